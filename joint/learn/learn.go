@@ -1,0 +1,357 @@
+// Package learn is chapter 9: what test cuts teach about a set-up.
+//
+// What a set-up has wrong (template, bushing, cutter as they really are)
+// stays the same from one test joint to the next: b, added to play. What
+// varies is the depth as set each time. Readings that are linear in the
+// unknowns (gaps, widths, depths in the wood) are taken in exactly, as a
+// normal distribution; feels, which only say in which range play lies, on a
+// grid of b. The order of test cuts does not matter.
+package learn
+
+import (
+	"math"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+)
+
+// Posterior is what is known of b after all test cuts.
+type Posterior struct {
+	b      []float64 // grid, mm
+	weight []float64 // sums to 1
+	Mean   length.Length
+	SD     length.Length // standard uncertainty of b
+	// Surprise is how many standard uncertainties of the stated sizes the
+	// mean lies from what they predict; past 3 the set-up is not as stated.
+	Surprise float64
+	// SettingSD is the standard uncertainty of setting the next depth, mm of depth.
+	SettingSD float64
+	Setup     joint.Setup
+	Outliers  []Outlier
+	// Play is what each test cut's own play is taken to have been; NaN-free,
+	// Known false where nothing was seen of it.
+	Plays []CutPlay
+	// Seat is what the seat readings taught.
+	Seat SeatOffset
+}
+
+// Outlier is an observation that is off by more than the rest allow, and so
+// was not taken in.
+type Outlier struct {
+	Cut         int
+	Observation Observation
+	// Seen is the play that it stands for (an interval's nearer end), Rest
+	// what all else lets expect.
+	Seen, Rest length.Length
+}
+
+// CutPlay is the play of one test cut.
+type CutPlay struct {
+	Mean  length.Length
+	Known bool
+}
+
+// component is one normal part of the distribution with all linear readings
+// taken in.
+type component struct {
+	weight float64
+	state  state
+}
+
+// FromTestCuts returns what the cuts teach about the set-up s. Without cuts it
+// is what the stated sizes and their tolerances say. Errors are those of joint.New
+// for any of the depths.
+func FromTestCuts(s joint.Setup, cuts []TestCut, bands joint.Bands) (Posterior, error) {
+	joints, err := cutJoints(s, cuts)
+	if err != nil {
+		return Posterior{}, err
+	}
+	l := learner{setup: s, cuts: cuts, joints: joints, bands: bands}
+	l.observables = observables{setup: s, size: lastingUnknowns + len(cuts), tanA: s.Cutter.Angle.Tan()}
+	l.sites = l.readSites()
+	outliers := l.dropOutliers()
+	components := l.components()
+	p := l.onGrid(components)
+	p.Outliers = outliers
+	p.Plays = l.plays(components)
+	p.Seat = l.seat(p.Mean)
+	return p, nil
+}
+
+func cutJoints(s joint.Setup, cuts []TestCut) ([]joint.Joint, error) {
+	joints := make([]joint.Joint, len(cuts))
+	for i, cut := range cuts {
+		s.Depth = cut.Depth
+		j, err := joint.New(s)
+		if err != nil {
+			return nil, &CutError{Cut: i, Err: err}
+		}
+		joints[i] = j
+	}
+	return joints, nil
+}
+
+// CutError says which test cut cannot have been cut.
+type CutError struct {
+	Cut int
+	Err error
+}
+
+func (e *CutError) Error() string { return "taking in a test cut: " + e.Err.Error() }
+
+func (e *CutError) Unwrap() error { return e.Err }
+
+// learner holds what the steps of learning share.
+type learner struct {
+	setup       joint.Setup
+	cuts        []TestCut
+	joints      []joint.Joint
+	bands       joint.Bands
+	observables observables
+	sites       []site
+}
+
+// components returns the normal parts of the distribution, all linear
+// readings taken in, weighed by how well each foresaw them.
+func (l *learner) components() []component {
+	parts := []component{{weight: 1, state: l.linear(false)}}
+	if l.setup.Cutter.HistoryUnknown() && l.observables.lastingPlay(l.setup.Depth.Deeper().MM())[unknownCutter] != 0 {
+		parts[0].weight = 1 - joint.RegroundShare
+		parts = append(parts, component{joint.RegroundShare, l.linear(true)})
+		best := math.Max(parts[0].state.logEvidence, parts[1].state.logEvidence)
+		for i := range parts {
+			parts[i].weight *= math.Exp(parts[i].state.logEvidence - best)
+		}
+	}
+	return parts
+}
+
+// linear returns the state with every linear reading taken in.
+func (l *learner) linear(deviant bool) state {
+	st := prior(l.setup, l.cuts, deviant)
+	for i := range l.cuts {
+		l.observeDepth(&st, i)
+		l.observeWidths(&st, i)
+	}
+	for _, s := range l.sites {
+		if s.interval || s.dropped || s.viaWidths {
+			continue
+		}
+		off := s.low - l.joints[s.cut].Play().MM()
+		st.observe(l.observables.play(s.cut, l.depth(s.cut)), off, s.u)
+	}
+	return st
+}
+
+// depth is the deeper depth of cut i as set, mm.
+func (l *learner) depth(i int) float64 { return l.cuts[i].Depth.Deeper().MM() }
+
+// observeDepth takes in the depth read in the wood, of the deeper board.
+func (l *learner) observeDepth(st *state, i int) {
+	m := l.cuts[i].Measured
+	read, set := m.DepthPinBoard, l.cuts[i].Depth.PinBoard
+	if m.DepthTailBoard.Given && (!read.Given || m.DepthTailBoard.Length > read.Length) {
+		read, set = m.DepthTailBoard, l.cuts[i].Depth.TailBoard
+	}
+	if read.Given {
+		off := read.MM() - math.Max(set.MM(), l.depth(i))
+		st.observe(l.observables.depth(i), off, read.StandardUncertainty(joint.ToleranceDepthMeasured))
+	}
+}
+
+// observeWidths takes in every width by itself: sockets tell of cutter,
+// bushing and template, pins and tails of the depth too.
+func (l *learner) observeWidths(st *state, i int) {
+	w, ok := l.joints[i].Widths()
+	if !ok || l.widthsDropped(i) {
+		return
+	}
+	m, o := l.cuts[i].Measured, l.observables
+	cut := l.cuts[i].Depth
+	for _, reading := range [...]struct {
+		read length.Size
+		want length.Length
+		row  row
+	}{
+		{m.PinSocketWidest, w.PinSocketWidest, o.pinSocket()},
+		{m.TailSocketWidest, w.TailSocketWidest, o.tailSocket()},
+		{m.TailWidest, w.TailWidest, o.tail(i, cut.TailBoard.MM())},
+		{m.PinWidest, w.PinWidest, o.pin(i, cut.PinBoard.MM())},
+	} {
+		if reading.read.Given {
+			u := reading.read.StandardUncertainty(joint.ToleranceCaliper)
+			st.observe(reading.row, reading.read.MM()-reading.want.MM(), u)
+		}
+	}
+}
+
+func (l *learner) widthsDropped(i int) bool {
+	for _, s := range l.sites {
+		if s.cut == i && s.observation == ObservedWidths && s.dropped {
+			return true
+		}
+	}
+	return false
+}
+
+// conditional is a test cut's play given b: mean = at + slope b, and variance.
+type conditional struct {
+	at, slope, sd float64
+	site          site
+}
+
+// onGrid returns the distribution of b with the feels taken in too.
+func (l *learner) onGrid(parts []component) Posterior {
+	p := Posterior{Setup: l.setup, SettingSD: l.setup.Depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)}
+	lasting := l.observables.lastingPlay(l.setup.Depth.Deeper().MM())
+	p.b = gridOver(parts, lasting)
+	p.weight = make([]float64, len(p.b))
+	for _, part := range parts {
+		mean, variance := part.state.of(lasting)
+		sd := math.Max(math.Sqrt(variance), leastSD)
+		given := l.feelsGiven(&part.state, lasting, mean, sd)
+		for k, b := range p.b {
+			z := (b - mean) / sd
+			density := part.weight / sd * math.Exp(-z*z/2)
+			for _, c := range given {
+				density *= c.likelihood(b)
+			}
+			p.weight[k] += density
+		}
+	}
+	p.normalise()
+	spread := l.priorSpread()
+	if sd := spread.SD(); sd > 0 {
+		p.Surprise = math.Abs(p.Mean.MM()-spread.Mean()) / sd
+	}
+	return p
+}
+
+// priorSpread is the distribution of b before any test cut.
+func (l *learner) priorSpread() joint.Spread {
+	j, err := joint.New(l.setup)
+	if err != nil { // the set-up's own depth may be impossible; its spread is not needed then
+		return joint.NormalSpread(0, 0)
+	}
+	return j.LastingSpread()
+}
+
+// leastSD keeps a set-up stated without any doubt from dividing by zero, mm.
+const leastSD = 1e-4
+
+// gridOver covers every component, 8 standard deviations to either side, with
+// a step of a sixth of the narrowest.
+func gridOver(parts []component, lasting row) []float64 {
+	low, high, narrowest := math.Inf(1), math.Inf(-1), math.Inf(1)
+	for _, part := range parts {
+		mean, variance := part.state.of(lasting)
+		sd := math.Max(math.Sqrt(variance), leastSD)
+		low, high = math.Min(low, mean-8*sd), math.Max(high, mean+8*sd)
+		narrowest = math.Min(narrowest, sd)
+	}
+	n := min(max(int((high-low)/(narrowest/6)), 96), 1500)
+	grid := make([]float64, n+1)
+	for k := range grid {
+		grid[k] = low + (high-low)*float64(k)/float64(n)
+	}
+	return grid
+}
+
+func (l *learner) feelsGiven(st *state, lasting row, mean, sd float64) []conditional {
+	var given []conditional
+	for _, s := range l.sites {
+		if !s.interval || s.dropped {
+			continue
+		}
+		play := l.observables.play(s.cut, l.depth(s.cut))
+		at, variance := st.of(play)
+		shared := st.covariance(play, lasting)
+		slope := shared / (sd * sd)
+		rest := math.Max(0, variance-shared*slope)
+		at += l.joints[s.cut].Play().MM() - slope*mean
+		given = append(given, conditional{at, slope, math.Sqrt(rest + SoftEdge*SoftEdge), s})
+	}
+	return given
+}
+
+// likelihood of a feel given b: its interval with soft edges, averaged over
+// what the cut's play may be for that b. Both are normal, so it is exact.
+func (c conditional) likelihood(b float64) float64 {
+	m := c.at + c.slope*b
+	return joint.NormalCDF((m-c.site.low)/c.sd) - joint.NormalCDF((m-c.site.high)/c.sd)
+}
+
+func (p *Posterior) normalise() {
+	sum := 0.0
+	for _, w := range p.weight {
+		sum += w
+	}
+	if sum <= 0 || math.IsNaN(sum) { // feels that rule everything out: fall back on the flat grid's middle
+		for k := range p.weight {
+			p.weight[k] = 1
+		}
+		sum = float64(len(p.weight))
+	}
+	mean, squares := 0.0, 0.0
+	for k := range p.weight {
+		p.weight[k] /= sum
+		mean += p.weight[k] * p.b[k]
+	}
+	for k, w := range p.weight {
+		squares += w * square(p.b[k]-mean)
+	}
+	p.Mean, p.SD = length.Length(mean), length.Length(math.Sqrt(squares))
+}
+
+// At returns the distribution of play of a next joint cut h deep.
+func (p *Posterior) At(h length.Length) Play {
+	s := p.Setup.AtDepth(h)
+	j, _ := joint.New(s) // geometry answers even where limits are broken
+	return Play{p: p, nominal: j.Play().MM(), sd: 2 * s.Cutter.Angle.Tan() * p.SettingSD}
+}
+
+// Play is the distribution of play of a next joint.
+type Play struct {
+	p           *Posterior
+	nominal, sd float64
+}
+
+// CDF returns the probability that play is at most x mm.
+func (d Play) CDF(x float64) float64 {
+	sum := 0.0
+	for k, b := range d.p.b {
+		switch off := x - d.nominal - b; {
+		case d.sd > 0:
+			sum += d.p.weight[k] * joint.NormalCDF(off/d.sd)
+		case off >= 0:
+			sum += d.p.weight[k]
+		}
+	}
+	return sum
+}
+
+// Mean returns the expected play.
+func (d Play) Mean() length.Length { return length.Length(d.nominal) + d.p.Mean }
+
+// SD returns the standard uncertainty of play.
+func (d Play) SD() length.Length {
+	return length.Length(math.Hypot(d.p.SD.MM(), d.sd))
+}
+
+// Range95 returns the range that holds play with a probability of 95 %.
+func (d Play) Range95() (low, high length.Length) {
+	return d.quantile(0.025), d.quantile(0.975)
+}
+
+func (d Play) quantile(p float64) length.Length {
+	reach := 10*d.SD() + 0.01
+	low, high := d.Mean()-reach, d.Mean()+reach
+	for range 36 {
+		if mid := (low + high) / 2; d.CDF(mid.MM()) < p {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}

@@ -1,0 +1,167 @@
+package joint
+
+import (
+	"math"
+
+	"snugtail/joint/length"
+)
+
+// Fit is what a joint is expected to be like.
+type Fit struct {
+	Play             length.Length
+	Band             Band
+	Standard         length.Length // standard uncertainty of play
+	Low, High        length.Length // the 95 % range
+	Probability      BandProbability
+	InTarget         float64
+	PulledGap        length.Length
+	PulledGapKnown   bool
+	Seat             Seat
+	EdgeStep         length.Length
+	ShoulderGap      length.Length
+	FloorGap         length.Length
+	FirstTouch       length.Length
+	FirstTouchKnown  bool
+	Budget           Budget
+	MeasuredVariance float64 // what test cuts left of the lasting variance; 0 before any
+}
+
+// Prediction is everything that follows from a set-up before wood is cut.
+type Prediction struct {
+	Joint          Joint
+	Fit            Fit
+	Widths         Widths
+	WidthsKnown    bool
+	Limits         Limits
+	DepthForTarget length.Length
+	PlayPerTenth   length.Length // change of play for 0.1 mm of depth
+	Projection     Projection
+}
+
+// Predict predicts the joint that s cuts. Errors are those of New.
+func Predict(s Setup, target Target, bands Bands) (Prediction, error) {
+	j, err := New(s)
+	if err != nil {
+		return Prediction{}, err
+	}
+	p := Prediction{
+		Joint:          j,
+		Fit:            j.Fit(target, bands),
+		Limits:         j.Limits(),
+		DepthForTarget: j.DepthFor(target.Play),
+		PlayPerTenth:   length.Length(0.1 * j.PlayPerDepth()),
+		Projection:     j.Projection(),
+	}
+	p.Widths, p.WidthsKnown = j.Widths()
+	return p, nil
+}
+
+// Fit returns what the joint is expected to be like, before any test cut.
+func (j *Joint) Fit(target Target, bands Bands) Fit {
+	f := j.rigidFit(j.Play(), bands)
+	f.Budget = j.Budget()
+	spread := j.spread(f.Budget, true)
+	low, high := spread.Range95()
+	f.Standard, f.Low, f.High = length.Length(spread.SD()), length.Length(low), length.Length(high)
+	f.Probability = Probabilities(spread, bands)
+	f.InTarget = InTarget(spread, target)
+	return f
+}
+
+// PlayDistribution is a distribution of play with its mean and spread.
+type PlayDistribution interface {
+	Distribution
+	SD() length.Length
+	Range95() (low, high length.Length)
+}
+
+// FitWith returns what the joint is expected to be like when test cuts have
+// taught more of its play than the stated sizes tell.
+func (j *Joint) FitWith(d PlayDistribution, play length.Length, target Target, bands Bands) Fit {
+	f := j.rigidFit(play, bands)
+	if play > 0 {
+		f.PulledGap, f.PulledGapKnown = length.Length(play.MM()/j.PlayPerDepth())+j.ShoulderGap(), true
+	} else {
+		f.PulledGapKnown, f.Seat.Known = false, false
+	}
+	f.Budget = j.Budget()
+	f.Standard = d.SD()
+	f.Low, f.High = d.Range95()
+	f.Probability = Probabilities(d, bands)
+	f.InTarget = InTarget(d, target)
+	return f
+}
+
+// rigidFit returns the part of the fit that play c alone decides.
+func (j *Joint) rigidFit(c length.Length, bands Bands) Fit {
+	f := Fit{
+		Play:        c,
+		Band:        bands.Of(c),
+		EdgeStep:    j.EdgeStep(),
+		ShoulderGap: j.ShoulderGap(),
+		FloorGap:    j.FloorGap(),
+		Seat:        j.Seat(),
+	}
+	f.PulledGap, f.PulledGapKnown = j.PulledGap()
+	f.FirstTouch, f.FirstTouchKnown = j.FirstTouchProud()
+	return f
+}
+
+// LeastGain is the rise in the chance of a first-time fit from which measuring
+// an input first is worth the while. Judgement.
+const LeastGain = 0.02
+
+// Gain is the rise in the chance that the first joint fits, cut at the depth
+// for the target, if one source of uncertainty were measured.
+type Gain struct {
+	Source Source
+	Rise   float64
+}
+
+// MeasureFirst returns what measuring each input would gain: a caliper on
+// bushing, cutter and template, a test slot for the angle, a depth read in
+// the wood instead of trusted as set. Sources not worth it have a Rise of 0.
+func (j *Joint) MeasureFirst(target Target) [SourceCount]Gain {
+	budget := j.Budget()
+	now := j.chanceAtTarget(budget, target, false)
+	var gains [SourceCount]Gain
+	for i := range gains {
+		source := Source(i)
+		gains[i].Source = source
+		after := budget
+		after[i] = math.Min(budget[i], j.measuredVariance(source))
+		if rise := j.chanceAtTarget(after, target, source == SourceCutter) - now; rise >= LeastGain {
+			gains[i].Rise = rise
+		}
+	}
+	return gains
+}
+
+// measuredVariance is the variance of play that a source keeps once measured.
+func (j *Joint) measuredVariance(source Source) float64 {
+	caliper := ToleranceCaliper / 2.0
+	switch source {
+	case SourceAngle:
+		const measuredAngle = 0.1 / 2.0 // degrees: two widths of a scrap slot, judgement
+		return square(j.setup.Cutter.PlayPerAngle(j.h) * measuredAngle)
+	case SourceDepth:
+		return square(2 * j.tanA * ToleranceDepthMeasured / 2)
+	case SourceTemplate:
+		if j.setup.Template.Kind == TwoPosition {
+			return 2 * square(caliper)
+		}
+		return square(2 * caliper)
+	default:
+		return square(2 * caliper)
+	}
+}
+
+// chanceAtTarget is the chance of a fit when the depth is set for the target.
+// cutterKnown leaves no second history to weigh.
+func (j *Joint) chanceAtTarget(b Budget, target Target, cutterKnown bool) float64 {
+	spread := j.spread(b, false)
+	if cutterKnown {
+		spread = NormalSpread(0, math.Sqrt(b.Total()))
+	}
+	return InTarget(spread.shifted(target.Play.MM()), target)
+}

@@ -1,0 +1,149 @@
+package joint
+
+import (
+	"math"
+
+	"snugtail/joint/length"
+)
+
+// PinBoard is the drawer front: it lies flat while it is cut.
+type PinBoard struct {
+	Thickness   length.Size
+	Width       length.Size
+	GrooveDepth length.Size
+}
+
+// TailBoard is the drawer side: it stands upright while it is cut.
+type TailBoard struct {
+	Thickness length.Size
+	Width     length.Size
+}
+
+// Depth is the depth of cut, measured in the wood.
+type Depth struct {
+	PinBoard  length.Size
+	TailBoard length.Size
+}
+
+// EqualDepth is one setting of the router for both boards.
+func EqualDepth(h length.Size) Depth { return Depth{PinBoard: h, TailBoard: h} }
+
+// Deeper returns h, the depth that decides the play.
+func (d Depth) Deeper() length.Size {
+	if d.TailBoard.Length > d.PinBoard.Length {
+		return d.TailBoard
+	}
+	return d.PinBoard
+}
+
+// Router is what is known of the router.
+type Router struct {
+	AdjusterLead length.Size // change of depth per turn
+	AdjusterStep length.Size // finest change that can be set
+	TurnedInUse  bool
+	ColletHeight length.Size // collet's nose above the router's base, cutter set
+}
+
+// Setup is all that a joint is cut with.
+type Setup struct {
+	Template      Template
+	Bushing       Bushing
+	Cutter        Cutter
+	Depth         Depth
+	Router        Router
+	PinBoard      PinBoard
+	TailBoard     TailBoard
+	SideStopError length.Size // the tail board stood half a pitch plus this along +x
+}
+
+// AtDepth returns the set-up with both boards cut h deep. What is known of
+// the depth's tolerance stays.
+func (s Setup) AtDepth(h length.Length) Setup {
+	s.Depth.PinBoard.Length, s.Depth.TailBoard.Length = h, h
+	s.Depth.PinBoard.Given, s.Depth.TailBoard.Given = true, true
+	return s
+}
+
+// sweptDiameter returns the diameter that the cutter sweeps at its tip: with
+// runout, and if the router is turned in use also with the offset of the axes
+// on both sides (model: "swept at every angle, wider by 2|e|").
+func (c *Cutter) sweptDiameter(b *Bushing, turned bool) float64 {
+	d := c.TipDiameter().MM()
+	if turned {
+		d += 2 * b.Eccentricity().MM()
+	}
+	return d
+}
+
+// Joint is the joint that a set-up cuts: the set-up's sizes as plain
+// millimetres, under the model's symbols.
+type Joint struct {
+	setup          Setup
+	d, tip, g      float64 // swept diameter, the same without turning, bushing
+	tanA           float64
+	k              float64 // K
+	pitch          float64
+	st, fp, sp, ft float64
+	hp, ht, h      float64
+}
+
+// New returns the joint that s cuts, or an *Impossible error when no such
+// joint can be cut. A set-up that only breaks a limit or interferes is no
+// error; see Joint.Limits and Joint.Play.
+func New(s Setup) (Joint, error) {
+	j := Joint{
+		setup: s,
+		d:     s.Cutter.sweptDiameter(&s.Bushing, s.Router.TurnedInUse),
+		tip:   s.Cutter.TipDiameter().MM(),
+		g:     s.Bushing.Diameter.MM(),
+		tanA:  s.Cutter.Angle.Tan(),
+		k:     s.Template.TotalAllowance().MM(),
+		pitch: s.Template.Pitch.MM(),
+		st:    s.Template.Tail.Opening.MM(), ft: s.Template.Tail.Finger.MM(),
+		sp: s.Template.Pin.Opening.MM(), fp: s.Template.Pin.Finger.MM(),
+		hp: s.Depth.PinBoard.MM(), ht: s.Depth.TailBoard.MM(),
+	}
+	j.h = math.Max(j.hp, j.ht)
+	return j, j.possible()
+}
+
+// Setup returns the set-up that cuts the joint.
+func (j *Joint) Setup() Setup { return j.setup }
+
+// possible returns the first reason for which the joint cannot be cut.
+func (j *Joint) possible() error {
+	if t := j.setup.PinBoard.Thickness; t.Given && j.hp >= t.MM() {
+		return &Impossible{QuantityDepthPinBoard, j.hp, t.MM(), ReasonThroughPinBoard}
+	}
+	if j.radius(j.h) <= 0 {
+		return &Impossible{j.deeperQuantity(), j.h, j.d / 2 / j.tanA, ReasonCutterRunsOut}
+	}
+	if j.setup.Template.KnownByOpenings() {
+		return j.possibleInTemplate()
+	}
+	return nil
+}
+
+func (j *Joint) deeperQuantity() Quantity {
+	if j.ht > j.hp {
+		return QuantityDepthTailBoard
+	}
+	return QuantityDepthPinBoard
+}
+
+func (j *Joint) possibleInTemplate() error {
+	switch {
+	case j.st <= j.g:
+		return &Impossible{QuantityTailOpening, j.st, j.g, ReasonBushingTooWide}
+	case j.sp <= j.g:
+		return &Impossible{QuantityPinOpening, j.sp, j.g, ReasonBushingTooWide}
+	case j.pinRoot() <= 0:
+		return &Impossible{QuantityPinRoot, j.pinRoot(), 0, ReasonNoPinLeft}
+	case j.tailRoot() <= 0:
+		return &Impossible{QuantityTailRoot, j.tailRoot(), 0, ReasonNoTailLeft}
+	}
+	return nil
+}
+
+// radius returns r(u) of the swept cutter at height u above its tip.
+func (j *Joint) radius(u float64) float64 { return j.d/2 - u*j.tanA }
