@@ -60,7 +60,7 @@ func TestTradeDepths(t *testing.T) {
 // onePiece is a set-up of our own scenario: 7/8 in pitch, both boards at once.
 func onePiece() joint.Setup {
 	return joint.Setup{
-		Template:  joint.NewOnePiece(mm(22.225), mm(14.2), mm(14.2), mm(10.86)),
+		Template:  joint.NewOnePiece(mm(22.225), mm(12.3), mm(14.2), mm(10.86)),
 		Bushing:   joint.Bushing{Diameter: inch(7.0 / 16)},
 		Cutter:    joint.Cutter{Diameter: inch(1.0 / 2), Angle: 14},
 		Depth:     joint.EqualDepth(mm(9)),
@@ -165,7 +165,7 @@ func TestLimitMargins(t *testing.T) {
 	s.PinBoard.GrooveDepth = mm(6)
 	s.SideStopError = mm(-0.01)
 	tan14 := math.Tan(14 * math.Pi / 180)
-	pinRoot := 22.225 - 14.2 + 11.1125 - 12.7 // F + g - d
+	pinRoot := 22.225 - 12.3 + 11.1125 - 12.7 // F + g - d
 	limits := predict(t, s).Limits
 	for code, want := range map[joint.LimitCode]float64{
 		joint.LimitLap:              19 - 9 - 3.175,
@@ -192,11 +192,11 @@ func TestImpossibleJoints(t *testing.T) {
 		quantity joint.Quantity
 		reason   joint.Reason
 	}{
-		"through the front": {func(s *joint.Setup) { s.PinBoard.Thickness = mm(9) }, joint.QuantityDepthPinBoard, joint.ReasonThroughPinBoard},
-		"past the apex":     {func(s *joint.Setup) { s.Cutter.Angle = 40 }, joint.QuantityDepthPinBoard, joint.ReasonCutterRunsOut},
+		"through the front":          {func(s *joint.Setup) { s.PinBoard.Thickness = mm(9) }, joint.QuantityDepthPinBoard, joint.ReasonThroughPinBoard},
+		"past the apex":              {func(s *joint.Setup) { s.Cutter.Angle = 40 }, joint.QuantityDepthPinBoard, joint.ReasonCutterRunsOut},
 		"past the apex in the tails": {func(s *joint.Setup) { s.Depth.TailBoard = mm(26) }, joint.QuantityDepthTailBoard, joint.ReasonCutterRunsOut},
-		"bushing too wide": {func(s *joint.Setup) { s.Bushing.Diameter = mm(14.2) }, joint.QuantityTailOpening, joint.ReasonBushingTooWide},
-		"no pin left":      {func(s *joint.Setup) { s.Cutter.Diameter = mm(19.5) }, joint.QuantityPinRoot, joint.ReasonNoPinLeft},
+		"bushing too wide":           {func(s *joint.Setup) { s.Bushing.Diameter = mm(12.3) }, joint.QuantityTailOpening, joint.ReasonBushingTooWide},
+		"no pin left":                {func(s *joint.Setup) { s.Cutter.Diameter = mm(21.5) }, joint.QuantityPinRoot, joint.ReasonNoPinLeft},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := onePiece()

@@ -115,7 +115,7 @@ type learner struct {
 // readings taken in, weighed by how well each foresaw them.
 func (l *learner) components() []component {
 	parts := []component{{weight: 1, state: l.linear(false)}}
-	if l.setup.Cutter.HistoryUnknown() && l.observables.lastingPlay(l.setup.Depth.Deeper().MM())[unknownCutter] != 0 {
+	if l.setup.Cutter.HistoryUnknown() && l.observables.lastingPlay()[unknownCutter] != 0 {
 		parts[0].weight = 1 - joint.RegroundShare
 		parts = append(parts, component{joint.RegroundShare, l.linear(true)})
 		best := math.Max(parts[0].state.logEvidence, parts[1].state.logEvidence)
@@ -138,7 +138,7 @@ func (l *learner) linear(deviant bool) state {
 			continue
 		}
 		off := s.low - l.joints[s.cut].Play().MM()
-		st.observe(l.observables.play(s.cut, l.depth(s.cut)), off, s.u)
+		st.observe(l.observables.play(s.cut), off, s.u)
 	}
 	return st
 }
@@ -203,7 +203,7 @@ type conditional struct {
 // onGrid returns the distribution of b with the feels taken in too.
 func (l *learner) onGrid(parts []component) Posterior {
 	p := Posterior{Setup: l.setup, SettingSD: l.setup.Depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)}
-	lasting := l.observables.lastingPlay(l.setup.Depth.Deeper().MM())
+	lasting := l.observables.lastingPlay()
 	p.b = gridOver(parts, lasting)
 	p.weight = make([]float64, len(p.b))
 	for _, part := range parts {
@@ -263,7 +263,7 @@ func (l *learner) feelsGiven(st *state, lasting row, mean, sd float64) []conditi
 		if !s.interval || s.dropped {
 			continue
 		}
-		play := l.observables.play(s.cut, l.depth(s.cut))
+		play := l.observables.play(s.cut)
 		at, variance := st.of(play)
 		shared := st.covariance(play, lasting)
 		slope := shared / (sd * sd)

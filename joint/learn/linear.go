@@ -131,10 +131,15 @@ type observables struct {
 	tanA  float64
 }
 
+// depthNow is the depth at which the angle's share in b is taken. Test cuts
+// are near it: b counts as one constant (model, section 9).
+func (o observables) depthNow() float64 { return o.setup.Depth.Deeper().MM() }
+
 func (o observables) row() row { return make(row, o.size) }
 
-// lastingPlay is dc by what lasts: b, at depth h.
-func (o observables) lastingPlay(h float64) row {
+// lastingPlay is dc by what lasts: b.
+func (o observables) lastingPlay() row {
+	h := o.depthNow()
 	r := o.row()
 	r[unknownCutter], r[unknownBushing] = 2, -2
 	r[unknownTemplateA], r[unknownTemplateB] = o.templatePlay()
@@ -161,9 +166,9 @@ func (o observables) templatePlay() (a, b float64) {
 	return 1, 0
 }
 
-// play of test cut i, set h deep: b less what it was cut too deep.
-func (o observables) play(i int, h float64) row {
-	r := o.lastingPlay(h)
+// play of test cut i: b less what it was cut too deep.
+func (o observables) play(i int) row {
+	r := o.lastingPlay()
 	r[lastingUnknowns+i] = -2 * o.tanA
 	return r
 }

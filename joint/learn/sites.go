@@ -187,7 +187,7 @@ func (l *learner) plays(parts []component) []CutPlay {
 		plays[i].Known = own != nil || l.readOf(i)
 		sum, total := 0.0, 0.0
 		for _, part := range parts {
-			mean, variance := part.state.of(l.observables.play(i, l.depth(i)))
+			mean, variance := part.state.of(l.observables.play(i))
 			mean += l.joints[i].Play().MM()
 			sd := math.Max(math.Sqrt(variance), leastSD)
 			m, evidence := tilted(mean, sd, own)

@@ -1,0 +1,140 @@
+package recommend_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+	"snugtail/joint/recommend"
+	"snugtail/joint/stock"
+)
+
+var (
+	bands  = joint.Bands{Crush: joint.DefaultCrush}
+	target = joint.DefaultTarget(0)
+)
+
+func mm(x float64) length.Size { return length.Exactly(length.Length(x)) }
+
+func setup(front float64) joint.Setup {
+	return joint.Setup{
+		Template: joint.NewOnePiece(mm(22.225), mm(12.3), mm(14.2), mm(10.86)),
+		Bushing:  joint.Bushing{Diameter: mm(11.1125)},
+		PinBoard: joint.PinBoard{Thickness: mm(front)},
+	}
+}
+
+func cutter(d float64, angle joint.Angle) joint.Cutter {
+	return joint.Cutter{Diameter: mm(d), Angle: angle}
+}
+
+// Every choice gives the target play within every limit; every refusal has an
+// obstacle; nothing is lost.
+func TestBuiltInCutters(t *testing.T) {
+	all := stock.Cutters()
+	for _, front := range []float64{12, 16, 19, 22} {
+		s := setup(front)
+		r := recommend.Cutters(s, all, target, bands)
+		assert.Len(t, all, len(r.Choices)+len(r.Refused), "%g mm", front)
+		require.NotEmpty(t, r.Choices, "%g mm", front)
+		assert.Empty(t, r.Changes)
+		for _, c := range r.Choices {
+			assert.InDelta(t, target.Play.MM(), c.Prediction.Fit.Play.MM(), 1e-9)
+			_, broken := c.Prediction.Limits.Broken()
+			assert.False(t, broken)
+			// Common practice, no source: the depth is at least 1/8 in less than the measured board.
+			assert.LessOrEqual(t, c.Prediction.DepthForTarget.MM(), front-25.4/8+1e-9)
+		}
+	}
+}
+
+// The order of better: comforts, then the chance, here with all else equal.
+func TestRanking(t *testing.T) {
+	s := setup(19)
+	sure, unsure := cutter(12.7, 14), cutter(12.7, 14)
+	unsure.Condition, unsure.ID = joint.ConditionUnknown, "old"
+	r := recommend.Cutters(s, []joint.Cutter{unsure, sure}, target, bands)
+	require.Len(t, r.Choices, 2)
+	assert.Equal(t, "old", r.Choices[1].Cutter.ID)
+	assert.Greater(t, r.Choices[0].Prediction.Fit.InTarget, r.Choices[1].Prediction.Fit.InTarget)
+}
+
+// What is told to change, changed, serves; a little less does not.
+func TestChangesServe(t *testing.T) {
+	for name, row := range map[string]struct {
+		setup  joint.Setup
+		cutter joint.Cutter
+	}{
+		"front too thin":            {setup(13), cutter(12.7, 14)},
+		"through the front":         {setup(10), cutter(12.7, 14)},
+		"cutting edges too short":   {setup(19), joint.Cutter{Diameter: mm(12.7), Angle: 14, CuttingLength: mm(9)}},
+		"flare meets the template":  {setup(19), cutter(8.5, 14)},
+		"flare meets it, fixed gap": {setup(19), cutter(9.2, 18)},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := recommend.Cutters(row.setup, []joint.Cutter{row.cutter}, target, bands)
+			require.Empty(t, r.Choices)
+			require.NotEmpty(t, r.Changes)
+			for _, c := range r.Changes {
+				if c.Code == recommend.AnotherTemplate {
+					continue
+				}
+				for _, margin := range []float64{1e-6, -1e-3} {
+					s, k := changed(row.setup, row.cutter, c, margin)
+					again := recommend.Cutters(s, []joint.Cutter{k}, target, bands)
+					assert.Equal(t, margin > 0, len(again.Choices) == 1, "change %d, margin %g", c.Code, margin)
+				}
+			}
+		})
+	}
+}
+
+// changed makes the change, margin past what was asked for.
+func changed(s joint.Setup, k joint.Cutter, c recommend.Change, margin float64) (joint.Setup, joint.Cutter) {
+	switch c.Code {
+	case recommend.SteeperAngle:
+		k.Angle = c.Angle + joint.Angle(margin)
+	case recommend.LargerBushing:
+		s.Bushing.Diameter = length.Exactly(c.Size + length.Length(margin))
+	case recommend.SmallerBushing:
+		s.Bushing.Diameter = length.Exactly(c.Size - length.Length(margin))
+	case recommend.ThickerBoard:
+		s.PinBoard.Thickness = length.Exactly(c.Size + length.Length(margin))
+	}
+	return s, k
+}
+
+func TestStock(t *testing.T) {
+	ids, angles := map[string]bool{}, map[joint.Angle]bool{}
+	for _, c := range stock.Cutters() {
+		assert.False(t, ids[c.ID], c.ID)
+		ids[c.ID], angles[c.Angle] = true, true
+		assert.True(t, c.Angle >= 7 && c.Angle <= 18, c.ID)
+		assert.Positive(t, c.RadiusAt(c.CuttingLength.Length).MM(), c.ID)
+		again, ok := stock.CutterByID(c.ID)
+		assert.True(t, ok)
+		assert.Equal(t, c, again)
+	}
+	for _, wanted := range []joint.Angle{7, 7.5, 9.5, 14, 15, 18} {
+		assert.True(t, angles[wanted], "%g deg", float64(wanted))
+	}
+	for _, b := range stock.Bushings() {
+		assert.Less(t, b.Bore.MM(), b.Diameter.MM(), b.ID)
+	}
+	_, ok := stock.CutterByID("nothing")
+	assert.False(t, ok)
+}
+
+func BenchmarkCutters(b *testing.B) {
+	s, all := setup(19), stock.Cutters()
+	b.ReportAllocs()
+	for b.Loop() {
+		if r := recommend.Cutters(s, all, target, bands); math.MaxInt == len(r.Choices) {
+			b.Fatal("impossible")
+		}
+	}
+}
