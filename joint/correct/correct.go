@@ -153,24 +153,57 @@ func (w *work) nextDepth() length.Length {
 	return w.now.DepthFor(w.aim() - w.Learned.Mean)
 }
 
-// looseWorth is by how much a miss on the loose side is worth more than one on
-// the tight side, as a share of a fit: a loose joint can be measured, a jammed
-// one cannot. Judgement.
-const looseWorth = 0.25
+// What a next joint is worth, and when it is worth looking for a better depth
+// than the target's. Judgement.
+const (
+	// looseWorth is by how much a miss on the loose side is better than one on
+	// the tight side, as a share of a fit: a loose joint can be measured, a
+	// jammed one cannot.
+	looseWorth = 0.25
+	// unsureFrom is the standard uncertainty of play, as a share of the
+	// target's range, from which the better depth is looked for.
+	unsureFrom = 0.4
+	// worthIt is the gain below which the target itself is aimed at.
+	worthIt = 0.01
+)
 
-// aim is the play to aim at: the target's, or, while unsure, further on the
-// loose side. Where an unsure joint's worth, P(fits) + looseWorth P(loose), is
-// greatest the densities at both ends of the range stand as 1 to 1 -
-// looseWorth; for a normal distribution of width u that is u^2 ln(1/(1 -
-// looseWorth)) / (to - from) past the middle of the range.
+// aim is the play to aim at, as the mean to expect: the target's or, while
+// unsure, the one for which P(fits) + looseWorth P(loose) is greatest.
 func (w *work) aim() length.Length {
-	from, to := w.target.From.MM(), w.target.To.MM()
-	if to <= from {
+	play := w.Learned.At(w.setup.Depth.Deeper().Length)
+	room := w.target.To - w.target.From
+	if room <= 0 || play.SD() < length.Length(unsureFrom)*room {
 		return w.target.Play
 	}
-	u := w.Learned.At(w.setup.Depth.Deeper().Length).SD().MM()
-	loose := (from+to)/2 + u*u*math.Log(1/(1-looseWorth))/(to-from)
-	return length.Length(math.Max(w.target.Play.MM(), loose))
+	worth := func(aim length.Length) float64 {
+		shift := (play.Mean() - aim).MM() // a change of depth only shifts the distribution
+		tight, fits := play.CDF(w.target.From.MM()+shift), play.CDF(w.target.To.MM()+shift)
+		return fits - tight + looseWorth*(1-fits)
+	}
+	best := greatest(worth, w.target.From, w.target.To+2*room)
+	if worth(best)-worth(w.target.Play) < worthIt {
+		return w.target.Play
+	}
+	return best
+}
+
+// greatest returns where f is greatest between low and high: a coarse look,
+// since f may have two humps, then a narrowing one.
+func greatest(f func(length.Length) float64, low, high length.Length) length.Length {
+	const looks, rounds = 8, 4
+	best := low
+	for range rounds {
+		step := (high - low) / looks
+		most := math.Inf(-1)
+		for k := range looks + 1 {
+			at := low + length.Length(k)*step
+			if worth := f(at); worth > most {
+				best, most = at, worth
+			}
+		}
+		low, high = best-step, best+step
+	}
+	return best
 }
 
 // judge finds the verdict on the joint cut at the depth set now.

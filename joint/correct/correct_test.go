@@ -265,11 +265,11 @@ func TestDrift(t *testing.T) {
 	assert.Positive(t, c.Drift.Joints)
 }
 
-// A cutter of unknown history is advised on the loose side before anything is
+// A cutter known only to half a millimetre is advised on the loose side before anything is
 // cut: a loose joint can be measured, a jammed one cannot.
 func TestUnsureAimsLoose(t *testing.T) {
 	s := setup(10.5)
-	s.Cutter.Condition = joint.ConditionResharpened
+	s.Cutter.Diameter = within(12.7, 0.5)
 	c := after(t, s)
 	assert.Equal(t, correct.NotYetCut, c.Verdict)
 	assert.Greater(t, c.Predicted.Play, target.Play)
