@@ -54,12 +54,13 @@ func (b Bands) Of(c length.Length) Band {
 }
 
 // Play returns c = K + 2(d - g) - 2 h tan a, the sideways clearance of a tail
-// in its socket, both flanks together. Negative is interference.
+// in its socket, both flanks together, and what test cuts taught to add to it.
+// Negative is interference.
 func (j *Joint) Play() length.Length {
 	return length.Length(j.playAt(j.h))
 }
 
-func (j *Joint) playAt(h float64) float64 { return j.k + 2*(j.d-j.g) - 2*h*j.tanA }
+func (j *Joint) playAt(h float64) float64 { return j.k + 2*(j.d-j.g) - 2*h*j.tanA + j.b }
 
 // DepthFor returns h* = (K + 2(d - g) - c*) / (2 tan a), the depth that gives
 // play c. It may break a limit, and be 0 or below: then no depth gives it.

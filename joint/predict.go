@@ -8,22 +8,21 @@ import (
 
 // Fit is what a joint is expected to be like.
 type Fit struct {
-	Play             length.Length
-	Band             Band
-	Standard         length.Length // standard uncertainty of play
-	Low, High        length.Length // the 95 % range
-	Probability      BandProbability
-	InTarget         float64
-	PulledGap        length.Length
-	PulledGapKnown   bool
-	Seat             Seat
-	EdgeStep         length.Length
-	ShoulderGap      length.Length
-	FloorGap         length.Length
-	FirstTouch       length.Length
-	FirstTouchKnown  bool
-	Budget           Budget
-	MeasuredVariance float64 // what test cuts left of the lasting variance; 0 before any
+	Play            length.Length
+	Band            Band
+	Standard        length.Length // standard uncertainty of play
+	Low, High       length.Length // the 95 % range
+	Probability     BandProbability
+	InTarget        float64
+	PulledGap       length.Length
+	PulledGapKnown  bool
+	Seat            Seat
+	EdgeStep        length.Length
+	ShoulderGap     length.Length
+	FloorGap        length.Length
+	FirstTouch      length.Length
+	FirstTouchKnown bool
+	Budget          Budget
 }
 
 // Prediction is everything that follows from a set-up before wood is cut.
@@ -75,15 +74,10 @@ type PlayDistribution interface {
 	Range95() (low, high length.Length)
 }
 
-// FitWith returns what the joint is expected to be like when test cuts have
-// taught more of its play than the stated sizes tell.
-func (j *Joint) FitWith(d PlayDistribution, play length.Length, target Target, bands Bands) Fit {
-	f := j.rigidFit(play, bands)
-	if play > 0 {
-		f.PulledGap, f.PulledGapKnown = length.Length(play.MM()/j.PlayPerDepth())+j.ShoulderGap(), true
-	} else {
-		f.PulledGapKnown, f.Seat.Known = false, false
-	}
+// FitWith returns what the joint is expected to be like when the distribution
+// of its play is not that of its Spread but has been learned.
+func (j *Joint) FitWith(d PlayDistribution, target Target, bands Bands) Fit {
+	f := j.rigidFit(j.Play(), bands)
 	f.Budget = j.Budget()
 	f.Standard = d.SD()
 	f.Low, f.High = d.Range95()
@@ -130,7 +124,7 @@ func (j *Joint) MeasureFirst(target Target) [SourceCount]Gain {
 		gains[i].Source = source
 		after := budget
 		after[i] = math.Min(budget[i], j.measuredVariance(source))
-		if rise := j.chanceAtTarget(after, target, source == SourceCutter) - now; rise >= LeastGain {
+		if rise := j.chanceAtTarget(after, target, source == SourceCutter) - now; source != SourceLearned && rise >= LeastGain {
 			gains[i].Rise = rise
 		}
 	}

@@ -54,6 +54,15 @@ type Setup struct {
 	PinBoard      PinBoard
 	TailBoard     TailBoard
 	SideStopError length.Size // the tail board stood half a pitch plus this along +x
+	Offset        Offset
+}
+
+// Offset is what test cuts taught of a set-up: b, added to the play that its
+// stated sizes give, and how unsure it still is. It stands instead of the
+// tolerances of those sizes.
+type Offset struct {
+	Mean, SD length.Length
+	Known    bool
 }
 
 // AtDepth returns the set-up with both boards cut h deep. What is known of
@@ -82,6 +91,7 @@ type Joint struct {
 	d, tip, g      float64 // swept diameter, the same without turning, bushing
 	tanA           float64
 	k              float64 // K
+	b              float64 // what test cuts add to play
 	pitch          float64
 	st, fp, sp, ft float64
 	hp, ht, h      float64
@@ -98,6 +108,7 @@ func New(s Setup) (Joint, error) {
 		g:     s.Bushing.Diameter.MM(),
 		tanA:  s.Cutter.Angle.Tan(),
 		k:     s.Template.TotalAllowance().MM(),
+		b:     s.Offset.Mean.MM(),
 		pitch: s.Template.Pitch.MM(),
 		st:    s.Template.Tail.Opening.MM(), ft: s.Template.Tail.Finger.MM(),
 		sp: s.Template.Pin.Opening.MM(), fp: s.Template.Pin.Finger.MM(),

@@ -39,7 +39,8 @@ const (
 	SourceCutter
 	SourceAngle
 	SourceTemplate
-	SourceDepth // how exactly the depth is set
+	SourceDepth   // how exactly the depth is set
+	SourceLearned // what test cuts left unsure of all but the depth
 	SourceCount
 )
 
@@ -72,7 +73,8 @@ func (b Budget) Share(s Source) float64 {
 //
 //	dc/dd = 2, dc/dg = -2, dc/dh = -2 tan a, dc/da = -2 h sec^2 a
 //
-// For a template known by a proven joint only what differs from that joint
+// Where test cuts have taught the set-up's offset, what they left unsure
+// stands for all that lasts. For a template known by a proven joint only what differs from that joint
 // counts: the same id of cutter or bushing is the same piece of steel.
 func (j *Joint) Budget() Budget {
 	s := &j.setup
@@ -82,6 +84,9 @@ func (j *Joint) Budget() Budget {
 		SourceAngle:    square(s.Cutter.PlayPerAngle(j.h) * s.Cutter.AngleUncertainty()),
 		SourceTemplate: s.Template.variance(),
 		SourceDepth:    square(2 * j.tanA * s.Depth.Deeper().StandardUncertainty(ToleranceDepthSet)),
+	}
+	if s.Offset.Known {
+		return Budget{SourceDepth: b[SourceDepth], SourceLearned: square(s.Offset.SD.MM())}
 	}
 	if s.Template.Kind == Proven {
 		j.budgetAgainstProven(&b)

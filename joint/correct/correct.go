@@ -113,12 +113,14 @@ const (
 
 // After returns what to change in the set-up s, whose depth is the one set
 // now, after the test cuts. Errors are *joint.Impossible or *learn.CutError.
-func After(s joint.Setup, cuts []learn.TestCut, target joint.Target, bands joint.Bands) (Correction, error) {
+// Earlier sessions with the same template, oldest first, count as evidence
+// about it.
+func After(s joint.Setup, cuts []learn.TestCut, target joint.Target, bands joint.Bands, earlier ...learn.Session) (Correction, error) {
 	now, err := joint.New(s)
 	if err != nil {
 		return Correction{}, fmt.Errorf("reading the set-up: %w", err)
 	}
-	learned, err := learn.FromTestCuts(s, cuts, bands)
+	learned, err := learn.FromTestCuts(s, cuts, bands, earlier...)
 	if err != nil {
 		return Correction{}, fmt.Errorf("learning from test cuts: %w", err)
 	}
@@ -263,13 +265,12 @@ func (w *work) predict() {
 	if w.hasStep(EdgesOff) {
 		s.SideStopError = length.Size{}
 	}
+	s.Offset = w.Learned.Offset()
 	next, err := joint.New(s)
 	w.Next = next
 	w.Limits = next.Limits()
-	play := w.Learned.At(w.NextDepth)
-	w.Predicted = next.FitWith(play, play.Mean(), w.target, w.bands)
-	w.Predicted.MeasuredVariance = square(w.Learned.SD.MM())
-	if q, ok := w.seatAfter(); ok {
+	w.Predicted = next.FitWith(w.Learned.At(w.NextDepth), w.target, w.bands)
+	if q, ok := w.seatAfter(); ok && w.Predicted.Play > 0 {
 		w.Predicted.Seat = joint.Seat{Offset: q, Known: true}
 	}
 	w.Chance = w.Predicted.InTarget
@@ -309,5 +310,3 @@ func (w *work) blockingLimit() (worst joint.Limit, broken bool) {
 	}
 	return worst, broken
 }
-
-func square(x float64) float64 { return x * x }

@@ -58,24 +58,49 @@ type component struct {
 	state  state
 }
 
+// Session is a set-up and the test cuts made with it.
+type Session struct {
+	Setup joint.Setup
+	Cuts  []TestCut
+}
+
 // FromTestCuts returns what the cuts teach about the set-up s. Without cuts it
-// is what the stated sizes and their tolerances say. Errors are those of joint.New
-// for any of the depths.
-func FromTestCuts(s joint.Setup, cuts []TestCut, bands joint.Bands) (Posterior, error) {
-	joints, err := cutJoints(s, cuts)
+// is what the stated sizes and their tolerances say. Earlier sessions with the
+// same template, oldest first, count for what they share with s: the template,
+// and every cutter or bushing of the same id. Errors are those of joint.New for any
+// of the depths, as *CutError, or as *SessionError for earlier sessions.
+func FromTestCuts(s joint.Setup, cuts []TestCut, bands joint.Bands, earlier ...Session) (Posterior, error) {
+	before, err := beliefsAfter(earlier, s, bands)
 	if err != nil {
 		return Posterior{}, err
 	}
-	l := learner{setup: s, cuts: cuts, joints: joints, bands: bands}
-	l.observables = observables{setup: s, size: lastingUnknowns + len(cuts), tanA: s.Cutter.Angle.Tan()}
-	l.sites = l.readSites()
-	outliers := l.dropOutliers()
+	l, err := newLearner(Session{s, cuts}, bands, before)
+	if err != nil {
+		return Posterior{}, err
+	}
 	components := l.components()
 	p := l.onGrid(components)
-	p.Outliers = outliers
+	p.Outliers = l.outliers
 	p.Plays = l.plays(components)
 	p.Seat = l.seat(p.Mean)
 	return p, nil
+}
+
+// newLearner reads a session's observations and leaves out those that the
+// rest contradicts.
+func newLearner(session Session, bands joint.Bands, before []belief) (*learner, error) {
+	joints, err := cutJoints(session.Setup, session.Cuts)
+	if err != nil {
+		return nil, err
+	}
+	l := &learner{setup: session.Setup, cuts: session.Cuts, joints: joints, bands: bands, before: before}
+	l.observables = observables{
+		setup: session.Setup, size: lastingUnknowns + len(session.Cuts), tanA: session.Setup.Cutter.Angle.Tan(),
+	}
+	l.sites = l.readSites()
+	l.priorMean, l.priorSD = l.priorOfB()
+	l.outliers = l.dropOutliers()
+	return l, nil
 }
 
 func cutJoints(s joint.Setup, cuts []TestCut) ([]joint.Joint, error) {
@@ -109,38 +134,63 @@ type learner struct {
 	bands       joint.Bands
 	observables observables
 	sites       []site
+	before      []belief // what earlier sessions left, restated for this set-up
+	outliers    []Outlier
+	priorMean   float64 // of b before these cuts, mm
+	priorSD     float64
 }
 
 // components returns the normal parts of the distribution, all linear
 // readings taken in, weighed by how well each foresaw them.
 func (l *learner) components() []component {
-	parts := []component{{weight: 1, state: l.linear(false)}}
-	if l.setup.Cutter.HistoryUnknown() && l.observables.lastingPlay()[unknownCutter] != 0 {
-		parts[0].weight = 1 - joint.RegroundShare
-		parts = append(parts, component{joint.RegroundShare, l.linear(true)})
-		best := math.Max(parts[0].state.logEvidence, parts[1].state.logEvidence)
-		for i := range parts {
-			parts[i].weight *= math.Exp(parts[i].state.logEvidence - best)
-		}
+	parts := l.start()
+	best := math.Inf(-1)
+	for i := range parts {
+		l.takeIn(&parts[i].state)
+		best = math.Max(best, parts[i].state.logEvidence)
+	}
+	for i := range parts {
+		parts[i].weight *= math.Exp(parts[i].state.logEvidence - best)
 	}
 	return parts
 }
 
-// linear returns the state with every linear reading taken in.
-func (l *learner) linear(deviant bool) state {
-	st := prior(l.setup, l.cuts, deviant)
+// start returns the parts before any of these cuts.
+func (l *learner) start() []component {
+	if len(l.before) == 0 {
+		return l.fresh()
+	}
+	parts := make([]component, len(l.before))
+	for i, b := range l.before {
+		st := prior(l.setup, l.cuts, false)
+		st.carry(b)
+		parts[i] = component{b.weight, st}
+	}
+	return parts
+}
+
+// fresh: one part, or two for a cutter that may have been reground.
+func (l *learner) fresh() []component {
+	whole := []component{{1, prior(l.setup, l.cuts, false)}}
+	if !l.setup.Cutter.HistoryUnknown() || l.observables.lastingPlay()[unknownCutter] == 0 {
+		return whole
+	}
+	whole[0].weight = 1 - joint.RegroundShare
+	return append(whole, component{joint.RegroundShare, prior(l.setup, l.cuts, true)})
+}
+
+// takeIn takes in every linear reading.
+func (l *learner) takeIn(st *state) {
 	for i := range l.cuts {
-		l.observeDepth(&st, i)
-		l.observeWidths(&st, i)
+		l.observeDepth(st, i)
+		l.observeWidths(st, i)
 	}
 	for _, s := range l.sites {
 		if s.interval || s.dropped || s.viaWidths {
 			continue
 		}
-		off := s.low - l.joints[s.cut].Play().MM()
-		st.observe(l.observables.play(s.cut), off, s.u)
+		st.observe(l.observables.play(s.cut), s.low-l.joints[s.cut].Play().MM(), s.u)
 	}
-	return st
 }
 
 // depth is the deeper depth of cut i as set, mm.
@@ -220,20 +270,23 @@ func (l *learner) onGrid(parts []component) Posterior {
 		}
 	}
 	p.normalise()
-	spread := l.priorSpread()
-	if sd := spread.SD(); sd > 0 {
-		p.Surprise = math.Abs(p.Mean.MM()-spread.Mean()) / sd
+	if l.priorSD > 0 {
+		p.Surprise = math.Abs(p.Mean.MM()-l.priorMean) / l.priorSD
 	}
 	return p
 }
 
-// priorSpread is the distribution of b before any test cut.
-func (l *learner) priorSpread() joint.Spread {
-	j, err := joint.New(l.setup)
-	if err != nil { // the set-up's own depth may be impossible; its spread is not needed then
-		return joint.NormalSpread(0, 0)
+// priorOfB returns mean and standard deviation of b before these cuts.
+func (l *learner) priorOfB() (mean, sd float64) {
+	lasting, weights, squares := l.observables.lastingPlay(), 0.0, 0.0
+	for _, part := range l.start() {
+		m, v := part.state.of(lasting)
+		weights += part.weight
+		mean += part.weight * m
+		squares += part.weight * (v + m*m)
 	}
-	return j.LastingSpread()
+	mean /= weights
+	return mean, math.Sqrt(math.Max(0, squares/weights-mean*mean))
 }
 
 // leastSD keeps a set-up stated without any doubt from dividing by zero, mm.
@@ -301,6 +354,11 @@ func (p *Posterior) normalise() {
 		squares += w * square(p.b[k]-mean)
 	}
 	p.Mean, p.SD = length.Length(mean), length.Length(math.Sqrt(squares))
+}
+
+// Offset returns what was learned, for predictions of the same set-up.
+func (p *Posterior) Offset() joint.Offset {
+	return joint.Offset{Mean: p.Mean, SD: p.SD, Known: true}
 }
 
 // At returns the distribution of play of a next joint cut h deep.

@@ -142,7 +142,7 @@ func drawCut(t *rapid.T, s joint.Setup) learn.TestCut {
 // over b and the error of every cut's setting, for random cases.
 func TestAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 1)) // fixed, so that a failure comes back
-	for range 60 {
+	for range 25 {
 		s := setup()
 		var cuts []learn.TestCut
 		for range 1 + rng.IntN(3) {
@@ -280,4 +280,57 @@ func TestImpossibleTestCutIsNamed(t *testing.T) {
 	assert.Equal(t, 1, cut.Cut)
 	var impossible *joint.Impossible
 	require.ErrorAs(t, err, &impossible)
+}
+
+func gapCut(t require.TestingT, s joint.Setup, h, off float64) learn.TestCut {
+	cut := cutAt(h)
+	cut.PulledGap = mm((playAt(t, s, h) + off) / (2 * math.Tan(14*math.Pi/180)))
+	return cut
+}
+
+// A session posted back with the same pieces of steel is worth what its test
+// cuts are worth in one session.
+func TestEarlierSessionOfTheSamePieces(t *testing.T) {
+	s := setup()
+	s.Cutter.ID, s.Bushing.ID = "c", "b"
+	first, second := gapCut(t, s, 9.8, 0.15), gapCut(t, s, 10.2, 0.11)
+	whole := learned(t, s, first, second)
+	apart, err := learn.FromTestCuts(s, []learn.TestCut{second}, bands, learn.Session{Setup: s, Cuts: []learn.TestCut{first}})
+	require.NoError(t, err)
+	assert.InDelta(t, whole.Mean.MM(), apart.Mean.MM(), 1e-6)
+	assert.InDelta(t, whole.SD.MM(), apart.SD.MM(), 1e-6)
+}
+
+// With another cutter only what template and bushing share of b carries over:
+// the textbook's regression, by hand.
+func TestEarlierSessionWithAnotherCutter(t *testing.T) {
+	s := setup()
+	s.Cutter.ID, s.Bushing.ID = "old", "b"
+	cut := gapCut(t, s, 10.2, 0.2)
+	old := learned(t, s, cut)
+	other := s
+	other.Cutter.ID = "new"
+	p, err := learn.FromTestCuts(other, nil, bands, learn.Session{Setup: s, Cuts: []learn.TestCut{cut}})
+	require.NoError(t, err)
+	j, err := joint.New(s)
+	require.NoError(t, err)
+	budget := j.Budget()
+	shared := budget[joint.SourceTemplate] + budget[joint.SourceBushing]
+	share := shared / budget.Lasting()
+	assert.InDelta(t, share*old.Mean.MM(), p.Mean.MM(), 1e-5)
+	variance := shared*(1-share) + share*share*old.SD.MM()*old.SD.MM() + budget[joint.SourceCutter] + budget[joint.SourceAngle]
+	assert.InDelta(t, math.Sqrt(variance), p.SD.MM(), 1e-4)
+}
+
+// A feel carried over narrows no more and no less than it did.
+func TestEarlierFeel(t *testing.T) {
+	s := setup()
+	s.Cutter.ID, s.Bushing.ID = "c", "b"
+	cut := cutAt(10.6)
+	cut.Feel = learn.FeelHandPressure
+	direct := learned(t, s, cut)
+	p, err := learn.FromTestCuts(s, nil, bands, learn.Session{Setup: s, Cuts: []learn.TestCut{cut}})
+	require.NoError(t, err)
+	assert.InDelta(t, direct.Mean.MM(), p.Mean.MM(), 1e-4)
+	assert.InDelta(t, direct.SD.MM(), p.SD.MM(), 1e-4)
 }

@@ -117,12 +117,11 @@ func (l *learner) worstSite() (worst int, z, rest float64) {
 	if l.taken() < 2 {
 		return worst, 0, 0
 	}
-	prior := l.priorSpread()
 	for k, s := range l.sites {
 		if s.dropped {
 			continue
 		}
-		b, sd := l.without(k, prior)
+		b, sd := l.without(k)
 		nominal := l.joints[s.cut].Play().MM()
 		expected := nominal + b
 		off := math.Max(0, math.Max(s.low-expected, expected-s.high))
@@ -150,10 +149,10 @@ func (l *learner) settingPlay(i int) float64 {
 
 // without returns mean and standard deviation of b from the prior and all
 // sites but one, each taken as normal.
-func (l *learner) without(k int, prior joint.Spread) (mean, sd float64) {
+func (l *learner) without(k int) (mean, sd float64) {
 	precision, sum := 0.0, 0.0
-	if u := prior.SD(); u > 0 {
-		precision, sum = 1/square(u), prior.Mean()/square(u)
+	if u := l.priorSD; u > 0 {
+		precision, sum = 1/square(u), l.priorMean/square(u)
 	}
 	for i, s := range l.sites {
 		if i == k || s.dropped {

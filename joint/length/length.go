@@ -12,6 +12,10 @@ const MillimetresPerInch = 25.4
 // that processors that fuse multiply and add answer with the same digits.
 const Resolution = 1e-6
 
+// perResolution divides exactly where a product with Resolution would leave
+// digits behind it.
+const perResolution = 1e6
+
 // Length is a length in millimetres.
 type Length float64
 
@@ -29,7 +33,7 @@ func (l Length) Inches() float64 { return float64(l) / MillimetresPerInch }
 
 // Rounded returns the length rounded to the stated Resolution, never -0.
 func (l Length) Rounded() Length {
-	return Length(math.Round(float64(l)/Resolution)*Resolution) + 0
+	return Length(math.Round(float64(l)*perResolution)/perResolution) + 0
 }
 
 // Unit is a unit that lengths are written in when they carry none.

@@ -1,0 +1,240 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"io"
+	"net"
+	"net/http"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func noEnv(string) string { return "" }
+
+func fromMap(m map[string]string) func(string) string {
+	return func(name string) string { return m[name] }
+}
+
+// running is a program on free ports.
+type running struct {
+	*program
+	public, admin string // addresses to ask
+	line          string // what it said on stdout
+	stop          context.CancelFunc
+	ended         chan error
+}
+
+func start(t *testing.T, args ...string) *running {
+	t.Helper()
+	config, err := readSettings(append([]string{"-addr", "127.0.0.1:0", "-admin-addr", "127.0.0.1:0", "-drain-delay", "0s"}, args...), noEnv, io.Discard)
+	require.NoError(t, err)
+	reader, writer := io.Pipe()
+	p, err := newProgram(config, writer, io.Discard)
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(t.Context())
+	r := &running{program: p, stop: cancel, ended: make(chan error, 1)}
+	go func() { r.ended <- p.serve(ctx) }()
+	r.line, err = bufio.NewReader(reader).ReadString('\n')
+	require.NoError(t, err)
+	r.public = "http://" + p.publicOn.Addr().String()
+	r.admin = "http://" + p.adminOn.Addr().String()
+	t.Cleanup(cancel)
+	return r
+}
+
+func status(t *testing.T, url string) int {
+	t.Helper()
+	answer, err := http.Get(url)
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	return answer.StatusCode
+}
+
+func TestServesAndStops(t *testing.T) {
+	r := start(t)
+	address := regexp.MustCompile(`^snugtail listens on (http://127\.0\.0\.1:\d+); try: curl -H 'Accept: text/plain' (http://\S+)/v1/cutters\n$`).FindStringSubmatch(r.line)
+	require.NotNil(t, address, r.line)
+	assert.Equal(t, r.public, address[1])
+	assert.Equal(t, r.public, address[2])
+	assert.Equal(t, 200, status(t, r.public+"/openapi.yaml"))
+	assert.Equal(t, 404, status(t, r.public+"/readyz"))
+	assert.Equal(t, 200, status(t, r.admin+"/readyz"))
+	assert.Equal(t, 200, status(t, r.admin+"/metrics"))
+	assert.Equal(t, 404, status(t, r.admin+"/openapi.yaml"))
+	require.NoError(t, checkHealth(t.Context(), r.adminOn.Addr().String()))
+	r.stop()
+	require.NoError(t, <-r.ended)
+	_, err := net.Dial("tcp", r.publicOn.Addr().String())
+	require.Error(t, err)
+	require.Error(t, checkHealth(t.Context(), r.adminOn.Addr().String()))
+}
+
+// The line that the program prints must work as it stands.
+func TestTheLineToTry(t *testing.T) {
+	r := start(t)
+	url := regexp.MustCompile(`http://\S+/v1/cutters`).FindString(r.line)
+	request, err := http.NewRequest("GET", url, nil)
+	require.NoError(t, err)
+	request.Header.Set("Accept", "text/plain")
+	answer, err := http.DefaultClient.Do(request)
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	assert.Equal(t, 200, answer.StatusCode)
+	assert.Equal(t, "text/plain; charset=utf-8", answer.Header.Get("Content-Type"))
+}
+
+func TestDrains(t *testing.T) {
+	r := start(t, "-drain-delay", "400ms")
+	r.stop()
+	require.Eventually(t, func() bool { return status(t, r.admin+"/readyz") == 503 }, 300*time.Millisecond, 5*time.Millisecond)
+	require.Error(t, checkHealth(t.Context(), r.adminOn.Addr().String()), "not ready is not healthy")
+	assert.Equal(t, 200, status(t, r.public+"/openapi.json"), "it goes on serving while balancers notice")
+	assert.Equal(t, 200, status(t, r.admin+"/healthz"))
+	require.NoError(t, <-r.ended)
+}
+
+// A request that is under way when the signal comes gets its answer.
+func TestLetsRequestsEnd(t *testing.T) {
+	r := start(t)
+	conn, err := net.Dial("tcp", r.publicOn.Addr().String())
+	require.NoError(t, err)
+	defer conn.Close()
+	const body = "[1]"
+	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n"+body[:1])
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { return inFlight(t, r) == "1" }, 5*time.Second, 5*time.Millisecond)
+	r.stop()
+	time.Sleep(100 * time.Millisecond) // let Shutdown begin
+	_, err = io.WriteString(conn, body[1:])
+	require.NoError(t, err)
+	answer, err := http.ReadResponse(bufio.NewReader(conn), nil)
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	assert.Equal(t, 400, answer.StatusCode)
+	require.NoError(t, <-r.ended)
+}
+
+func inFlight(t *testing.T, r *running) string {
+	answer, err := http.Get(r.admin + "/metrics")
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	text, err := io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	return regexp.MustCompile(`(?m)^snugtail_http_requests_in_flight (\d+)$`).FindStringSubmatch(string(text))[1]
+}
+
+func TestGraceEnds(t *testing.T) {
+	r := start(t, "-shutdown-grace", "50ms")
+	conn, err := net.Dial("tcp", r.publicOn.Addr().String())
+	require.NoError(t, err)
+	defer conn.Close()
+	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n[")
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { return inFlight(t, r) == "1" }, 5*time.Second, 5*time.Millisecond)
+	r.stop()
+	require.ErrorContains(t, <-r.ended, "still under way after 50ms")
+}
+
+func TestTakenPort(t *testing.T) {
+	r := start(t)
+	taken := r.publicOn.Addr().String()
+	for _, args := range [][]string{{"-addr", taken}, {"-addr", "127.0.0.1:0", "-admin-addr", taken}} {
+		err := run(t.Context(), args, noEnv, io.Discard, io.Discard)
+		require.ErrorContains(t, err, args[len(args)-2])
+		require.ErrorContains(t, err, taken)
+	}
+}
+
+func TestSettings(t *testing.T) {
+	c, err := readSettings(nil, noEnv, io.Discard)
+	require.NoError(t, err)
+	assert.Equal(t, ":8080", c.addr)
+	assert.Equal(t, "127.0.0.1:8081", c.adminAddr)
+	assert.Equal(t, int64(256<<10), c.bodyLimit)
+	c, err = readSettings([]string{"-addr", ":1", "-log-format=text"}, fromMap(map[string]string{
+		"SNUGTAIL_ADDR": ":2", "SNUGTAIL_ADMIN_ADDR": "[::1]:3", "SNUGTAIL_LOG_LEVEL": "debug", "SNUGTAIL_DRAIN_DELAY": "3s",
+	}), io.Discard)
+	require.NoError(t, err)
+	assert.Equal(t, ":1", c.addr, "the flag wins")
+	assert.Equal(t, "[::1]:3", c.adminAddr)
+	assert.Equal(t, "text", c.logFormat)
+	assert.Equal(t, "DEBUG", c.logLevel.String())
+	assert.Equal(t, 3*time.Second, c.drainDelay)
+}
+
+func TestWrongSettingsAreToldAtOnce(t *testing.T) {
+	_, err := readSettings([]string{"-addr", "nowhere", "-body-limit", "1e6", "-shutdown-grace", "-1s", "-drain-delay", "soon"}, fromMap(map[string]string{
+		"SNUGTAIL_ADMIN_ADDR": ":99999", "SNUGTAIL_LOG_FORMAT": "xml", "SNUGTAIL_LOG_LEVEL": "loud", "SNUGTAIL_BODY_LIMIT": "5",
+	}), io.Discard)
+	require.Error(t, err)
+	for _, part := range []string{
+		`-addr (SNUGTAIL_ADDR) is "nowhere", but must be host:port`,
+		`SNUGTAIL_ADMIN_ADDR (-admin-addr) is ":99999", but must be host:port`,
+		`SNUGTAIL_LOG_FORMAT (-log-format) is "xml", but must be json or text`,
+		`SNUGTAIL_LOG_LEVEL (-log-level) is "loud", but must be debug, info, warn or error`,
+		`-drain-delay (SNUGTAIL_DRAIN_DELAY) is "soon", but must be a time such as`,
+		`-shutdown-grace (SNUGTAIL_SHUTDOWN_GRACE) is "-1s", but must be a time such as`,
+		`-body-limit (SNUGTAIL_BODY_LIMIT) is "1e6", but must be a whole number of bytes`,
+	} {
+		assert.Contains(t, err.Error(), part)
+	}
+	for _, args := range [][]string{{"-nonsense"}, {"serve"}, {"-addr"}, {"-healthcheck", "-admin-addr", ":0"}} {
+		assert.Error(t, run(t.Context(), args, noEnv, io.Discard, io.Discard), args)
+	}
+}
+
+func TestHelpNamesEverySetting(t *testing.T) {
+	var out strings.Builder
+	require.NoError(t, run(t.Context(), []string{"-h"}, noEnv, &out, io.Discard))
+	for _, s := range new(settings).list() {
+		assert.Contains(t, out.String(), "-"+s.flag+", "+s.variable+" ("+s.standard+")")
+		assert.Equal(t, "SNUGTAIL_"+strings.ToUpper(strings.ReplaceAll(s.flag, "-", "_")), s.variable)
+	}
+	assert.Contains(t, out.String(), "-healthcheck")
+}
+
+func TestVersion(t *testing.T) {
+	var out strings.Builder
+	require.NoError(t, run(t.Context(), []string{"-version"}, noEnv, &out, io.Discard))
+	assert.Regexp(t, `^snugtail \S+ \(\S+\)\n$`, out.String())
+}
+
+func TestHealthcheckFindsAServiceThatListensEverywhere(t *testing.T) {
+	r := start(t)
+	_, port, err := net.SplitHostPort(r.adminOn.Addr().String())
+	require.NoError(t, err)
+	for _, host := range []string{"", "0.0.0.0"} {
+		args := []string{"-healthcheck", "-admin-addr", net.JoinHostPort(host, port)}
+		assert.NoError(t, run(t.Context(), args, noEnv, io.Discard, io.Discard))
+	}
+}
+
+func TestReachable(t *testing.T) {
+	for addr, want := range map[string]string{"[::]:80": "http://localhost:80", "0.0.0.0:80": "http://localhost:80", "[::1]:80": "http://[::1]:80", "10.0.0.1:80": "http://10.0.0.1:80"} {
+		resolved, err := net.ResolveTCPAddr("tcp", addr)
+		require.NoError(t, err)
+		assert.Equal(t, want, reachable(resolved))
+	}
+}
+
+// The log goes to stderr as JSON, and only the one line to stdout.
+func TestSignalsEndTheProgram(t *testing.T) {
+	var stdout, stderr strings.Builder
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel() // as a signal does
+	args := []string{"-addr", "127.0.0.1:0", "-admin-addr", "127.0.0.1:0", "-drain-delay", "0s"}
+	require.NoError(t, run(ctx, args, noEnv, &stdout, &stderr))
+	assert.Equal(t, 1, strings.Count(stdout.String(), "\n"))
+	for line := range strings.Lines(stderr.String()) {
+		var parsed map[string]any
+		require.NoError(t, json.Unmarshal([]byte(line), &parsed), line)
+	}
+	assert.Contains(t, stderr.String(), `"stopped"`)
+}

@@ -1,0 +1,180 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"runtime/debug"
+	"time"
+
+	"snugtail/service"
+)
+
+// program is the running service: two listeners, one log.
+type program struct {
+	settings *settings
+	stdout   io.Writer
+	log      *slog.Logger
+	service  *service.Service
+
+	public, admin     *http.Server
+	publicOn, adminOn net.Listener
+}
+
+// newProgram opens both listeners, so that a taken port is an error before
+// anything is said or served.
+func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
+	p := &program{settings: s, stdout: stdout, log: newLogger(s, stderr)}
+	number, hash := build()
+	var err error
+	p.service, err = service.New(service.Config{Version: number, Commit: hash, Logger: p.log, BodyLimit: s.bodyLimit})
+	if err != nil {
+		return nil, fmt.Errorf("making the service: %w", err)
+	}
+	if p.publicOn, err = net.Listen("tcp", s.addr); err != nil {
+		return nil, fmt.Errorf("listening for the service (-addr, SNUGTAIL_ADDR): %w", err)
+	}
+	if p.adminOn, err = net.Listen("tcp", s.adminAddr); err != nil {
+		p.publicOn.Close()
+		return nil, fmt.Errorf("listening for operators (-admin-addr, SNUGTAIL_ADMIN_ADDR): %w", err)
+	}
+	p.public = p.newServer(p.service.Handler())
+	p.admin = p.newServer(p.service.AdminHandler())
+	return p, nil
+}
+
+func newLogger(s *settings, w io.Writer) *slog.Logger {
+	options := &slog.HandlerOptions{Level: s.logLevel}
+	if s.logFormat == "text" {
+		return slog.New(slog.NewTextHandler(w, options))
+	}
+	return slog.New(slog.NewJSONHandler(w, options))
+}
+
+// newServer limits what a slow or greedy client can hold.
+func (p *program) newServer(h http.Handler) *http.Server {
+	return &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       15 * time.Second,
+		WriteTimeout:      30 * time.Second,
+		IdleTimeout:       60 * time.Second,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
+	}
+}
+
+// serve runs until ctx is done or a listener fails, and then stops in the
+// order that loses no request.
+func (p *program) serve(ctx context.Context) error {
+	failed := make(chan error, 2)
+	go func() { failed <- p.admin.Serve(p.adminOn) }()
+	go func() { failed <- p.public.Serve(p.publicOn) }()
+	p.service.SetReady(true)
+	p.announce()
+	select {
+	case <-ctx.Done():
+		p.log.Info("stopping", "drain_delay", p.settings.drainDelay.String())
+		return p.stop()
+	case err := <-failed:
+		return errors.Join(fmt.Errorf("serving: %w", err), p.stop())
+	}
+}
+
+// announce prints the one line that says where to ask.
+func (p *program) announce() {
+	at := reachable(p.publicOn.Addr())
+	fmt.Fprintf(p.stdout, "snugtail listens on %s; try: curl -H 'Accept: text/plain' %s/v1/cutters\n", at, at)
+	p.log.Info("serving", "addr", p.publicOn.Addr().String(), "admin_addr", p.adminOn.Addr().String(), "version", buildName())
+}
+
+// reachable is an address to type into curl: one that listens everywhere is
+// reached at localhost.
+func reachable(addr net.Addr) string {
+	host, port, err := net.SplitHostPort(addr.String())
+	if err != nil {
+		return "http://" + addr.String()
+	}
+	if ip := net.ParseIP(host); ip != nil && ip.IsUnspecified() {
+		host = "localhost"
+	}
+	return "http://" + net.JoinHostPort(host, port)
+}
+
+// stop says not ready, goes on serving while balancers notice, lets the
+// requests under way end, and closes the operators' listener last.
+func (p *program) stop() error {
+	p.service.SetReady(false)
+	time.Sleep(p.settings.drainDelay)
+	ctx, cancel := context.WithTimeout(context.Background(), p.settings.shutdownGrace)
+	defer cancel()
+	var err error
+	if e := p.public.Shutdown(ctx); e != nil {
+		err = fmt.Errorf("requests were still under way after %s: %w", p.settings.shutdownGrace, e)
+		p.public.Close()
+	}
+	p.admin.Close() // a probe or a scrape may be cut off
+	p.log.Info("stopped")
+	return err
+}
+
+// checkHealth asks the service that runs beside, as a container's health check does.
+func checkHealth(ctx context.Context, adminAddr string) error {
+	host, port, err := net.SplitHostPort(adminAddr)
+	if err != nil {
+		return fmt.Errorf("checking health: %w", err)
+	}
+	if ip := net.ParseIP(host); host == "" || ip != nil && ip.IsUnspecified() {
+		host = "127.0.0.1"
+	}
+	const patience = 3 * time.Second
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+net.JoinHostPort(host, port)+"/readyz", nil)
+	if err != nil {
+		return fmt.Errorf("checking health: %w", err)
+	}
+	answer, err := http.DefaultClient.Do(request)
+	if err != nil {
+		return fmt.Errorf("checking health: %w", err)
+	}
+	defer answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		return fmt.Errorf("the service is not ready: %s", answer.Status)
+	}
+	return nil
+}
+
+// build is the version and commit set at link time, else what Go noted itself.
+func build() (number, hash string) {
+	number, hash = version, commit
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return orUnknown(number), orUnknown(hash)
+	}
+	if number == "" {
+		number = info.Main.Version
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && hash == "" {
+			hash = s.Value
+		}
+	}
+	return orUnknown(number), orUnknown(hash)
+}
+
+func orUnknown(text string) string {
+	if text == "" {
+		return "unknown"
+	}
+	return text
+}
+
+func buildName() string {
+	number, hash := build()
+	return "snugtail " + number + " (" + hash + ")"
+}

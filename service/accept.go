@@ -1,0 +1,83 @@
+package service
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+const (
+	mediaJSON    = "application/json"
+	mediaText    = "text/plain"
+	mediaProblem = "application/problem+json"
+)
+
+// negotiate picks the form of the answer before anything is computed: JSON
+// unless the client likes the readable text better.
+func negotiate(c echo.Context, hasText bool) (string, error) {
+	c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
+	header := strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
+	asJSON, asText := quality(header, mediaJSON), 0.0
+	if hasText {
+		asText = quality(header, mediaText)
+	}
+	if asJSON == 0 && asText == 0 {
+		return "", notAcceptable(hasText)
+	}
+	if asText > asJSON {
+		return mediaText, nil
+	}
+	return mediaJSON, nil
+}
+
+// quality is what an Accept or Accept-Encoding header gives to an offer, 0 to
+// 1. The most specific range counts (RFC 9110, 12.5.1); parameters other than
+// q are passed over, since no offer comes in two of them.
+func quality(header, offer string) float64 {
+	if strings.TrimSpace(header) == "" {
+		return 1
+	}
+	best, specific := 0.0, -1
+	for part := range strings.SplitSeq(header, ",") {
+		name, params, _ := strings.Cut(part, ";")
+		match := specificity(strings.TrimSpace(name), offer)
+		if match > specific {
+			best, specific = weight(params), match
+		}
+	}
+	return best
+}
+
+// specificity is 2 for the offer itself, 1 for its type with any subtype, 0
+// for anything, and -1 for a range that does not hold the offer.
+func specificity(name, offer string) int {
+	major, _, isMedia := strings.Cut(offer, "/")
+	switch {
+	case strings.EqualFold(name, offer):
+		return 2
+	case isMedia && strings.EqualFold(name, major+"/*"):
+		return 1
+	case name == "*/*" || name == "*":
+		return 0
+	default:
+		return -1
+	}
+}
+
+// weight reads q out of a range's parameters; one that is no number counts as
+// 0, so that it never wins.
+func weight(params string) float64 {
+	for param := range strings.SplitSeq(params, ";") {
+		name, value, _ := strings.Cut(param, "=")
+		if !strings.EqualFold(strings.TrimSpace(name), "q") {
+			continue
+		}
+		q, err := strconv.ParseFloat(strings.TrimSpace(value), 64)
+		if err != nil || !(q >= 0 && q <= 1) {
+			return 0
+		}
+		return q
+	}
+	return 1
+}

@@ -1,0 +1,42 @@
+package service
+
+import (
+	"log/slog"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// newAdmin makes the server for operators. It is neither counted nor logged:
+// probes and scrapes would drown the rest.
+func (s *Service) newAdmin() *echo.Echo {
+	e := s.newEcho()
+	e.Use(s.identify, s.rescue)
+	for path, handler := range map[string]echo.HandlerFunc{
+		"/healthz": func(c echo.Context) error { return writeText(c, "alive") },
+		"/readyz":  s.serveReady,
+		"/metrics": s.metricsHandler(),
+	} {
+		e.GET(path, handler)
+		e.HEAD(path, handler)
+	}
+	return e
+}
+
+func (s *Service) serveReady(c echo.Context) error {
+	if !s.ready.Load() {
+		return unavailable("The service is starting or stopping.", 1)
+	}
+	return writeText(c, "ready")
+}
+
+func (s *Service) metricsHandler() echo.HandlerFunc {
+	const scrapes, longest = 4, 10 * time.Second
+	return echo.WrapHandler(promhttp.HandlerFor(s.metrics.registry, promhttp.HandlerOpts{
+		ErrorLog:            slog.NewLogLogger(s.log.Handler(), slog.LevelError),
+		MaxRequestsInFlight: scrapes,
+		Timeout:             longest,
+		Registry:            s.metrics.registry,
+	}))
+}

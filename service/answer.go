@@ -1,0 +1,143 @@
+package service
+
+import (
+	"math"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/length"
+)
+
+// modelVersion is the version of the formulas. A change that alters any
+// answer's figures raises it.
+const modelVersion = "1.0.0"
+
+// length writes a length, rounded to the stated resolution.
+func (w words) length(l length.Length) api.Length {
+	l = l.Rounded()
+	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: l.Text(w.unit)}
+}
+
+func (w words) known(l length.Length, known bool) *api.Length {
+	if !known {
+		return nil
+	}
+	out := w.length(l)
+	return &out
+}
+
+// rounded rounds any figure of an answer to the same resolution, never -0.
+func rounded(x float64) float64 { return math.Round(x*1e6)/1e6 + 0 }
+
+func (w words) fit(f *joint.Fit) api.Fit {
+	return api.Fit{
+		Play: w.length(f.Play),
+		Band: bandNames[f.Band],
+		Uncertainty: api.Uncertainty{
+			Standard: w.length(f.Standard), Low: w.length(f.Low), High: w.length(f.High),
+		},
+		Probability: api.Probability{
+			TooLoose: rounded(f.Probability[joint.TooLoose]), Loose: rounded(f.Probability[joint.Loose]),
+			HandFit: rounded(f.Probability[joint.HandFit]), Tight: rounded(f.Probability[joint.Tight]),
+			WillNotClose: rounded(f.Probability[joint.WillNotClose]),
+		},
+		InTarget:      rounded(f.InTarget),
+		PulledGap:     w.known(f.PulledGap, f.PulledGapKnown),
+		Seat:          api.Seat{Offset: w.known(f.Seat.Offset, f.Seat.Known), State: seatState(f.Seat)},
+		EdgeStep:      w.length(f.EdgeStep),
+		ShoulderGap:   w.length(f.ShoulderGap),
+		FloorGap:      w.length(f.FloorGap),
+		FirstTouch:    w.known(f.FirstTouch, f.FirstTouchKnown),
+		Contributions: contributions(f),
+	}
+}
+
+// contributions lists the sources by their share, the largest first.
+func contributions(f *joint.Fit) []api.Contribution {
+	all := make([]api.Contribution, 0, joint.SourceCount)
+	for source := range joint.SourceCount {
+		if share := f.Budget.Share(source); share > 0 {
+			all = append(all, api.Contribution{Source: sourceNames[source], Share: rounded(share)})
+		}
+	}
+	return sorted(all)
+}
+
+// sorted puts a handful of contributions in order, equal ones as they came.
+func sorted(all []api.Contribution) []api.Contribution {
+	for i := 1; i < len(all); i++ {
+		for k := i; k > 0 && all[k].Share > all[k-1].Share; k-- {
+			all[k], all[k-1] = all[k-1], all[k]
+		}
+	}
+	return all
+}
+
+func (w words) limits(limits *joint.Limits) []api.Limit {
+	all := make([]api.Limit, len(limits))
+	for i, l := range limits {
+		all[i] = api.Limit{Code: limitNames[l.Code], Margin: w.known(l.Margin, l.Known), Text: w.limit(l)}
+		if l.Known {
+			ok := l.OK()
+			all[i].OK = &ok
+		}
+	}
+	return all
+}
+
+func (w words) widths(d joint.Widths, known bool) *api.Widths {
+	if !known {
+		return nil
+	}
+	return &api.Widths{
+		PinWidest: w.length(d.PinWidest), PinRoot: w.length(d.PinRoot),
+		TailWidest: w.length(d.TailWidest), TailRoot: w.length(d.TailRoot),
+		PinSocketWidest: w.length(d.PinSocketWidest), TailSocketWidest: w.length(d.TailSocketWidest),
+	}
+}
+
+func (w words) settings(p joint.Projection) api.RouterSettings {
+	return api.RouterSettings{
+		BelowBase:    w.known(p.BelowBase, p.BelowBaseKnown),
+		BelowBushing: w.known(p.BelowBushing, p.BelowBushingKnown),
+	}
+}
+
+func (w words) cutter(c *joint.Cutter) api.CutterChoice {
+	return api.CutterChoice{
+		ID: c.ID, Diameter: w.length(c.Diameter.Length), Angle: float64(c.Angle),
+		CuttingLength: w.known(c.CuttingLength.Length, c.CuttingLength.Given),
+		Shank:         w.known(c.Shank.Length, c.Shank.Given),
+	}
+}
+
+func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
+	all := make([]api.MeasureFirst, 0, len(gains))
+	for _, g := range gains {
+		if g.Rise > 0 {
+			all = append(all, api.MeasureFirst{Quantity: quantityNames[g.Source], Gain: rounded(g.Rise), Text: measureText(g)})
+		}
+	}
+	for i := 1; i < len(all); i++ {
+		for k := i; k > 0 && all[k].Gain > all[k-1].Gain; k-- {
+			all[k], all[k-1] = all[k-1], all[k]
+		}
+	}
+	return all
+}
+
+// grinding is told of cutters that have been, or may soon be, reground.
+func (w words) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
+	if s.Cutter.Condition != joint.ConditionResharpened && s.Cutter.Condition != joint.ConditionUsed {
+		return nil
+	}
+	g := correct.Grinding(*s, target)
+	return &api.Regrind{
+		DepthPerTenth: w.length(g.DepthPerTenth),
+		FinishedBelow: w.length(g.FinishedBelow),
+		LastDepth:     w.known(g.LastDepth, g.LastDepth > 0),
+		Finished:      g.Finished,
+		Text:          w.regrind(g),
+	}
+}

@@ -1,0 +1,179 @@
+package service
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"maps"
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/stretchr/testify/require"
+)
+
+// The target: the whole path of a request costs at most 3 times what the same
+// echo server takes that only decodes and encodes the same bodies with
+// encoding/json. Run both in one go, on one core, so that the collector's work
+// counts too:
+//
+//	go test ./service -run - -bench 'Plain|Whole|Ratio' -cpu 1 -benchmem
+
+// benchCase is one operation with an example of the contract as its body.
+type benchCase struct {
+	name, path, body string
+	plain            http.Handler // the server that only decodes and encodes
+	typed            func() any   // a new question
+	answer           any
+}
+
+func benchCases(b *testing.B) []benchCase {
+	return []benchCase{
+		newBenchCase(b, "recommend", "/v1/cutter-recommendations", recommendCutter),
+		newBenchCase(b, "predict", "/v1/fit-predictions", predictFit),
+		newBenchCase(b, "correct", "/v1/corrections", correctSetup),
+	}
+}
+
+func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context.Context, *Q) (*A, error)) benchCase {
+	c := benchCase{name: name, path: path, body: exampleOf(b, path), typed: func() any { return new(Q) }}
+	q := new(Q)
+	require.NoError(b, json.Unmarshal([]byte(c.body), q))
+	a, err := answer(b.Context(), q)
+	require.NoError(b, err)
+	c.answer, c.plain = a, plainServer[Q](path, a)
+	return c
+}
+
+// exampleOf is the first of the contract's examples that does not ask for the
+// arithmetic, which is for the few who check it.
+func exampleOf(b *testing.B, path string) string {
+	k, err := embeddedContract()
+	require.NoError(b, err)
+	examples := k.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(mediaJSON).Examples
+	for _, name := range slices.Sorted(maps.Keys(examples)) {
+		value := maps.Clone(examples[name].Value.Value.(map[string]any))
+		delete(value, "explain")
+		text, err := json.Marshal(value)
+		require.NoError(b, err)
+		return string(text)
+	}
+	b.Fatalf("no example of %s", path)
+	return ""
+}
+
+// benchService logs and counts as the program does.
+func benchService(b *testing.B) http.Handler {
+	s, err := New(Config{Logger: slog.New(slog.NewJSONHandler(io.Discard, nil))})
+	require.NoError(b, err)
+	return s.Handler()
+}
+
+// plainServer decodes and encodes, and does nothing else.
+func plainServer[Q, A any](path string, answer *A) http.Handler {
+	e := echo.New()
+	e.POST(path, func(c echo.Context) error {
+		if err := json.NewDecoder(c.Request().Body).Decode(new(Q)); err != nil {
+			return err
+		}
+		return c.JSON(http.StatusOK, answer)
+	})
+	return e
+}
+
+// sender posts the case's body again and again.
+func (c benchCase) sender(b *testing.B, h http.Handler) func() {
+	first := httptest.NewRequest(http.MethodPost, c.path, strings.NewReader(c.body))
+	first.Header.Set("Content-Type", mediaJSON)
+	send := func() int {
+		r := *first // making a whole request anew would cost both alike, and flatter the ratio
+		r.Body = io.NopCloser(strings.NewReader(c.body))
+		w := sink{header: http.Header{}}
+		h.ServeHTTP(&w, &r)
+		return w.status
+	}
+	require.Equal(b, http.StatusOK, send())
+	return func() { send() }
+}
+
+// sink is a ResponseWriter that throws the body away.
+type sink struct {
+	header http.Header
+	status int
+}
+
+func (s *sink) Header() http.Header         { return s.header }
+func (s *sink) WriteHeader(status int)      { s.status = status }
+func (s *sink) Write(p []byte) (int, error) { return len(p), nil }
+
+func BenchmarkPlain(b *testing.B) {
+	for _, c := range benchCases(b) {
+		b.Run(c.name, func(b *testing.B) { repeat(b, c.sender(b, c.plain)) })
+	}
+}
+
+func BenchmarkWhole(b *testing.B) {
+	h := benchService(b)
+	for _, c := range benchCases(b) {
+		b.Run(c.name, func(b *testing.B) { repeat(b, c.sender(b, h)) })
+	}
+}
+
+func repeat(b *testing.B, do func()) {
+	b.ReportAllocs()
+	for b.Loop() {
+		do()
+	}
+}
+
+// BenchmarkRatio takes turns between the two, so that a busy machine slows
+// both alike.
+func BenchmarkRatio(b *testing.B) {
+	h := benchService(b)
+	for _, c := range benchCases(b) {
+		b.Run(c.name, func(b *testing.B) { reportRatio(b, c.sender(b, c.plain), c.sender(b, h)) })
+	}
+}
+
+func reportRatio(b *testing.B, plain, whole func()) {
+	const turn = 50
+	var plainTime, wholeTime time.Duration
+	for b.Loop() {
+		start := time.Now()
+		for range turn {
+			plain()
+		}
+		middle := time.Now()
+		for range turn {
+			whole()
+		}
+		plainTime += middle.Sub(start)
+		wholeTime += time.Since(middle)
+	}
+	b.ReportMetric(float64(wholeTime)/float64(plainTime), "whole/plain")
+}
+
+// BenchmarkSteps says where the time of BenchmarkWhole goes.
+func BenchmarkSteps(b *testing.B) {
+	k, err := embeddedContract()
+	require.NoError(b, err)
+	for _, c := range benchCases(b) {
+		schema, err := k.requestSchema(http.MethodPost, c.path)
+		require.NoError(b, err)
+		value, _, broken := parse(c.body)
+		require.Nil(b, broken)
+		e := newEncoder().(*encoder)
+		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = parse(c.body) }) })
+		shape := newShape(schema)
+		require.True(b, shape.screen.passes(value))
+		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = wrongFields(value, shape) }) })
+		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
+		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })
+		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { e.buffer.Reset(); _ = e.json.Encode(c.answer) }) })
+	}
+}

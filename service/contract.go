@@ -1,0 +1,86 @@
+package service
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/labstack/echo/v4"
+
+	"snugtail/api"
+)
+
+// contract is the OpenAPI document in its three forms.
+type contract struct {
+	yaml, json file
+	document   *openapi3.T
+}
+
+// file is something served as it is.
+type file struct {
+	media   string
+	content []byte
+	etag    string
+}
+
+func newFile(media string, content []byte) file {
+	sum := sha256.Sum256(content)
+	return file{media: media, content: content, etag: `"` + hex.EncodeToString(sum[:12]) + `"`}
+}
+
+func embeddedContract() (*contract, error) {
+	document, err := api.Document()
+	if err != nil {
+		return nil, fmt.Errorf("reading its document: %w", err)
+	}
+	asJSON, err := api.JSON()
+	if err != nil {
+		return nil, fmt.Errorf("writing it as JSON: %w", err)
+	}
+	return newContract(api.YAML(), asJSON, document), nil
+}
+
+func newContract(asYAML, asJSON []byte, document *openapi3.T) *contract {
+	return &contract{
+		yaml:     newFile("application/yaml", asYAML),
+		json:     newFile(mediaJSON, asJSON),
+		document: document,
+	}
+}
+
+// requestSchema looks up what a request's body must be. It is done once, at
+// the start; VisitJSON then needs no routing for each request.
+func (k *contract) requestSchema(method, path string) (*openapi3.Schema, error) {
+	item := k.document.Paths.Value(path)
+	if item == nil || item.GetOperation(method) == nil {
+		return nil, errors.New("the contract has no such operation")
+	}
+	body := item.GetOperation(method).RequestBody
+	if body == nil || body.Value == nil {
+		return nil, errors.New("the contract gives it no request body")
+	}
+	media := body.Value.Content.Get(mediaJSON)
+	if media == nil || media.Schema == nil || media.Schema.Value == nil {
+		return nil, errors.New("the contract gives its body no JSON schema")
+	}
+	return media.Schema.Value, nil
+}
+
+func serveContractYAML(s *Service, c echo.Context) error { return s.contract.yaml.serve(c) }
+
+func serveContractJSON(s *Service, c echo.Context) error { return s.contract.json.serve(c) }
+
+// serve sends the file, or says that the client's copy is still good.
+func (f file) serve(c echo.Context) error {
+	header := c.Response().Header()
+	header.Set("ETag", f.etag)
+	header.Set(echo.HeaderCacheControl, "no-cache") // ask again, with the ETag
+	if strings.Contains(c.Request().Header.Get("If-None-Match"), f.etag) {
+		return c.NoContent(http.StatusNotModified)
+	}
+	return write(c, http.StatusOK, f.media, f.content)
+}

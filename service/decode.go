@@ -1,0 +1,100 @@
+package service
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"mime"
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"snugtail/api"
+)
+
+// decode reads the body once, holds it against the contract, and reads the
+// same bytes into question.
+func (s *Service) decode(c echo.Context, shape *shape, question any) error {
+	if err := checkContentType(c.Request().Header); err != nil {
+		return err
+	}
+	buffer := s.bodies.Get().(*bytes.Buffer)
+	defer release(&s.bodies, buffer, buffer)
+	if err := s.readBody(c, buffer); err != nil {
+		return err
+	}
+	if err := validate(buffer.String(), shape); err != nil {
+		return err
+	}
+	return decodeTyped(buffer.Bytes(), question)
+}
+
+func checkContentType(header http.Header) error {
+	const hint = "send JSON as `curl --json` does, or add -H 'Content-Type: application/json'"
+	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
+		return unsupportedMedia("the body is " + brief(coding) + " coded; send it plain")
+	}
+	given := header.Get(echo.HeaderContentType)
+	if given == mediaJSON { // what nearly every client sends, without the allocations below
+		return nil
+	}
+	media, params, err := mime.ParseMediaType(given)
+	if given == "" {
+		return unsupportedMedia("the body has no Content-Type; " + hint)
+	}
+	if err != nil || media != mediaJSON {
+		return unsupportedMedia("the body is `" + brief(given) + "`; " + hint)
+	}
+	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
+		return unsupportedMedia("the charset is `" + brief(charset) + "`; JSON is always UTF-8")
+	}
+	return nil
+}
+
+// readBody reads up to the limit, whether the length was announced or not.
+func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer) error {
+	request := c.Request()
+	if request.ContentLength > s.config.BodyLimit {
+		return tooLarge(s.config.BodyLimit)
+	}
+	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
+	body := http.MaxBytesReader(c.Response().Writer, request.Body, s.config.BodyLimit)
+	_, err := buffer.ReadFrom(body)
+	var beyond *http.MaxBytesError
+	switch {
+	case errors.As(err, &beyond):
+		return tooLarge(s.config.BodyLimit)
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return newFault(http.StatusBadRequest, "the body ends before its announced length")
+	case isTimeout(err):
+		return newFault(http.StatusRequestTimeout, "the body did not arrive in time")
+	case err != nil:
+		return newFault(http.StatusBadRequest, "the body can't be read")
+	}
+	return nil
+}
+
+func isTimeout(err error) bool {
+	var timeout interface{ Timeout() bool }
+	return errors.As(err, &timeout) && timeout.Timeout()
+}
+
+// decodeTyped can fail only where the contract promises more than the Go type
+// takes; that is still the request's field, not a 500.
+func decodeTyped(body []byte, question any) error {
+	err := json.Unmarshal(body, question)
+	if err == nil {
+		return nil
+	}
+	var wrongType *json.UnmarshalTypeError
+	if errors.As(err, &wrongType) {
+		return badFields(api.FieldError{
+			Pointer: pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
+			Code:    codeWrongType,
+			Detail:  "a " + wrongType.Value + " is not taken here",
+		})
+	}
+	return badFields(api.FieldError{Pointer: pointer(), Code: codeWrongType, Detail: "the request can't be read"})
+}

@@ -1,0 +1,149 @@
+package service
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"io"
+	"log/slog"
+	"net/http"
+	"runtime/debug"
+	"strconv"
+	"time"
+
+	"github.com/labstack/echo/v4"
+)
+
+// other is the label of whatever is not in the table, so that no client can
+// make labels.
+const other = "other"
+
+// identify gives the request its id, and every answer the headers that keep
+// browsers from guessing.
+func (s *Service) identify(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		header := c.Response().Header()
+		header.Set(echo.HeaderXRequestID, requestID(c.Request().Header.Get(echo.HeaderXRequestID)))
+		header.Set(echo.HeaderXContentTypeOptions, "nosniff")
+		header.Set(echo.HeaderReferrerPolicy, "no-referrer")
+		header.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; frame-ancestors 'none'")
+		return next(c)
+	}
+}
+
+// requestID takes the client's id if it is short and plain, and else makes one.
+func requestID(given string) string {
+	if isSaneID(given) {
+		return given
+	}
+	var random [16]byte
+	_, _ = rand.Read(random[:]) // never fails, see crypto/rand
+	return hex.EncodeToString(random[:])
+}
+
+func isSaneID(id string) bool {
+	for i := range len(id) {
+		if char := id[i]; !isLetter(char) && !isDigit(char) && char != '-' && char != '_' {
+			return false
+		}
+	}
+	return 1 <= len(id) && len(id) <= 64
+}
+
+// record counts and logs each request once, when it is over. An error becomes
+// an answer here, so that its status is known.
+func (s *Service) record(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		start := time.Now()
+		s.metrics.inFlight.Inc()
+		defer s.metrics.inFlight.Dec()
+		request := c.Request()
+		body := &countedBody{ReadCloser: request.Body}
+		request.Body = body
+		if err := next(c); err != nil {
+			c.Error(err)
+		}
+		s.observe(c, time.Since(start), body.read)
+		return nil
+	}
+}
+
+func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
+	method, route, status := methodLabel(c.Request().Method), s.routeLabel(c), c.Response().Status
+	s.metrics.requests.WithLabelValues(route, method, strconv.Itoa(status)).Inc()
+	s.metrics.duration.WithLabelValues(route, method).Observe(took.Seconds())
+	level := slog.LevelInfo
+	if status >= http.StatusInternalServerError {
+		level = slog.LevelError
+	}
+	s.log.LogAttrs(c.Request().Context(), level, "request",
+		slog.String("method", method),
+		slog.String("route", route),
+		slog.Int("status", status),
+		slog.Float64("duration_ms", float64(took.Microseconds())/1000),
+		slog.Int64("bytes_in", bytesIn),
+		slog.Int64("bytes_out", c.Response().Size),
+		slog.String("request_id", c.Response().Header().Get(echo.HeaderXRequestID)))
+}
+
+// routeLabel is the matched template, never the path that was asked for.
+func (s *Service) routeLabel(c echo.Context) string {
+	if _, known := s.allowed[c.Path()]; known {
+		return c.Path()
+	}
+	return other
+}
+
+func methodLabel(method string) string {
+	switch method {
+	case http.MethodGet, http.MethodPost, http.MethodHead, http.MethodOptions,
+		http.MethodPut, http.MethodPatch, http.MethodDelete:
+		return method
+	default:
+		return other
+	}
+}
+
+// countedBody counts what was really read of a body.
+type countedBody struct {
+	io.ReadCloser
+	read int64
+}
+
+func (b *countedBody) Read(p []byte) (int, error) {
+	n, err := b.ReadCloser.Read(p)
+	b.read += int64(n)
+	return n, err
+}
+
+// rescue turns a panic into an error, its value and stack kept for the log.
+func (s *Service) rescue(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) (err error) {
+		defer func() {
+			value := recover()
+			if value == nil {
+				return
+			}
+			if aborted, ok := value.(error); ok && errors.Is(aborted, http.ErrAbortHandler) {
+				panic(value) // net/http's own way to hang up
+			}
+			s.metrics.panics.Inc()
+			err = &panicked{value: value, stack: debug.Stack()}
+		}()
+		return next(c)
+	}
+}
+
+// refuseOptions takes OPTIONS as any other method: the table has no row for
+// it, and other sites' pages are not to call this service through a browser.
+func (s *Service) refuseOptions(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if c.Request().Method != http.MethodOptions {
+			return next(c)
+		}
+		if s.routeLabel(c) == other {
+			return echo.ErrNotFound
+		}
+		return echo.ErrMethodNotAllowed
+	}
+}

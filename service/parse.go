@@ -1,0 +1,419 @@
+package service
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"snugtail/api"
+)
+
+const (
+	maxNesting = 32 // objects and arrays within each other; the contract needs less than 10
+	maxFields  = 50 // bad fields that one problem lists
+)
+
+// notJSON is where and why a text stops being JSON.
+type notJSON struct {
+	offset int
+	code   string
+	reason string
+}
+
+func (e *notJSON) Error() string { return e.reason }
+
+// parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
+// one pass, and is stricter where a lenient reader would guess: no member
+// twice, no text after the value, valid UTF-8 and whole surrogate pairs only,
+// at most maxNesting levels, numbers within float64. What is wrong with one
+// member is gathered, with its pointer; what is no JSON ends the reading. The
+// strings in the value are parts of text, not copies.
+func parse(text string) (any, []api.FieldError, *notJSON) {
+	p := parser{text: text}
+	if err := p.checkText(); err != nil {
+		return nil, nil, err
+	}
+	p.space()
+	value, err := p.value()
+	if err != nil {
+		return nil, nil, err
+	}
+	if p.space(); p.at < len(text) {
+		return nil, nil, p.fail(codeTrailing, "there is more text after the JSON value")
+	}
+	return value, p.fields, nil
+}
+
+type parser struct {
+	text   string
+	at     int
+	path   []pathStep
+	fields []api.FieldError
+}
+
+// pathStep is one level of the way to a value: a member's name or an item's number.
+type pathStep struct {
+	name   string
+	item   int
+	isItem bool
+}
+
+func (p *parser) fail(code, format string, args ...any) *notJSON {
+	return &notJSON{offset: p.at, code: code, reason: fmt.Sprintf(format, args...)}
+}
+
+// expected names what stands where something else should.
+func (p *parser) expected(what string) *notJSON {
+	if p.at >= len(p.text) {
+		return p.fail(codeNotJSON, "the text ends where %s should stand", what)
+	}
+	char, _ := utf8.DecodeRuneInString(p.text[p.at:])
+	return p.fail(codeNotJSON, "%q stands where %s should", char, what)
+}
+
+// spoilt notes a bad member and lets the reading go on.
+func (p *parser) spoilt(code, detail string) {
+	if len(p.fields) < maxFields {
+		p.fields = append(p.fields, api.FieldError{Pointer: p.pointer(), Code: code, Detail: detail})
+	}
+}
+
+func (p *parser) pointer() string {
+	tokens := make([]string, len(p.path))
+	for i, step := range p.path {
+		tokens[i] = step.name
+		if step.isItem {
+			tokens[i] = strconv.Itoa(step.item)
+		}
+	}
+	return pointer(tokens...)
+}
+
+func (p *parser) checkText() *notJSON {
+	if strings.HasPrefix(p.text, "\ufeff") {
+		return p.fail(codeNotJSON, "the text starts with a byte order mark; send plain UTF-8 without one")
+	}
+	if utf8.ValidString(p.text) {
+		return nil
+	}
+	for r, size := rune(0), 0; r != utf8.RuneError || size != 1; {
+		p.at += size
+		r, size = utf8.DecodeRuneInString(p.text[p.at:])
+	}
+	return p.fail(codeNotJSON, "the text is not UTF-8")
+}
+
+func (p *parser) space() {
+	for p.at < len(p.text) {
+		switch p.text[p.at] {
+		case ' ', '\t', '\n', '\r':
+			p.at++
+		default:
+			return
+		}
+	}
+}
+
+// next takes char if it stands here, and the space behind it.
+func (p *parser) next(char byte) bool {
+	if !p.sees(char) {
+		return false
+	}
+	p.at++
+	p.space()
+	return true
+}
+
+func (p *parser) sees(char byte) bool { return p.at < len(p.text) && p.text[p.at] == char }
+
+func (p *parser) value() (any, *notJSON) {
+	if p.at >= len(p.text) {
+		return nil, p.expected("a value")
+	}
+	switch char := p.text[p.at]; {
+	case char == '"':
+		text, err := p.string()
+		return text, err
+	case char == '{':
+		return p.object()
+	case char == '[':
+		return p.array()
+	case char == '-' || isDigit(char):
+		return p.number()
+	default:
+		return p.word()
+	}
+}
+
+func (p *parser) word() (any, *notJSON) {
+	start := p.at
+	for p.at < len(p.text) && isLetter(p.text[p.at]) {
+		p.at++
+	}
+	switch word := p.text[start:p.at]; word {
+	case "true":
+		return true, nil
+	case "false":
+		return false, nil
+	case "null":
+		return nil, nil
+	case "":
+		return nil, p.expected("a value")
+	default:
+		p.at = start
+		return nil, p.fail(codeNotJSON, "%.20s is no JSON value: a text stands in double quotes, and NaN or Infinity are none", word)
+	}
+}
+
+// enter goes one level down; leave comes back.
+func (p *parser) enter(first pathStep) *notJSON {
+	if len(p.path) >= maxNesting {
+		return p.fail(codeTooDeep, "more than %d objects and arrays stand within each other", maxNesting)
+	}
+	p.path = append(p.path, first)
+	return nil
+}
+
+func (p *parser) leave() { p.path = p.path[:len(p.path)-1] }
+
+func (p *parser) object() (any, *notJSON) {
+	if err := p.enter(pathStep{}); err != nil {
+		return nil, err
+	}
+	defer p.leave()
+	p.next('{')
+	members := map[string]any{}
+	if p.next('}') {
+		return members, nil
+	}
+	for {
+		if err := p.member(members); err != nil {
+			return nil, err
+		}
+		if p.next('}') {
+			return members, nil
+		}
+		if !p.next(',') {
+			return nil, p.expected("a comma or the object's closing brace")
+		}
+	}
+}
+
+func (p *parser) member(members map[string]any) *notJSON {
+	if !p.sees('"') {
+		return p.expected("a member's name in double quotes")
+	}
+	name, err := p.string()
+	if err != nil {
+		return err
+	}
+	p.path[len(p.path)-1].name = name
+	if p.space(); !p.next(':') {
+		return p.expected("a colon")
+	}
+	value, err := p.value()
+	if err != nil {
+		return err
+	}
+	before := len(members)
+	members[name] = value
+	if len(members) == before {
+		p.spoilt(codeDuplicate, "`"+brief(name)+"` is given twice, and nothing says which one counts")
+	}
+	p.space()
+	return nil
+}
+
+func (p *parser) array() (any, *notJSON) {
+	if err := p.enter(pathStep{isItem: true}); err != nil {
+		return nil, err
+	}
+	defer p.leave()
+	p.next('[')
+	items := []any{}
+	if p.next(']') {
+		return items, nil
+	}
+	for {
+		p.path[len(p.path)-1].item = len(items)
+		value, err := p.value()
+		if err != nil {
+			return nil, err
+		}
+		items = append(items, value)
+		p.space()
+		if p.next(']') {
+			return items, nil
+		}
+		if !p.next(',') {
+			return nil, p.expected("a comma or the array's closing bracket")
+		}
+	}
+}
+
+// string reads a text in quotes: plain ones at once, escapes the long way.
+func (p *parser) string() (string, *notJSON) {
+	p.at++
+	start := p.at
+	for p.at < len(p.text) {
+		switch char := p.text[p.at]; {
+		case char == '"':
+			p.at++
+			return p.text[start : p.at-1], nil
+		case char == '\\':
+			return p.escaped(p.text[start:p.at])
+		case char < ' ':
+			return "", p.fail(codeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+		}
+		p.at++
+	}
+	return "", p.expected("a text's closing quote")
+}
+
+// escaped reads on from the first backslash of a text that began with plain.
+func (p *parser) escaped(plain string) (string, *notJSON) {
+	b := []byte(plain)
+	for p.at < len(p.text) {
+		switch char := p.text[p.at]; {
+		case char == '"':
+			p.at++
+			return string(b), nil
+		case char == '\\':
+			r, err := p.escape()
+			if err != nil {
+				return "", err
+			}
+			b = utf8.AppendRune(b, r)
+		case char < ' ':
+			return "", p.fail(codeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+		default:
+			b = append(b, char)
+			p.at++
+		}
+	}
+	return "", p.expected("a text's closing quote")
+}
+
+func (p *parser) escape() (rune, *notJSON) {
+	if p.at+1 >= len(p.text) {
+		p.at = len(p.text)
+		return 0, p.expected("the rest of an escape")
+	}
+	if p.text[p.at+1] == 'u' {
+		return p.unicode()
+	}
+	const letters, meanings = `"\/bfnrt`, "\"\\/\b\f\n\r\t"
+	i := strings.IndexByte(letters, p.text[p.at+1])
+	if i < 0 {
+		return 0, p.fail(codeNotJSON, "a backslash stands before a character that it can't escape")
+	}
+	p.at += 2
+	return rune(meanings[i]), nil
+}
+
+// unicode reads \u1234, or the pair of them that makes one character.
+func (p *parser) unicode() (rune, *notJSON) {
+	first, ok := hex4(p.text[p.at:])
+	if !ok {
+		return 0, p.fail(codeNotJSON, `\u stands without four hexadecimal digits`)
+	}
+	const size = len(`\u1234`)
+	if !utf16.IsSurrogate(first) {
+		p.at += size
+		return first, nil
+	}
+	second, _ := hex4(p.text[p.at+size:])
+	r := utf16.DecodeRune(first, second)
+	if r == utf8.RuneError {
+		return 0, p.fail(codeNotJSON, "half a surrogate pair stands alone")
+	}
+	p.at += 2 * size
+	return r, nil
+}
+
+func hex4(text string) (rune, bool) {
+	const size = len(`\u1234`)
+	if len(text) < size || text[:2] != `\u` {
+		return 0, false
+	}
+	for i := 2; i < size; i++ {
+		if char := text[i]; !isDigit(char) && (char|0x20 < 'a' || char|0x20 > 'f') {
+			return 0, false
+		}
+	}
+	n, err := strconv.ParseUint(text[2:size], 16, 16)
+	return rune(n), err == nil
+}
+
+func (p *parser) number() (any, *notJSON) {
+	start := p.at
+	if err := p.scanNumber(); err != nil {
+		return nil, err
+	}
+	number, err := strconv.ParseFloat(p.text[start:p.at], 64)
+	switch { // the form was checked: what is left is a number beyond 1.8e308
+	case err == nil:
+		return number, nil
+	case number < 0:
+		p.spoilt(codeOutOfRange, "the number is below what a computer's arithmetic takes")
+		return -math.MaxFloat64, nil
+	default:
+		p.spoilt(codeOutOfRange, "the number is above what a computer's arithmetic takes")
+		return math.MaxFloat64, nil
+	}
+}
+
+// scanNumber takes a number of JSON's form: no plus sign, no leading zero, a
+// digit on both sides of the point.
+func (p *parser) scanNumber() *notJSON {
+	if p.sees('-') {
+		p.at++
+	}
+	first := p.at
+	if !p.digits() {
+		return p.expected("a digit")
+	}
+	if p.text[first] == '0' && p.at-first > 1 {
+		return p.fail(codeNotJSON, "a number starts with a zero")
+	}
+	if p.sees('.') {
+		p.at++
+		if !p.digits() {
+			return p.expected("a digit after the point")
+		}
+	}
+	if !p.sees('e') && !p.sees('E') {
+		return nil
+	}
+	p.at++
+	if p.sees('+') || p.sees('-') {
+		p.at++
+	}
+	if !p.digits() {
+		return p.expected("a digit of the exponent")
+	}
+	return nil
+}
+
+func (p *parser) digits() bool {
+	start := p.at
+	for p.at < len(p.text) && isDigit(p.text[p.at]) {
+		p.at++
+	}
+	return p.at > start
+}
+
+func isDigit(char byte) bool { return '0' <= char && char <= '9' }
+
+func isLetter(char byte) bool { return 'a' <= char|0x20 && char|0x20 <= 'z' }
+
+// place says where an offset is, as an editor counts.
+func place(text string, offset int) string {
+	before := text[:min(offset, len(text))]
+	line := strings.Count(before, "\n") + 1
+	column := utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:]) + 1
+	return fmt.Sprintf("line %d, column %d", line, column)
+}

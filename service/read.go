@@ -1,0 +1,388 @@
+package service
+
+import (
+	"errors"
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/learn"
+	"snugtail/joint/length"
+	"snugtail/joint/stock"
+)
+
+// reader turns what a request says into the domain's quantities and keeps a
+// list of every field that does not stand for one. The contract has checked
+// the shape; texts and ranges are checked here.
+type reader struct {
+	unit  length.Unit
+	bands joint.Bands
+	bad   []api.FieldError
+}
+
+func newReader(units api.Units) *reader {
+	r := &reader{bands: joint.Bands{Crush: joint.DefaultCrush}}
+	if units == "in" {
+		r.unit = length.UnitInch
+	}
+	return r
+}
+
+// fault returns the bad fields as one error, or nil.
+func (r *reader) fault() error {
+	if len(r.bad) == 0 {
+		return nil
+	}
+	for _, field := range r.bad {
+		if field.Code != "impossible" {
+			return badFields(r.bad...)
+		}
+	}
+	return impossible(r.bad...)
+}
+
+func (r *reader) fail(base, name, code, detail string) {
+	r.bad = append(r.bad, api.FieldError{Pointer: "#" + base + "/" + name, Code: code, Detail: detail})
+}
+
+// span is the range of lengths that a field takes, mm.
+type span struct{ least, most float64 }
+
+var (
+	positive = span{0.1, 2000}
+	fromZero = span{0, 2000}
+	signed   = span{-2000, 2000}
+)
+
+// size reads a length; a missing one is not stated.
+func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
+	if in == nil {
+		return length.Size{}
+	}
+	size, ok := r.stated(in, base, name)
+	if !ok {
+		return length.Size{}
+	}
+	if mm := size.MM(); mm < s.least || mm > s.most {
+		r.fail(base, name, "out_of_range", r.outOfRange(size.Length, s))
+		return length.Size{}
+	}
+	return size
+}
+
+func (r *reader) stated(in *api.LengthIn, base, name string) (length.Size, bool) {
+	switch in.Form {
+	case api.LengthObject:
+		return length.Exactly(length.Length(in.Number)), true
+	case api.LengthNumber:
+		if r.unit == length.UnitInch {
+			return length.Exactly(length.Length(in.Number) * length.Inch), true
+		}
+		return length.Exactly(length.Length(in.Number)), true
+	}
+	size, err := length.Parse(in.Text, r.unit)
+	if err != nil {
+		var parse *length.ParseError
+		code, detail := "not_a_length", notALength
+		if errors.As(err, &parse) {
+			code, detail = parseProblem(parse)
+		}
+		r.fail(base, name, code, detail)
+		return length.Size{}, false
+	}
+	return size, true
+}
+
+func (r *reader) target(in *api.Target, tails int) joint.Target {
+	t := joint.DefaultTarget(tails)
+	if in == nil {
+		return t
+	}
+	before := len(r.bad)
+	const base = "/target"
+	t.Play = r.size(in.Play, signed, base, "play").Or(t.Play).Length
+	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
+	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
+	if len(r.bad) == before && (t.From > t.Play || t.Play > t.To) {
+		r.fail("", "target", "conflict", r.targetOutside(t))
+	}
+	return t
+}
+
+// setup reads a set-up and the sessions of its record, oldest first. A record
+// stands for the template of its last session.
+func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
+	const base = "/setup"
+	if in.Record == nil {
+		if in.Template == nil {
+			r.fail(base, "template", "missing", templateMissing)
+		}
+		return r.plainSetup(in, base), nil
+	}
+	if in.Template != nil {
+		r.fail(base, "template", "conflict", templateTwice)
+	}
+	s := r.plainSetup(in, base)
+	sessions := r.record(in.Record, base+"/record")
+	if len(sessions) > 0 {
+		thickness := s.Template.Thickness
+		s.Template = sessions[len(sessions)-1].Setup.Template
+		if thickness.Given {
+			s.Template.Thickness = thickness
+		}
+	}
+	return s, sessions
+}
+
+func (r *reader) plainSetup(in *api.Setup, base string) joint.Setup {
+	s := joint.Setup{
+		Bushing:       r.bushing(in.Bushing, base+"/bushing"),
+		Cutter:        r.cutter(in.Cutter, base+"/cutter"),
+		Depth:         r.depth(in.Depth, base),
+		SideStopError: r.size(in.SideStopError, signed, base, "side_stop_error"),
+	}
+	s.Template = r.template(in.Template, base+"/template")
+	r.router(in.Router, &s.Router, base+"/router")
+	r.boards(in, &s, base)
+	return s
+}
+
+func (r *reader) bushing(in *api.Bushing, base string) joint.Bushing {
+	if in == nil {
+		return joint.Bushing{}
+	}
+	b := joint.Bushing{
+		ID:       in.ID,
+		Diameter: r.size(in.Diameter, positive, base, "diameter"),
+		Bore:     r.size(in.Bore, positive, base, "bore"),
+		Barrel:   r.size(in.Barrel, positive, base, "barrel"),
+	}
+	if in.Offset != nil {
+		b.OffsetX = r.size(in.Offset.X, signed, base+"/offset", "x")
+		b.OffsetY = r.size(in.Offset.Y, signed, base+"/offset", "y")
+	}
+	return b
+}
+
+var conditions = map[string]joint.Condition{
+	"": joint.ConditionNew, "new": joint.ConditionNew, "used": joint.ConditionUsed,
+	"resharpened": joint.ConditionResharpened, "unknown": joint.ConditionUnknown,
+}
+
+func (r *reader) cutter(in *api.Cutter, base string) joint.Cutter {
+	if in == nil {
+		return joint.Cutter{}
+	}
+	c := joint.Cutter{
+		ID:            in.ID,
+		Diameter:      r.size(in.Diameter, positive, base, "diameter"),
+		Condition:     conditions[in.Condition],
+		CuttingLength: r.size(in.CuttingLength, positive, base, "cutting_length"),
+		Neck:          r.size(in.Neck, positive, base, "neck"),
+		Shank:         r.size(in.Shank, positive, base, "shank"),
+		OverallLength: r.size(in.OverallLength, positive, base, "overall_length"),
+		Runout:        r.size(in.Runout, fromZero, base, "runout"),
+	}
+	if in.Angle != nil {
+		c.Angle = joint.Angle(*in.Angle)
+	}
+	if in.AngleTolerance != nil {
+		c.AngleTolerance, c.HasAngleTolerance = joint.Angle(*in.AngleTolerance), true
+	}
+	return c
+}
+
+func (r *reader) depth(in *api.Depth, base string) joint.Depth {
+	switch {
+	case in == nil:
+		return joint.Depth{}
+	case in.Both != nil:
+		return joint.EqualDepth(r.size(in.Both, positive, base, "depth"))
+	}
+	return joint.Depth{
+		PinBoard:  r.size(in.PinBoard, positive, base+"/depth", "pin_board"),
+		TailBoard: r.size(in.TailBoard, positive, base+"/depth", "tail_board"),
+	}
+}
+
+func (r *reader) router(in *api.Router, to *joint.Router, base string) {
+	if in == nil {
+		return
+	}
+	*to = joint.Router{
+		AdjusterLead: r.size(in.AdjusterLead, positive, base, "adjuster_lead"),
+		AdjusterStep: r.size(in.AdjusterStep, fromZero, base, "adjuster_step"),
+		ColletHeight: r.size(in.ColletHeight, positive, base, "collet_height"),
+		TurnedInUse:  in.TurnedInUse,
+	}
+}
+
+func (r *reader) boards(in *api.Setup, s *joint.Setup, base string) {
+	if p := in.PinBoard; p != nil {
+		base := base + "/pin_board"
+		s.PinBoard = joint.PinBoard{
+			Thickness:   r.size(p.Thickness, positive, base, "thickness"),
+			Width:       r.size(p.Width, positive, base, "width"),
+			GrooveDepth: r.size(p.GrooveDepth, positive, base, "groove_depth"),
+		}
+	}
+	if t := in.TailBoard; t != nil {
+		base := base + "/tail_board"
+		s.TailBoard = joint.TailBoard{
+			Thickness: r.size(t.Thickness, positive, base, "thickness"),
+			Width:     r.size(t.Width, positive, base, "width"),
+		}
+	}
+}
+
+func (r *reader) template(in *api.Template, base string) joint.Template {
+	if in == nil {
+		return joint.Template{}
+	}
+	var t joint.Template
+	switch in.Kind {
+	case "one_piece":
+		t = joint.NewOnePiece(
+			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
+			r.size(in.OpeningReach, positive, base, "opening_reach"), r.size(in.FingerReach, positive, base, "finger_reach"))
+	case "two_position":
+		t = r.twoPosition(in, base)
+	case "allowance":
+		t = joint.NewAllowance(r.size(in.Allowance, signed, base, "allowance"))
+	case "proven":
+		t = r.proven(in, base)
+	}
+	t.Thickness = r.size(in.Thickness, positive, base, "thickness")
+	return t
+}
+
+func (r *reader) pass(in *api.Pass, base string) joint.Pass {
+	if in == nil {
+		return joint.Pass{}
+	}
+	return joint.Pass{
+		Opening:      r.size(in.Opening, positive, base, "opening"),
+		Finger:       r.size(in.Finger, positive, base, "finger"),
+		OpeningReach: r.size(in.OpeningReach, positive, base, "opening_reach"),
+		FingerReach:  r.size(in.FingerReach, positive, base, "finger_reach"),
+	}
+}
+
+func (r *reader) twoPosition(in *api.Template, base string) joint.Template {
+	before := len(r.bad)
+	tail, pin := r.pass(in.TailPass, base+"/tail_pass"), r.pass(in.PinPass, base+"/pin_pass")
+	if len(r.bad) > before {
+		return joint.Template{}
+	}
+	t, err := joint.NewTwoPosition(tail, pin)
+	r.impossible(err, base+"/pin_pass")
+	return t
+}
+
+func (r *reader) proven(in *api.Template, base string) joint.Template {
+	before := len(r.bad)
+	feel := learn.FeelHandPressure
+	if in.Feel != "" {
+		feel = feels[in.Feel]
+	}
+	play, ok := feel.Play(r.bands)
+	if !ok {
+		r.fail(base, "feel", "not_allowed", feelOpen)
+	}
+	proven := joint.ProvenJoint{
+		Cutter:  r.cutter(in.Cutter, base+"/cutter"),
+		Bushing: r.bushing(in.Bushing, base+"/bushing"),
+		Depth:   r.size(in.Depth, positive, base, "depth"),
+		Play:    play,
+	}
+	if len(r.bad) > before {
+		return joint.Template{}
+	}
+	t, err := joint.NewProven(proven)
+	r.impossible(err, base+"/depth")
+	return t
+}
+
+var feels = map[string]learn.Feel{
+	"rattles": learn.FeelRattles, "slides_free": learn.FeelSlidesFree, "hand_pressure": learn.FeelHandPressure,
+	"light_taps": learn.FeelLightTaps, "hard_blows": learn.FeelHardBlows, "sticks_part_way": learn.FeelSticksPartWay,
+	"will_not_start": learn.FeelWillNotStart, "closes_one_end": learn.FeelClosesOneEnd,
+}
+
+func (r *reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
+	cuts := make([]learn.TestCut, len(in))
+	for i := range in {
+		cuts[i] = r.testCut(&in[i], base+"/test_cuts/"+strconv.Itoa(i))
+	}
+	return cuts
+}
+
+func (r *reader) testCut(in *api.TestCut, base string) learn.TestCut {
+	cut := learn.TestCut{
+		Depth:       r.depth(in.Depth, base),
+		Feel:        feels[in.Feel],
+		PulledGap:   r.size(in.PulledGap, fromZero, base, "pulled_gap"),
+		ShoulderGap: r.size(in.ShoulderGap, fromZero, base, "shoulder_gap"),
+		WentIn:      r.size(in.WentIn, fromZero, base, "went_in"),
+		Seat:        r.size(in.Seat, signed, base, "seat"),
+		EdgeStep:    r.size(in.EdgeStep, signed, base, "edge_step"),
+	}
+	if m := in.Measured; m != nil {
+		base += "/measured"
+		cut.Measured = learn.Measured{
+			PinWidest:        r.size(m.PinWidest, positive, base, "pin_widest"),
+			TailWidest:       r.size(m.TailWidest, positive, base, "tail_widest"),
+			PinSocketWidest:  r.size(m.PinSocketWidest, positive, base, "pin_socket_widest"),
+			TailSocketWidest: r.size(m.TailSocketWidest, positive, base, "tail_socket_widest"),
+			DepthPinBoard:    r.size(m.DepthPinBoard, positive, base, "depth_pin_board"),
+			DepthTailBoard:   r.size(m.DepthTailBoard, positive, base, "depth_tail_board"),
+		}
+	}
+	return cut
+}
+
+// cuttersAtHand reads the cutters to choose from: the request's, where a
+// built-in id alone will do, or all built-in ones; and the set-up's own cutter
+// with them.
+func (r *reader) cuttersAtHand(in *api.CutterRecommendationRequest, own joint.Cutter) []joint.Cutter {
+	var all []joint.Cutter
+	if own.Diameter.Given && own.Angle > 0 {
+		all = append(all, own)
+	}
+	if len(in.Cutters) == 0 {
+		return append(all, stock.Cutters()...)
+	}
+	for i := range in.Cutters {
+		if cutter, ok := r.cutterAtHand(&in.Cutters[i], "/cutters/"+strconv.Itoa(i)); ok {
+			all = append(all, cutter)
+		}
+	}
+	return all
+}
+
+func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) {
+	if in.Diameter != nil && in.Angle != nil {
+		return r.cutter(in, base), true
+	}
+	if in.Diameter == nil && in.Angle == nil && in.ID != "" {
+		cutter, ok := stock.CutterByID(in.ID)
+		if !ok {
+			r.fail(base, "id", "unknown_id", cutterIDUnknown(in.ID))
+		}
+		return cutter, ok
+	}
+	missing := "angle"
+	if in.Diameter == nil {
+		missing = "diameter"
+	}
+	r.fail(base, missing, "missing", cutterIncomplete)
+	return joint.Cutter{}, false
+}
+
+// impossible keeps an error of the domain as a 422 at a pointer of its own.
+func (r *reader) impossible(err error, at string) {
+	var impossible *joint.Impossible
+	if errors.As(err, &impossible) {
+		r.bad = append(r.bad, r.impossibleField(impossible, at))
+	}
+}

@@ -1,0 +1,81 @@
+package service
+
+import (
+	"context"
+
+	"snugtail/api"
+	"snugtail/joint/recommend"
+)
+
+// recommendCutter answers: which cutter, at which depth?
+func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
+	r := newReader(in.Units)
+	setup, sessions := r.setup(in.Setup)
+	cutters := r.cuttersAtHand(in, setup.Cutter)
+	target := r.target(in.Target, setup.Tails())
+	if err := r.fault(); err != nil {
+		return nil, err
+	}
+	result, err := recommend.Cutters(setup, cutters, target, r.bands, sessions...)
+	if err != nil {
+		return nil, r.refusal(err)
+	}
+	w := words{r.unit}
+	answer := &api.CutterRecommendationAnswer{
+		Model:           modelVersion,
+		Summary:         w.choiceSummary(&result),
+		Recommendations: make([]api.Recommendation, len(result.Choices)),
+		Refused:         make([]api.Refusal, len(result.Refused)),
+		Changes:         make([]api.Change, len(result.Changes)),
+		Cautions:        choiceCautions(&result),
+	}
+	for i := range result.Choices {
+		answer.Recommendations[i] = w.recommendation(&result.Choices[i], i+1)
+	}
+	for i := range result.Refused {
+		answer.Refused[i] = w.refusal(&result.Refused[i], r)
+	}
+	for i, change := range result.Changes {
+		answer.Changes[i] = api.Change{Code: changeNames[change.Code], Text: w.change(change)}
+	}
+	if in.Explain && len(result.Choices) > 0 {
+		answer.Working = predictionWorking(&result.Choices[0].Prediction, target)
+	}
+	return answer, nil
+}
+
+func (w words) recommendation(c *recommend.Choice, rank int) api.Recommendation {
+	p := &c.Prediction
+	lap, lapKnown := p.Joint.Lap()
+	return api.Recommendation{
+		Rank:       rank,
+		Cutter:     w.cutter(&c.Cutter),
+		Depth:      w.length(p.DepthForTarget),
+		Lap:        w.known(lap, lapKnown),
+		Fit:        w.fit(&p.Fit),
+		Limits:     w.limits(&p.Limits),
+		Touchiness: w.length(p.PlayPerTenth),
+		Router:     w.settings(p.Projection),
+		Why:        w.why(c, rank),
+	}
+}
+
+func (w words) refusal(c *recommend.Refusal, r *reader) api.Refusal {
+	out := api.Refusal{
+		Cutter: w.cutter(&c.Cutter),
+		Depth:  w.known(c.Depth, c.Depth > 0),
+		Code:   obstacleCodes[max(c.Obstacle, recommend.ObstacleNoDepth)],
+		WhyNot: w.whyNot(c, r),
+	}
+	if c.Obstacle == recommend.ObstacleLimit {
+		out.Code = limitNames[c.Limit.Code]
+	}
+	return out
+}
+
+func choiceCautions(result *recommend.Result) []api.Caution {
+	if len(result.Choices) == 0 {
+		return cautions("power_off", "own_instructions_first")
+	}
+	return predictionCautions(&result.Choices[0].Prediction)
+}

@@ -1,0 +1,252 @@
+package service
+
+import (
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/learn"
+	"snugtail/joint/length"
+)
+
+// The record of a session, kept by the client and posted back. It holds what
+// was stated and seen, in texts with their own units, so that it does not
+// depend on the request it is posted in; what it taught is computed anew.
+
+const (
+	recordNow = 1 // the version written and read
+	// mostSessions is how many sessions a record keeps; older ones are dropped.
+	mostSessions = 10
+)
+
+// learnOffset sets what earlier sessions taught of the set-up.
+func learnOffset(s *joint.Setup, sessions []learn.Session, bands joint.Bands) error {
+	if len(sessions) == 0 {
+		return nil
+	}
+	if _, err := joint.New(*s); err != nil {
+		return fmt.Errorf("reading the set-up: %w", err)
+	}
+	p, err := learn.FromTestCuts(*s, nil, bands, sessions...)
+	if err != nil {
+		return fmt.Errorf("learning from the record: %w", err)
+	}
+	s.Offset = p.Offset()
+	return nil
+}
+
+// record reads a record's sessions after checking that it is whole.
+func (r *reader) record(in *api.Record, base string) []learn.Session {
+	if in.Version != recordNow {
+		r.fail(base, "version", "not_allowed", recordVersion)
+		return nil
+	}
+	want, err := checksum(in)
+	if err != nil || subtle.ConstantTimeCompare([]byte(want), []byte(in.Checksum)) != 1 {
+		r.fail(base, "checksum", "conflict", recordDamaged)
+		return nil
+	}
+	sessions := make([]learn.Session, len(in.Sessions))
+	for i := range in.Sessions {
+		at := base + "/sessions/" + strconv.Itoa(i)
+		sessions[i].Setup = r.plainSetup(plain(&in.Sessions[i].Setup), at+"/setup")
+		sessions[i].Cuts = r.testCuts(in.Sessions[i].TestCuts, at)
+	}
+	return sessions
+}
+
+// plain is the set-up of a session as any other.
+func plain(s *api.RecordSetup) *api.Setup {
+	return &api.Setup{
+		Template: s.Template, Bushing: s.Bushing, Cutter: s.Cutter, Depth: s.Depth, Router: s.Router,
+		PinBoard: s.PinBoard, TailBoard: s.TailBoard, SideStopError: s.SideStopError,
+	}
+}
+
+// checksum is taken over all of the record but itself, as this service writes
+// it: white space and the order of members do not count. It finds damage; it
+// is no signature.
+func checksum(in *api.Record) (string, error) {
+	unsigned := *in
+	unsigned.Checksum = ""
+	raw, err := json.Marshal(unsigned)
+	if err != nil {
+		return "", fmt.Errorf("writing a record: %w", err)
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:8]), nil
+}
+
+// record writes what a correction's sessions taught.
+func (w words) record(c *correct.Correction, sessions []learn.Session) api.Record {
+	if extra := len(sessions) - mostSessions; extra > 0 {
+		sessions = sessions[extra:]
+	}
+	out := api.Record{
+		Version:  recordNow,
+		Sessions: make([]api.RecordSession, len(sessions)),
+		Learned: api.RecordLearned{
+			PlayOffset:          *exact(length.Exactly(c.Learned.Mean.Rounded())),
+			StandardUncertainty: *exact(length.Exactly(c.Learned.SD.Rounded())),
+		},
+		Gauge: w.gauge(c),
+	}
+	for i, session := range sessions {
+		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts)}
+	}
+	// Marshalling texts and finite numbers cannot fail.
+	out.Checksum, _ = checksum(&out)
+	return out
+}
+
+// exact writes a size as a text with unit and tolerance, nil if not stated.
+func exact(s length.Size) *api.LengthIn {
+	if !s.Given {
+		return nil
+	}
+	text := strconv.FormatFloat(s.MM(), 'f', -1, 64)
+	if s.HasTolerance {
+		text += " +/- " + strconv.FormatFloat(s.Tolerance.MM(), 'f', -1, 64)
+	}
+	return &api.LengthIn{Text: text + " mm", Form: api.LengthText}
+}
+
+func recordSetup(s *joint.Setup) api.RecordSetup {
+	out := api.RecordSetup{
+		Template:      recordTemplate(&s.Template),
+		Bushing:       recordBushing(&s.Bushing),
+		Cutter:        recordCutter(&s.Cutter),
+		Depth:         recordDepth(s.Depth),
+		SideStopError: exact(s.SideStopError),
+	}
+	if s.Router != (joint.Router{}) {
+		out.Router = &api.Router{
+			AdjusterLead: exact(s.Router.AdjusterLead), AdjusterStep: exact(s.Router.AdjusterStep),
+			ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
+		}
+	}
+	if s.PinBoard != (joint.PinBoard{}) {
+		out.PinBoard = &api.PinBoard{
+			Thickness: exact(s.PinBoard.Thickness), Width: exact(s.PinBoard.Width), GrooveDepth: exact(s.PinBoard.GrooveDepth),
+		}
+	}
+	if s.TailBoard != (joint.TailBoard{}) {
+		out.TailBoard = &api.TailBoard{Thickness: exact(s.TailBoard.Thickness), Width: exact(s.TailBoard.Width)}
+	}
+	return out
+}
+
+func recordTemplate(t *joint.Template) *api.Template {
+	out := &api.Template{Thickness: exact(t.Thickness)}
+	switch t.Kind {
+	case joint.OnePiece:
+		out.Kind, out.Pitch, out.Opening = "one_piece", exact(t.Pitch), exact(t.Tail.Opening)
+		out.OpeningReach, out.FingerReach = exact(t.Tail.OpeningReach), exact(t.Tail.FingerReach)
+	case joint.TwoPosition:
+		out.Kind, out.TailPass, out.PinPass = "two_position", recordPass(&t.Tail), recordPass(&t.Pin)
+	case joint.AllowanceOnly:
+		out.Kind, out.Allowance = "allowance", exact(t.Allowance)
+	case joint.Proven:
+		out.Kind, out.Feel, out.Depth = "proven", feelOfPlay(t.Joint.Play), exact(t.Joint.Depth)
+		out.Cutter, out.Bushing = recordCutter(&t.Joint.Cutter), recordBushing(&t.Joint.Bushing)
+	}
+	return out
+}
+
+func recordPass(p *joint.Pass) *api.Pass {
+	return &api.Pass{
+		Opening: exact(p.Opening), Finger: exact(p.Finger),
+		OpeningReach: exact(p.OpeningReach), FingerReach: exact(p.FingerReach),
+	}
+}
+
+// feelOfPlay finds the feel that a proven joint's play stands for.
+func feelOfPlay(play length.Size) string {
+	for _, feel := range []learn.Feel{learn.FeelSlidesFree, learn.FeelHandPressure, learn.FeelLightTaps, learn.FeelHardBlows} {
+		if p, ok := feel.Play(joint.Bands{Crush: joint.DefaultCrush}); ok && p == play {
+			return feelNames[feel]
+		}
+	}
+	return ""
+}
+
+func recordBushing(b *joint.Bushing) *api.Bushing {
+	out := &api.Bushing{ID: b.ID, Diameter: exact(b.Diameter), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
+	if b.OffsetX.Given || b.OffsetY.Given {
+		out.Offset = &api.Offset{X: exact(b.OffsetX), Y: exact(b.OffsetY)}
+	}
+	return out
+}
+
+func recordCutter(c *joint.Cutter) *api.Cutter {
+	angle := float64(c.Angle)
+	out := &api.Cutter{
+		ID: c.ID, Diameter: exact(c.Diameter), Angle: &angle, Condition: conditionNames[c.Condition],
+		CuttingLength: exact(c.CuttingLength), Neck: exact(c.Neck), Shank: exact(c.Shank),
+		OverallLength: exact(c.OverallLength), Runout: exact(c.Runout),
+	}
+	if c.HasAngleTolerance {
+		tolerance := float64(c.AngleTolerance)
+		out.AngleTolerance = &tolerance
+	}
+	return out
+}
+
+func recordDepth(d joint.Depth) *api.Depth {
+	if d.PinBoard == d.TailBoard {
+		return &api.Depth{Both: exact(d.PinBoard)}
+	}
+	return &api.Depth{PinBoard: exact(d.PinBoard), TailBoard: exact(d.TailBoard)}
+}
+
+func recordCuts(cuts []learn.TestCut) []api.TestCut {
+	out := make([]api.TestCut, len(cuts))
+	for i := range cuts {
+		out[i] = recordCut(&cuts[i])
+	}
+	return out
+}
+
+func recordCut(c *learn.TestCut) api.TestCut {
+	out := api.TestCut{
+		Depth: recordDepth(c.Depth), Feel: feelNames[c.Feel], PulledGap: exact(c.PulledGap), ShoulderGap: exact(c.ShoulderGap),
+		WentIn: exact(c.WentIn), Seat: exact(c.Seat), EdgeStep: exact(c.EdgeStep),
+	}
+	if m := c.Measured; m != (learn.Measured{}) {
+		out.Measured = &api.Measured{
+			PinWidest: exact(m.PinWidest), TailWidest: exact(m.TailWidest),
+			PinSocketWidest: exact(m.PinSocketWidest), TailSocketWidest: exact(m.TailSocketWidest),
+			DepthPinBoard: exact(m.DepthPinBoard), DepthTailBoard: exact(m.DepthTailBoard),
+		}
+	}
+	return out
+}
+
+var (
+	feelNames      = inverted(feels)
+	conditionNames = inverted(conditions)
+)
+
+// inverted turns a table of names round; of two names for one code the longer
+// stays, so that the empty name for what is left out does not.
+func inverted[K comparable](names map[string]K) map[K]string {
+	keys := make([]string, 0, len(names))
+	for name := range names {
+		keys = append(keys, name)
+	}
+	slices.Sort(keys)
+	out := make(map[K]string, len(names))
+	for _, name := range keys {
+		if code := names[name]; len(name) >= len(out[code]) {
+			out[code] = name
+		}
+	}
+	return out
+}

@@ -1,0 +1,166 @@
+// Package service answers the HTTP requests of the contract in package api.
+//
+// Start with operations.go: its one table holds every operation, and its two
+// constructors post and get show what happens to a request, in order:
+//
+//	accept.go      which form of answer the client takes
+//	decode.go      the body, read and limited; parse.go makes values of it
+//	validate.go    those values held against the contract; explain.go and
+//	               suggest.go say in words what is wrong, pointer.go where
+//	encode.go      the answer, written
+//	problem.go     every error, turned into application/problem+json
+//
+// Around them stand middleware.go (request id, headers, log, panics),
+// metrics.go, admin.go (the listener for operators), contract.go and docs.go
+// (the contract and the page to try it). Nothing here keeps state between
+// requests but counters and buffers.
+package service
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/labstack/echo/v4"
+)
+
+const (
+	defaultBodyLimit    = 256 << 10
+	defaultAnswerWithin = 5 * time.Second
+)
+
+// Config is what a Service needs to know. The zero value serves.
+type Config struct {
+	Version string // of the program, for metrics
+	Commit  string
+
+	Logger       *slog.Logger  // of requests and failures; nil throws them away
+	BodyLimit    int64         // bytes of a request's body; 0 takes 256 KiB
+	AnswerWithin time.Duration // that one answer may take to compute; 0 takes 5 s
+}
+
+// Service answers the operations of the contract. It is safe for concurrent use.
+type Service struct {
+	config   Config
+	log      *slog.Logger
+	metrics  *metrics
+	contract *contract
+	docs     *docs
+	ready    atomic.Bool
+	allowed  map[string]string // methods by route template, as the Allow header lists them
+	public   *echo.Echo
+	admin    *echo.Echo
+
+	bodies   sync.Pool // *bytes.Buffer, see decode.go
+	encoders sync.Pool // *encoder, see encode.go
+}
+
+// New makes a Service of the embedded contract. It is not ready until SetReady says so.
+func New(config Config) (*Service, error) {
+	contract, err := embeddedContract()
+	if err != nil {
+		return nil, fmt.Errorf("loading the contract: %w", err)
+	}
+	return newService(config, contract, (*Service).operations)
+}
+
+// newService lets tests bring their own contract and operations.
+func newService(config Config, contract *contract, table func(*Service) []operation) (*Service, error) {
+	config, err := config.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	docs, err := loadDocs()
+	if err != nil {
+		return nil, err
+	}
+	s := &Service{
+		config:   config,
+		log:      config.Logger,
+		metrics:  newMetrics(config.Version, config.Commit),
+		contract: contract,
+		docs:     docs,
+		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
+		encoders: sync.Pool{New: newEncoder},
+	}
+	if err := s.mount(table(s)); err != nil {
+		return nil, err
+	}
+	s.admin = s.newAdmin()
+	return s, nil
+}
+
+// Handler serves the public operations.
+func (s *Service) Handler() http.Handler { return s.public }
+
+// AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
+func (s *Service) AdminHandler() http.Handler { return s.admin }
+
+// SetReady says whether balancers should send requests here.
+func (s *Service) SetReady(ready bool) { s.ready.Store(ready) }
+
+func (c Config) withDefaults() (Config, error) {
+	if c.BodyLimit < 0 || c.AnswerWithin < 0 {
+		return c, errors.New("service: BodyLimit and AnswerWithin must not be negative")
+	}
+	if c.Logger == nil {
+		c.Logger = slog.New(slog.DiscardHandler)
+	}
+	if c.BodyLimit == 0 {
+		c.BodyLimit = defaultBodyLimit
+	}
+	if c.AnswerWithin == 0 {
+		c.AnswerWithin = defaultAnswerWithin
+	}
+	return c, nil
+}
+
+// mount makes the public server of a table of operations.
+func (s *Service) mount(table []operation) error {
+	s.public = s.newEcho()
+	// On the root, never on a group: there they turn 405 into 404.
+	s.public.Use(s.identify, s.record, s.rescue, s.refuseOptions)
+	s.allowed = make(map[string]string, len(table))
+	for _, op := range table {
+		request, err := s.requestShape(op)
+		if err != nil {
+			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
+		}
+		s.public.Add(op.method, op.path, op.handler(s, request))
+		s.allow(op)
+	}
+	return nil
+}
+
+// requestShape is nil for what takes no body.
+func (s *Service) requestShape(op operation) (*shape, error) {
+	if op.method != http.MethodPost {
+		return nil, nil
+	}
+	schema, err := s.contract.requestSchema(op.method, op.path)
+	if err != nil {
+		return nil, err
+	}
+	return newShape(schema), nil
+}
+
+func (s *Service) allow(op operation) {
+	if others := s.allowed[op.path]; others != "" {
+		s.allowed[op.path] = others + ", " + op.method
+		return
+	}
+	s.allowed[op.path] = op.method
+}
+
+// newEcho is a server whose every error goes through the one mapper.
+func (s *Service) newEcho() *echo.Echo {
+	e := echo.New()
+	e.HTTPErrorHandler = s.handleError
+	e.IPExtractor = echo.ExtractIPDirect()
+	return e
+}

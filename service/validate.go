@@ -1,0 +1,90 @@
+package service
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"snugtail/api"
+)
+
+// maxLeaves is how many faults are put into words before sorting and cutting
+// to maxFields; a body can hold tens of thousands.
+const maxLeaves = 4 * maxFields
+
+// validate holds a body against the contract's schema and returns every bad
+// field at once.
+func validate(body string, shape *shape) error {
+	if body == "" {
+		return badJSON(codeNotJSON, "the body is empty; send a JSON object")
+	}
+	value, fields, broken := parse(body)
+	if broken != nil {
+		return badJSON(broken.code, place(body, broken.offset)+": "+broken.reason)
+	}
+	fields = append(wrongFields(value, shape), fields...)
+	if len(fields) == 0 {
+		return nil
+	}
+	return badFields(fields...)
+}
+
+// wrongFields asks the schema what is wrong, unless the screen says that
+// nothing is.
+func wrongFields(value any, shape *shape) []api.FieldError {
+	if shape.screen.passes(value) {
+		return nil
+	}
+	if err := shape.schema.VisitJSON(value, openapi3.MultiErrors()); err != nil {
+		return appendLeaves(nil, err)
+	}
+	return nil
+}
+
+// appendLeaves walks kin-openapi's tree of errors down to those that say what
+// is wrong with one value; the nodes above them only repeat it.
+func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
+	if several, ok := err.(openapi3.MultiError); ok {
+		for _, each := range several {
+			if len(fields) >= maxLeaves {
+				break
+			}
+			fields = appendLeaves(fields, each)
+		}
+		return fields
+	}
+	var leaf *openapi3.SchemaError
+	if !errors.As(err, &leaf) {
+		return append(fields, api.FieldError{Pointer: pointer(), Code: codeBadFormat, Detail: "the request is not as the contract says"})
+	}
+	if branches := branchErrors(leaf); branches != nil {
+		return appendLeaves(fields, branches)
+	}
+	return append(fields, explain(leaf))
+}
+
+// branchErrors is what is wrong within the one branch that a discriminator
+// chose, or within the parts of an allOf; nil for everything else.
+func branchErrors(node *openapi3.SchemaError) error {
+	chosen := node.SchemaField == "oneOf" && node.Schema.Discriminator != nil || node.SchemaField == "allOf"
+	if !chosen || node.Origin == nil {
+		return nil
+	}
+	for err := node.Origin; err != nil; err = errors.Unwrap(err) {
+		if several, ok := err.(openapi3.MultiError); ok && len(several) > 0 {
+			return several
+		}
+	}
+	return nil
+}
+
+// tidy sorts the fields, drops what says the same twice, and keeps the first
+// maxFields.
+func tidy(fields []api.FieldError) []api.FieldError {
+	slices.SortStableFunc(fields, comparePointers)
+	fields = slices.CompactFunc(fields, func(a, b api.FieldError) bool {
+		return a.Pointer == b.Pointer && a.Code == b.Code
+	})
+	return fields[:min(len(fields), maxFields)]
+}

@@ -1,0 +1,361 @@
+package service
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/learn"
+	"snugtail/joint/length"
+	"snugtail/joint/recommend"
+)
+
+// Every sentence that people read about joints stands in the files words*.go.
+// joint/ answers with codes and numbers.
+
+// words writes sentences with lengths in the request's unit.
+type words struct{ unit length.Unit }
+
+func (w words) l(x length.Length) string { return x.Text(w.unit) }
+
+// precise prints what is read by a caliper, such as plays, gaps and margins:
+// decimals in either unit.
+func (w words) precise(x length.Length) string { return x.Decimal(w.unit) }
+
+func angleText(a joint.Angle) string {
+	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
+}
+
+// percent writes a probability, never promising certainty.
+func percent(p float64) string {
+	switch {
+	case p < 0.01:
+		return "under 1 %"
+	case p > 0.99:
+		return "over 99 %"
+	}
+	return strconv.Itoa(int(math.Round(100*p))) + " %"
+}
+
+var bandNames = [...]string{
+	joint.WillNotClose: "will_not_close", joint.Tight: "tight", joint.HandFit: "hand_fit",
+	joint.Loose: "loose", joint.TooLoose: "too_loose",
+}
+
+var bandTexts = [...]string{
+	joint.WillNotClose: "will not close",
+	joint.Tight:        "tight: goes together with blows or a clamp",
+	joint.HandFit:      "a hand fit: closes by hand or with light taps",
+	joint.Loose:        "loose",
+	joint.TooLoose:     "too loose",
+}
+
+var limitNames = [...]string{
+	joint.LimitLap: "lap", joint.LimitFlareInTemplate: "flare_in_template", joint.LimitCutterInBushing: "cutter_in_bushing",
+	joint.LimitCuttingLength: "cutting_length", joint.LimitBarrelAboveWood: "barrel_above_wood", joint.LimitColletGrip: "collet_grip",
+	joint.LimitGrooveDepth: "groove_depth", joint.LimitPinRoot: "pin_root", joint.LimitTailRoot: "tail_root",
+	joint.LimitEdgePin: "edge_pin", joint.LimitTailBoardCleared: "tail_board_cleared", joint.LimitStraightFinger: "straight_finger",
+}
+
+// limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
+var limitTexts = [...]struct{ subject, broken, needs string }{
+	joint.LimitLap:              {"wood left in front of the socket (lap), at least 1/8 in", "the front is left too thin", "the pin board's thickness"},
+	joint.LimitFlareInTemplate:  {"the cutter's flare clear of the template above the wood", "the flare would cut into the template", ""},
+	joint.LimitCutterInBushing:  {"cutter and neck clear of the bushing's bore", "the cutter would touch the bushing", "bore and barrel of the bushing, thickness of the template, cutting length and neck or shank of the cutter"},
+	joint.LimitCuttingLength:    {"depth within the cutting length", "the cutting edges are too short", "the cutter's cutting length"},
+	joint.LimitBarrelAboveWood:  {"the bushing's barrel ends above the wood", "the barrel would rub on the wood", "the bushing's barrel and the template's thickness"},
+	joint.LimitColletGrip:       {"at least 20 mm of shank in the collet", "too little shank is held", "overall length of the cutter, collet height of the router and thickness of the template"},
+	joint.LimitGrooveDepth:      {"the groove no deeper than the cut", "the groove shows as a notch under the tail", "the groove's depth"},
+	joint.LimitPinRoot:          {"at least 3 mm of wood at the pin's root", "the pins are too weak at their root", "the template's openings"},
+	joint.LimitTailRoot:         {"at least 3 mm of wood at the tail's root", "the tails are too weak at their root", "the template's openings"},
+	joint.LimitEdgePin:          {"at least 3 mm in the half pin at the edge", "the half pin at the edge is too weak", "the template's openings"},
+	joint.LimitTailBoardCleared: {"one pass clears the whole tail board", "a ridge stays on the tail board's outside and holds the joint open; cut it away in front", "the tail board's thickness and the template's finger reach"},
+	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
+}
+
+func (w words) limit(l joint.Limit) string {
+	text := limitTexts[l.Code]
+	switch {
+	case !l.Known:
+		return "Not known: needs " + text.needs + "."
+	case l.OK():
+		return fmt.Sprintf("Kept, %s to spare: %s.", w.precise(l.Margin), text.subject)
+	}
+	return fmt.Sprintf("Broken by %s: %s.", w.precise(-l.Margin), text.broken)
+}
+
+// brokenLimit is the half sentence on a limit in the way.
+func (w words) brokenLimit(l joint.Limit) string {
+	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.precise(-l.Margin))
+}
+
+var sourceNames = [...]string{
+	joint.SourceBushing: "bushing_diameter", joint.SourceCutter: "cutter_diameter", joint.SourceAngle: "cutter_angle",
+	joint.SourceTemplate: "template", joint.SourceDepth: "depth_setting",
+	joint.SourceLearned: "learned",
+}
+
+// Quantities of measure_first.
+var quantityNames = [...]string{
+	joint.SourceBushing: "bushing_diameter", joint.SourceCutter: "cutter_diameter", joint.SourceAngle: "cutter_angle",
+	joint.SourceTemplate: "template", joint.SourceDepth: "depth",
+}
+
+var measureTexts = [...]string{
+	joint.SourceBushing:  "the guide bushing's (guide bush's) outside diameter with a caliper",
+	joint.SourceCutter:   "the cutter's (bit's) diameter at its tip, the widest place, with a caliper",
+	joint.SourceAngle:    "the cutter's angle: cut one slot in scrap and measure it at floor and face",
+	joint.SourceTemplate: "the template's openings and fingers with a caliper",
+	joint.SourceDepth:    "the depth in the wood of a scrap cut, not at the router",
+}
+
+func measureText(g joint.Gain) string {
+	return fmt.Sprintf("Measure %s: the chance of a first-time fit rises by about %d points.",
+		measureTexts[g.Source], int(math.Round(100*g.Rise)))
+}
+
+// seatState: proud, flush or inside, by what planes off and what does not.
+func seatState(s joint.Seat) string {
+	switch q := s.Offset.Rounded().MM(); {
+	case !s.Known:
+		return "unknown"
+	case q > correct.SeatInside:
+		return "inside"
+	case q < -correct.SeatInside:
+		return "proud"
+	}
+	return "flush"
+}
+
+func (w words) seat(s joint.Seat) string {
+	switch seatState(s) {
+	case "inside":
+		return fmt.Sprintf("the side ends %s inside (recessed)", w.precise(s.Offset))
+	case "proud":
+		return fmt.Sprintf("the side stands %s proud", w.precise(-s.Offset))
+	case "flush":
+		return "the side ends flush"
+	}
+	return ""
+}
+
+func (w words) fitSummary(p *joint.Prediction) string {
+	f := &p.Fit
+	b := new(strings.Builder)
+	fmt.Fprintf(b, "%s: play %s (95 %% between %s and %s). ", capital(bandTexts[f.Band]), w.precise(f.Play), w.precise(f.Low), w.precise(f.High))
+	fmt.Fprintf(b, "Chance that the first joint fits: %s.", percent(f.InTarget))
+	if seat := w.seat(f.Seat); seat != "" {
+		fmt.Fprintf(b, " Slid home, %s.", seat)
+	}
+	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
+		fmt.Fprintf(b, " The depth for the target is %s, %s %s.", w.l(p.DepthForTarget), w.l(length.Length(math.Abs(change.MM()))), deeperOrShallower(change))
+	}
+	if l, broken := p.Limits.Broken(); broken {
+		fmt.Fprintf(b, " Do not cut yet: %s.", w.brokenLimit(l))
+	}
+	return b.String()
+}
+
+func deeperOrShallower(change length.Length) string {
+	if change < 0 {
+		return "shallower"
+	}
+	return "deeper"
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+func (w words) regrind(g correct.Regrind) string {
+	if g.Finished {
+		return fmt.Sprintf("This cutter is finished: below %s its flare meets the template at the depth that fits.", w.precise(g.FinishedBelow))
+	}
+	return fmt.Sprintf("Every 0.1 mm of diameter lost to grinding asks for %s less depth. Below %s the cutter is finished: its flare meets the template at the depth that fits.",
+		w.precise(g.DepthPerTenth), w.precise(g.FinishedBelow))
+}
+
+// impossibleText is the reason, in terms of wood and tool.
+func (r *reader) impossibleText(e *joint.Impossible) string {
+	w := words{r.unit}
+	value, limit := w.l(length.Length(e.Value)), w.l(length.Length(e.Limit))
+	switch e.Reason {
+	case joint.ReasonThroughPinBoard:
+		return fmt.Sprintf("%s deep in a pin board %s thick: the sockets would come out at the drawer's face. Cut shallower or use a thicker board.", value, limit)
+	case joint.ReasonCutterRunsOut:
+		return fmt.Sprintf("%s deep: at %s the cutter's cone has run out to nothing. Check its diameter, its angle (one side, from the axis) and the depth.", value, limit)
+	case joint.ReasonBushingTooWide:
+		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
+	case joint.ReasonPitchesDiffer:
+		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.precise(length.Length(e.Value)), w.precise(length.Length(e.Limit)))
+	case joint.ReasonNoPinLeft:
+		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
+	case joint.ReasonNoTailLeft:
+		return fmt.Sprintf("The cutter leaves no tail: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
+	}
+	return "No such joint can be cut."
+}
+
+const (
+	notALength       = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
+	templateMissing  = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
+	templateTwice    = "Give the template or the record of an earlier session with it, not both."
+	recordDamaged    = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
+	recordVersion    = "Records of this version are not read here; this service writes version 1."
+	feelOpen         = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
+	cutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+)
+
+func cutterIDUnknown(id string) string {
+	if near := nearest(id, cutterIDs()); near != "" {
+		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)
+	}
+	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)
+}
+
+// parseProblem is what to tell of a text that is no length.
+func parseProblem(e *length.ParseError) (code, detail string) {
+	switch e.Code {
+	case length.CodeEmpty:
+		return "not_a_length", "Nothing is written. " + notALength
+	case length.CodeComma:
+		return "not_a_length", fmt.Sprintf("%q: write decimals with a point.", e.Text)
+	case length.CodeUnitUnknown:
+		return "unit_unknown", fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
+	case length.CodeFractionNeedsInch:
+		return "not_a_length", fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
+	case length.CodeZeroDenominator:
+		return "not_a_length", fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
+	case length.CodeTolerance:
+		return "not_a_length", fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+	case length.CodeTooLong:
+		return "too_long", "A length is at most 64 characters long."
+	}
+	return "not_a_length", fmt.Sprintf("%q is no length. %s", e.Text, notALength)
+}
+
+func (r *reader) outOfRange(l length.Length, s span) string {
+	w := words{r.unit}
+	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(length.Length(s.least)), w.precise(length.Length(s.most)))
+}
+
+func (r *reader) targetOutside(t joint.Target) string {
+	w := words{r.unit}
+	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.precise(t.Play), w.precise(t.From), w.precise(t.To))
+}
+
+// Cautions.
+
+var cautionTexts = map[string]string{
+	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
+	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Slide it out in front, let it stop.",
+	"score_and_back_up":         "Score the tail board's front with a light climbing pass first, and back up the side where the cutter comes out.",
+	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",
+	"same_face_to_stop":         "Mark the boards: the same face and the same edge go to the stop every time.",
+	"test_in_scrap":             "Try every change in scrap of the same wood and thickness before you cut drawer parts.",
+	"eyes_ears_dust":            "Wear eye and ear protection and extract the dust.",
+	"own_instructions_first":    "The instructions of router, cutter and template, local rules and qualified supervision come before anything said here.",
+	"fresh_boards":              "Wood is not put back: a deeper cut needs fresh test boards.",
+	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
+	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
+}
+
+func cautions(codes ...string) []api.Caution {
+	all := make([]api.Caution, len(codes))
+	for i, code := range codes {
+		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
+	}
+	return all
+}
+
+// Recommendation.
+
+var obstacleCodes = [...]string{
+	recommend.ObstacleNoDepth: "impossible_joint", recommend.ObstacleTooShallow: "too_shallow", recommend.ObstacleImpossible: "impossible_joint",
+}
+
+func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
+	switch r.Obstacle {
+	case recommend.ObstacleNoDepth:
+		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.precise(r.PlayAtNone))
+	case recommend.ObstacleTooShallow:
+		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
+	case recommend.ObstacleImpossible:
+		return fmt.Sprintf("It fits at %s, but there %s", w.l(r.Depth), lowerFirst(unit.impossibleText(r.Impossible)))
+	}
+	switch r.Limit.Code {
+	case joint.LimitLap:
+		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
+			w.l(r.Depth), w.precise(r.Limit.Margin+joint.LeastLap), w.l(joint.LeastLap))
+	case joint.LimitCuttingLength:
+		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.l(r.Depth), w.l(r.Depth+r.Limit.Margin))
+	}
+	return fmt.Sprintf("It fits at %s, but there %s.", w.l(r.Depth), w.brokenLimit(r.Limit))
+}
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+// why says what puts a choice where it is.
+func (w words) why(c *recommend.Choice, rank int) string {
+	p := &c.Prediction
+	b := new(strings.Builder)
+	if lap, ok := p.Joint.Lap(); ok {
+		fmt.Fprintf(b, "leaves %s of lap", w.precise(lap))
+		if lap >= joint.ComfortableLap {
+			b.WriteString(", comfortable")
+		} else {
+			b.WriteString(", thin but enough")
+		}
+		b.WriteString("; ")
+	}
+	fmt.Fprintf(b, "the first joint fits with a chance of %s; 0.1 mm of depth changes play by %s; flare %s off the template",
+		percent(p.Fit.InTarget), w.precise(p.PlayPerTenth), w.precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
+	if rank == 1 {
+		return "First: " + b.String() + "."
+	}
+	return capital(b.String()) + "."
+}
+
+var changeNames = [...]string{
+	recommend.SteeperAngle: "steeper_angle", recommend.ShallowerAngle: "shallower_angle",
+	recommend.LargerBushing: "another_bushing", recommend.SmallerBushing: "another_bushing",
+	recommend.ThickerBoard: "thicker_board", recommend.AnotherTemplate: "another_template",
+}
+
+func (w words) change(c recommend.Change) string {
+	cutter := w.l(c.Cutter.Diameter.Length) + " cutter"
+	switch c.Code {
+	case recommend.SteeperAngle:
+		return fmt.Sprintf("A %s of at least %s cuts shallow enough.", cutter, angleText(c.Angle))
+	case recommend.ShallowerAngle:
+		return fmt.Sprintf("A cutter of less than %s cuts deeper.", angleText(c.Cutter.Angle))
+	case recommend.LargerBushing:
+		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+	case recommend.SmallerBushing:
+		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+	case recommend.ThickerBoard:
+		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+	}
+	return "Another template: with this one no cutter at hand closes the joint within the limits."
+}
+
+var observationNames = [...]string{
+	learn.ObservedFeel: "feel", learn.ObservedGap: "pulled_gap", learn.ObservedWentIn: "went_in", learn.ObservedWidths: "measured",
+}
+
+var observationTexts = [...]string{
+	learn.ObservedFeel: "the feel", learn.ObservedGap: "the pulled gap", learn.ObservedWentIn: "how far it went in",
+	learn.ObservedWidths: "the measured widths",
+}
+
+func (w words) choiceSummary(result *recommend.Result) string {
+	if len(result.Choices) == 0 {
+		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
+	}
+	first := &result.Choices[0]
+	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s; %d more would serve, %d would not.",
+		w.l(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.l(first.Prediction.DepthForTarget),
+		len(result.Choices)-1, len(result.Refused))
+}
