@@ -17,31 +17,44 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestDocsInABrowser opens the page in a real browser, sends a request from
-// it, and sees that nothing was asked of anyone but this service. With
+// TestDocsInABrowser opens the page in a real browser, sends requests from it,
+// and sees that nothing was asked of anyone but this service. With
 // SNUGTAIL_SCREENSHOT set to a file's name, the page is kept there as a PNG.
 func TestDocsInABrowser(t *testing.T) {
-	server := httptest.NewServer(newProbe(t, Config{}).Handler())
+	s, err := New(Config{})
+	require.NoError(t, err)
+	server := httptest.NewServer(s.Handler())
 	defer server.Close()
 	b := startBrowser(t)
 	b.open(server.URL + "/docs")
 
-	b.until("the operations are shown", `document.querySelectorAll(".opblock").length >= 2`)
+	b.until("the operations are shown", `document.querySelectorAll(".opblock").length >= 5`)
 	assert.Equal(t, "snugtail: the contract", b.eval(`document.title`))
-	b.eval(`document.querySelector(".opblock-get .opblock-summary-control").click()`)
-	b.until("the operation is open", `document.querySelector(".opblock-get .execute") !== null`)
-	b.eval(`document.querySelector(".opblock-get .execute").click()`)
-	b.until("the answer is shown", `document.querySelector(".opblock-get .live-responses-table") !== null`)
-	assert.Contains(t, b.eval(`document.querySelector(".opblock-get .live-responses-table").innerText`), "things")
+	assert.Contains(t, b.tryOut("/v1/cutters"), `"cutters"`)
+	assert.Contains(t, b.tryOut("/v1/fit-predictions"), `"depth_for_target"`, "the contract's example, as it stands there")
 	b.screenshot(os.Getenv("SNUGTAIL_SCREENSHOT"))
 
-	assert.Contains(t, b.asked, server.URL+"/v1/things", "trying it out asks this service")
 	for _, url := range b.asked {
 		if !strings.HasPrefix(url, server.URL+"/") && !strings.HasPrefix(url, "data:") {
 			t.Errorf("the page asked %s", url)
 		}
 	}
+	assert.Contains(t, b.asked, server.URL+"/v1/cutters", "trying it out asks this service")
 	assert.Empty(t, b.complaints, "the browser's console")
+}
+
+// tryOut opens an operation, sends what the page holds ready, and returns the
+// answer that it then shows.
+func (b *browser) tryOut(path string) string {
+	b.t.Helper()
+	block := `[...document.querySelectorAll(".opblock")].find(e => e.querySelector("[data-path='` + path + `']"))`
+	b.eval(block + `.querySelector(".opblock-summary-control").click()`)
+	// The viewer follows the operation's references after it has opened it, and
+	// can't send before: wait for what stands behind one.
+	b.until(path+" is open", block+`.querySelector("[data-param-name='X-Request-ID']") !== null && `+block+`.querySelector(".execute") !== null`)
+	b.eval(block + `.querySelector(".execute").click()`)
+	b.until("the answer of "+path+" is shown", block+`.querySelector(".live-responses-table .response-col_status") !== null`)
+	return b.eval(block + `.querySelector(".live-responses-table").innerText`)
 }
 
 // browser is a headless Chromium that is told what to do over a pipe (the

@@ -4,10 +4,15 @@ import (
 	"context"
 
 	"snugtail/api"
-	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
 )
+
+func readCorrection(r *reader, in *api.CorrectionRequest) {
+	setup, _ := r.setup(in.Setup)
+	r.testCuts(in.TestCuts, "")
+	r.target(in.Target, setup.Tails())
+}
 
 // correctSetup answers: what do I change, and by how much?
 func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
@@ -123,17 +128,9 @@ func correctionCautions(c *correct.Correction) []api.Caution {
 			break
 		}
 	}
-	if onlyFelt(c) {
+	if c.Learned.OnlyFelt {
 		codes = append(codes, "estimate_only")
 	}
 	codes = append(codes, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
 	return cautions(closing(codes, &c.Next, &c.Limits)...)
-}
-
-// onlyFelt reports whether all that was seen of the joints is how they felt:
-// then what is left unsure is most of what there was.
-func onlyFelt(c *correct.Correction) bool {
-	setup := c.Next.Setup()
-	j, err := joint.New(setup)
-	return err == nil && len(c.Learned.Plays) > 0 && c.Learned.SD.MM() > 0.7*j.LastingSpread().SD()
 }

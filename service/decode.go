@@ -15,8 +15,9 @@ import (
 )
 
 // decode reads the body once, holds it against the contract, and reads the
-// same bytes into question.
-func (s *Service) decode(c echo.Context, shape *shape, question any) error {
+// same bytes into question. also finds what else is wrong with what is left of
+// a body that the contract refuses.
+func (s *Service) decode(c echo.Context, shape *shape, question any, also func([]byte) []api.FieldError) error {
 	if err := checkContentType(c.Request().Header); err != nil {
 		return err
 	}
@@ -25,7 +26,7 @@ func (s *Service) decode(c echo.Context, shape *shape, question any) error {
 	if err := s.readBody(c, buffer); err != nil {
 		return err
 	}
-	if err := validate(buffer.String(), shape); err != nil {
+	if err := validate(buffer.String(), shape, also); err != nil {
 		return err
 	}
 	return decodeTyped(buffer.Bytes(), question)

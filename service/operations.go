@@ -2,9 +2,12 @@ package service
 
 import (
 	"context"
+	"encoding/json"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
+
+	"snugtail/api"
 )
 
 // operation is one row of the table: a method and a path of the contract, and
@@ -20,9 +23,9 @@ type operation struct {
 // it, and a test holds it against the contract, both ways.
 func (s *Service) operations() []operation {
 	return append(s.platformOperations(),
-		post("/v1/cutter-recommendations", recommendCutter, recommendationText),
-		post("/v1/fit-predictions", predictFit, predictionText),
-		post("/v1/corrections", correctSetup, correctionText),
+		post("/v1/cutter-recommendations", recommendCutter, recommendationText, readRecommendation),
+		post("/v1/fit-predictions", predictFit, predictionText, readPrediction),
+		post("/v1/corrections", correctSetup, correctionText, readCorrection),
 		get("/v1/cutters", listCutters, cuttersText),
 		get("/v1/bushings", listBushings, bushingsText),
 	)
@@ -40,8 +43,9 @@ func (s *Service) platformOperations() []operation {
 
 // post is an operation that answers a question Q, held against the contract
 // before answer sees it. text makes the readable form of the answer; nil where
-// there is none.
-func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string) operation {
+// there is none. read, if there is one, only reads the question: with it a
+// request that the contract refuses is also told what else is wrong.
+func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read ...func(*reader, *Q)) operation {
 	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			media, err := negotiate(c, text != nil)
@@ -49,7 +53,7 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 				return err
 			}
 			question := new(Q)
-			if err := s.decode(c, request, question); err != nil {
+			if err := s.decode(c, request, question, alsoWrong(read)); err != nil {
 				return err
 			}
 			return answerWith(s, c, media, text, func(ctx context.Context) (*A, error) {
@@ -57,6 +61,32 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 			})
 		}
 	}}
+}
+
+// alsoWrong finds the bad fields that the contract cannot see, such as a text
+// that is no length, in what is left of a refused request.
+func alsoWrong[Q any](read []func(*reader, *Q)) func(body []byte) []api.FieldError {
+	if len(read) == 0 {
+		return func([]byte) []api.FieldError { return nil }
+	}
+	return func(body []byte) []api.FieldError {
+		question := new(Q)
+		if json.Unmarshal(body, question) != nil {
+			return nil
+		}
+		r := newReader(unitsOf(body))
+		read[0](r, question)
+		return r.bad
+	}
+}
+
+// unitsOf looks up the unit that all of a request is read in.
+func unitsOf(body []byte) api.Units {
+	var request struct {
+		Units api.Units `json:"units"`
+	}
+	_ = json.Unmarshal(body, &request) // the body was read before
+	return request.Units
 }
 
 // get is an operation that needs no question.

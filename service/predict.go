@@ -7,6 +7,11 @@ import (
 	"snugtail/joint"
 )
 
+func readPrediction(r *reader, in *api.FitPredictionRequest) {
+	setup, _ := r.setup(in.Setup)
+	r.target(in.Target, setup.Tails())
+}
+
 // predictFit answers: will it fit, how surely, and what decides it?
 func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
 	r := newReader(in.Units)

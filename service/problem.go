@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -93,7 +94,7 @@ func fieldsDetail(fields []api.FieldError) string {
 	case len(wrong) == 0:
 		return ""
 	case len(wrong) == 1:
-		return wrong[0].Pointer + ": " + wrong[0].Detail + "."
+		return wrong[0].Pointer + ": " + strings.TrimSuffix(wrong[0].Detail, ".") + "."
 	case len(wrong) >= maxFields:
 		return fmt.Sprintf("At least %d fields are wrong; errors lists the first %d.", maxFields, maxFields)
 	default:

@@ -18,6 +18,8 @@ type reader struct {
 	unit  length.Unit
 	bands joint.Bands
 	bad   []api.FieldError
+	// onePiece: both passes are one opening, and stand at one place of the request.
+	onePiece bool
 }
 
 func newReader(units api.Units) *reader {
@@ -34,7 +36,7 @@ func (r *reader) fault() error {
 		return nil
 	}
 	for _, field := range r.bad {
-		if field.Code != "impossible" {
+		if field.Code != codeImpossible {
 			return badFields(r.bad...)
 		}
 	}
@@ -113,6 +115,9 @@ func (r *reader) target(in *api.Target, tails int) joint.Target {
 // stands for the template of its last session.
 func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
 	const base = "/setup"
+	if in == nil { // only in a request that is refused for it
+		return joint.Setup{}, nil
+	}
 	if in.Record == nil {
 		if in.Template == nil {
 			r.fail(base, "template", "missing", templateMissing)
@@ -242,6 +247,7 @@ func (r *reader) template(in *api.Template, base string) joint.Template {
 	var t joint.Template
 	switch in.Kind {
 	case "one_piece":
+		r.onePiece = true
 		t = joint.NewOnePiece(
 			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
 			r.size(in.OpeningReach, positive, base, "opening_reach"), r.size(in.FingerReach, positive, base, "finger_reach"))

@@ -7,6 +7,12 @@ import (
 	"snugtail/joint/recommend"
 )
 
+func readRecommendation(r *reader, in *api.CutterRecommendationRequest) {
+	setup, _ := r.setup(in.Setup)
+	r.cuttersAtHand(in, setup.Cutter)
+	r.target(in.Target, setup.Tails())
+}
+
 // recommendCutter answers: which cutter, at which depth?
 func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
 	r := newReader(in.Units)

@@ -3,19 +3,23 @@ package service
 import (
 	"errors"
 	"strconv"
+	"strings"
 
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/learn"
 )
 
+// codeImpossible marks a field of a joint that cannot be cut.
+const codeImpossible = "impossible"
+
 // quantityPointers is where each quantity of the domain stands in a request.
 var quantityPointers = map[joint.Quantity]string{
 	joint.QuantityDepthPinBoard:  "/setup/depth",
 	joint.QuantityDepthTailBoard: "/setup/depth",
 	joint.QuantityProvenDepth:    "/setup/template/depth",
-	joint.QuantityTailOpening:    "/setup/template",
-	joint.QuantityPinOpening:     "/setup/template",
+	joint.QuantityTailOpening:    "/setup/template/tail_pass/opening",
+	joint.QuantityPinOpening:     "/setup/template/pin_pass/opening",
 	joint.QuantityPinPassPitch:   "/setup/template/pin_pass",
 	joint.QuantityPinRoot:        "/setup/cutter/diameter",
 	joint.QuantityTailRoot:       "/setup/cutter/diameter",
@@ -31,6 +35,9 @@ func (r *reader) refusal(err error) error {
 		return err
 	}
 	at := quantityPointers[wrong.Quantity]
+	if r.onePiece {
+		at = strings.NewReplacer("/tail_pass", "", "/pin_pass", "").Replace(at)
+	}
 	inSession := errors.As(err, &session)
 	if errors.As(err, &cut) {
 		at = "/test_cuts/" + strconv.Itoa(cut.Cut) + "/depth"
@@ -42,5 +49,5 @@ func (r *reader) refusal(err error) error {
 }
 
 func (r *reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
-	return api.FieldError{Pointer: "#" + at, Code: "impossible", Detail: r.impossibleText(e)}
+	return api.FieldError{Pointer: "#" + at, Code: codeImpossible, Detail: r.impossibleText(e)}
 }

@@ -1,8 +1,11 @@
 package service
 
 import (
+	"encoding/json"
 	"errors"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/getkin/kin-openapi/openapi3"
 
@@ -14,8 +17,8 @@ import (
 const maxLeaves = 4 * maxFields
 
 // validate holds a body against the contract's schema and returns every bad
-// field at once.
-func validate(body string, shape *shape) error {
+// field at once, with those that also finds in the rest.
+func validate(body string, shape *shape, also func([]byte) []api.FieldError) error {
 	if body == "" {
 		return badJSON(codeNotJSON, "the body is empty; send a JSON object")
 	}
@@ -27,7 +30,51 @@ func validate(body string, shape *shape) error {
 	if len(fields) == 0 {
 		return nil
 	}
-	return badFields(fields...)
+	return badFields(append(fields, wrongInRest(value, fields, also)...)...)
+}
+
+// wrongInRest takes the bad fields out of a request and looks at what is left:
+// whoever wrote it should hear of everything at once.
+func wrongInRest(value any, bad []api.FieldError, also func([]byte) []api.FieldError) []api.FieldError {
+	told := make(map[string]bool, len(bad))
+	for _, field := range bad {
+		told[field.Pointer] = true
+		if !without(value, field.Pointer) {
+			return nil
+		}
+	}
+	rest, err := json.Marshal(value)
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(also(rest), func(field api.FieldError) bool {
+		return field.Code == codeImpossible || told[field.Pointer]
+	})
+}
+
+// without takes the member at a pointer out of a value; false where that
+// cannot be done without moving others, as in an array.
+func without(value any, pointer string) bool {
+	path := strings.Split(strings.TrimPrefix(pointer, "#"), "/")[1:]
+	for i, token := range path {
+		switch at := value.(type) {
+		case map[string]any:
+			if i == len(path)-1 {
+				delete(at, token)
+				return true
+			}
+			value = at[token]
+		case []any:
+			index, err := strconv.Atoi(token)
+			if err != nil || index >= len(at) || i == len(path)-1 {
+				return false
+			}
+			value = at[index]
+		default: // it is missing, or above something that was taken out
+			return true
+		}
+	}
+	return false
 }
 
 // wrongFields asks the schema what is wrong, unless the screen says that

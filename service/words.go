@@ -283,7 +283,10 @@ func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
 	case recommend.ObstacleTooShallow:
 		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
-		return fmt.Sprintf("It fits at %s, but there %s", w.l(r.Depth), lowerFirst(unit.impossibleText(r.Impossible)))
+		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
+			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.l(r.Depth), w.l(length.Length(r.Impossible.Limit)))
+		}
+		return fmt.Sprintf("It would fit at %s, but: %s", w.l(r.Depth), unit.impossibleText(r.Impossible))
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
@@ -294,8 +297,6 @@ func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
 	}
 	return fmt.Sprintf("It fits at %s, but there %s.", w.l(r.Depth), w.brokenLimit(r.Limit))
 }
-
-func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 // why says what puts a choice where it is.
 func (w words) why(c *recommend.Choice, rank int) string {

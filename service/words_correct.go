@@ -24,9 +24,9 @@ func (w words) verdict(c *correct.Correction) string {
 	case correct.Fits:
 		return fmt.Sprintf("It fits (play about %s): stop adjusting.", play)
 	case correct.SeatOff:
-		return "Tightness is right, the seat is not: only the template moves."
+		return "Tightness is right, the seat is not: leave the depth, move the template."
 	case correct.EdgesOff:
-		return "Tightness is right, the edges are out of line: only the side stop moves."
+		return "Tightness is right, the edges are out of line: leave the depth, move the side stop."
 	case correct.DepthsUnequal:
 		return "Tightness is right, but the boards were cut to different depths."
 	case correct.CannotReach:
@@ -99,11 +99,11 @@ func (w words) moveTemplate(s *correct.Step, c *correct.Correction) string {
 }
 
 func (w words) sideStop(s *correct.Step) string {
-	way := "towards -x, back"
+	way := "closer to"
 	if s.Size < 0 {
-		way = "towards +x, on"
+		way = "further from"
 	}
-	return fmt.Sprintf("Set the tail board's side stop %s by %s, so that it stands half a pitch from the pin board's. Tightness does not change.", way, w.l(s.Amount))
+	return fmt.Sprintf("Set the tail board's side stop %s %s the pin board's: half a pitch apart, no more and no less. Tightness does not change.", w.l(s.Amount), way)
 }
 
 func (w words) levelBoards(s *correct.Step) string {
@@ -154,6 +154,9 @@ func (w words) stepWhy(s *correct.Step, c *correct.Correction) string {
 	case correct.CausePlay:
 		return fmt.Sprintf("Play is about %s; at %s it should be %s.", w.precise(c.Current), w.l(c.NextDepth), w.precise(c.Predicted.Play))
 	case correct.CauseSeat:
+		if c.Settled {
+			return fmt.Sprintf("The seat is off; moved, %s.", w.seat(c.Predicted.Seat))
+		}
 		return fmt.Sprintf("After the change of depth the seat would be off; moved, %s.", w.seat(c.Predicted.Seat))
 	case correct.CauseEdges, correct.CauseHalfPitch:
 		return "Edges out of line come from the stop, not from the fit."

@@ -98,6 +98,7 @@ type Correction struct {
 	Salvage   []Salvage
 	Drift     Drift
 	Current   length.Length // play of the joint as last cut, or as predicted
+	Settled   bool          // it is tight enough and loose enough: the depth stays
 }
 
 // Tolerated errors, mm. Judgement.
@@ -146,7 +147,6 @@ type work struct {
 	now     joint.Joint
 	current int // index of the test cut made at the depth set now, or -1
 	moveIn  length.Length
-	settled bool // it fits: depth stays
 }
 
 // nextDepth is the depth at which the play to expect is the one aimed at. It
@@ -219,7 +219,7 @@ func (w *work) judge() {
 	case len(w.cuts) == 0:
 		w.Verdict = NotYetCut
 	case w.current >= 0 && w.target.Holds(w.Current) && w.Learned.Plays[w.current].Known:
-		w.settled = true
+		w.Settled = true
 		w.Verdict = w.verdictOnTheRest()
 	case w.current < 0 && math.Abs((w.NextDepth-w.setup.Depth.Deeper().Length).MM()) <= SameSetting:
 		w.Verdict = NotYetCut
@@ -228,7 +228,7 @@ func (w *work) judge() {
 	default:
 		w.Verdict = TooTight
 	}
-	if w.settled {
+	if w.Settled {
 		w.NextDepth = w.setup.Depth.Deeper().Length
 	}
 }
@@ -290,7 +290,7 @@ func (w *work) hasStep(v Verdict) bool {
 
 // blocked reports whether the depth asked for breaks a limit that depth decides.
 func (w *work) blocked() bool {
-	if w.settled {
+	if w.Settled {
 		return false
 	}
 	_, broken := w.blockingLimit()

@@ -43,7 +43,7 @@ func (w *work) salvage() {
 		w.Salvage = append(w.Salvage, w.runAgain())
 	case w.Current > w.target.To:
 		w.Salvage = append(w.Salvage, Salvage{Code: NewBoards})
-	case len(w.Salvage) == 0:
+	case len(w.Salvage) == 0 && w.Verdict != SeatOff:
 		w.Salvage = append(w.Salvage, Salvage{Code: NoneNeeded, Possible: true})
 	}
 }

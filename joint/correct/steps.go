@@ -54,7 +54,7 @@ func (w *work) levelBoards() {
 // setDepth turns the cutter from the depth set now to the next one.
 func (w *work) setDepth() bool {
 	change := w.NextDepth - w.setup.Depth.Deeper().Length
-	if w.settled || math.Abs(change.MM()) <= SameSetting/2 {
+	if w.Settled || math.Abs(change.MM()) <= SameSetting/2 {
 		return false
 	}
 	step := Step{
@@ -86,7 +86,7 @@ func (w *work) settingTooCoarse() bool {
 // measureFirst asks for a caliper where the next joint is more likely to fail
 // than to fit, or where the joints do not agree with the sizes stated.
 func (w *work) measureFirst() {
-	if w.settled || (w.Chance >= LittleChance && w.Learned.Surprise < 3) {
+	if w.Settled || (w.Chance >= LittleChance && w.Learned.Surprise < 3) {
 		return
 	}
 	best, found := joint.Gain{}, false

@@ -33,6 +33,8 @@ type Posterior struct {
 	Plays []CutPlay
 	// Seat is what the seat readings taught.
 	Seat SeatOffset
+	// OnlyFelt: test cuts were felt, and nothing of them was measured.
+	OnlyFelt bool
 }
 
 // Outlier is an observation that is off by more than the rest allow, and so
@@ -83,6 +85,7 @@ func FromTestCuts(s joint.Setup, cuts []TestCut, bands joint.Bands, earlier ...S
 	p.Outliers = l.outliers
 	p.Plays = l.plays(components)
 	p.Seat = l.seat(p.Mean)
+	p.OnlyFelt = l.onlyFelt()
 	return p, nil
 }
 

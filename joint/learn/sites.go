@@ -200,6 +200,18 @@ func (l *learner) plays(parts []component) []CutPlay {
 	return plays
 }
 
+// onlyFelt: how far a joint went in is no more than a feel.
+func (l *learner) onlyFelt() bool {
+	felt := false
+	for _, s := range l.sites {
+		if s.observation == ObservedGap || s.observation == ObservedWidths {
+			return false
+		}
+		felt = true
+	}
+	return felt
+}
+
 func (l *learner) feelOf(i int) *site {
 	for k := range l.sites {
 		if s := &l.sites[k]; s.cut == i && s.interval && !s.dropped {

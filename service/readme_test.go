@@ -1,0 +1,124 @@
+package service
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write what the service answers into the README")
+
+// recipe is a curl line of the README and the answer printed below it.
+var recipe = regexp.MustCompile("(?s)```sh\n(curl [^`]*)```\n\n```(text|json)\n(.*?)```")
+
+// TestReadmeRecipes runs every curl line of the README against the service and
+// holds what it prints against what the README says.
+func TestReadmeRecipes(t *testing.T) {
+	path := filepath.Join("..", "README.md")
+	raw, err := os.ReadFile(path)
+	require.NoError(t, err)
+	s, err := New(Config{})
+	require.NoError(t, err)
+	recipes := 0
+	out := recipe.ReplaceAllStringFunc(string(raw), func(block string) string {
+		recipes++
+		parts := recipe.FindStringSubmatch(block)
+		printed := runCurl(t, s.Handler(), parts[1])
+		if !*update {
+			assert.Equal(t, parts[3], printed, parts[1])
+		}
+		return "```sh\n" + parts[1] + "```\n\n```" + parts[2] + "\n" + printed + "```"
+	})
+	assert.GreaterOrEqual(t, recipes, 9)
+	assert.Equal(t, strings.Count(string(raw), "\ncurl "), recipes, "a curl line without its answer")
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(out), 0o644))
+	}
+}
+
+// runCurl does what the curl line would: its URL, headers and --json body, and
+// a jq path behind it.
+func runCurl(t *testing.T, handler http.Handler, line string) string {
+	t.Helper()
+	words := shellWords(t, line)
+	request := httptest.NewRequest(http.MethodGet, "/", nil)
+	jq := ""
+	for i := 1; i < len(words); i++ {
+		switch word := words[i]; {
+		case word == "-s":
+		case word == "-H":
+			i++
+			name, value, _ := strings.Cut(words[i], ": ")
+			request.Header.Set(name, value)
+		case word == "--json":
+			i++
+			body := httptest.NewRequest(http.MethodPost, request.URL.String(), strings.NewReader(words[i]))
+			body.Header = request.Header
+			body.Header.Set("Content-Type", "application/json")
+			request = body
+		case word == "|":
+			require.Equal(t, []string{"jq", "-c"}, words[i+1:i+3], line)
+			jq = words[i+3]
+			i += 3
+		default:
+			path, found := strings.CutPrefix(word, "localhost:8080")
+			require.True(t, found, "what is %q in %s", word, line)
+			request.URL.Path = path
+		}
+	}
+	recorder := httptest.NewRecorder()
+	handler.ServeHTTP(recorder, request)
+	if jq == "" {
+		return recorder.Body.String()
+	}
+	return jqPath(t, recorder.Body.Bytes(), jq)
+}
+
+// jqPath is the part of jq that the README uses: .a.b
+func jqPath(t *testing.T, body []byte, path string) string {
+	t.Helper()
+	value := json.RawMessage(body)
+	for _, name := range strings.Split(strings.TrimPrefix(path, "."), ".") {
+		var object map[string]json.RawMessage
+		require.NoError(t, json.Unmarshal(value, &object))
+		require.Contains(t, object, name)
+		value = object[name]
+	}
+	return string(value) + "\n"
+}
+
+// shellWords splits a line as a shell does, single quotes only.
+func shellWords(t *testing.T, line string) []string {
+	t.Helper()
+	var words []string
+	word, quoted, open := new(strings.Builder), false, false
+	for _, r := range line {
+		switch {
+		case r == '\'':
+			quoted, open = !quoted, true
+		case !quoted && (r == ' ' || r == '\n'):
+			if open {
+				words, open = append(words, word.String()), false
+				word.Reset()
+			}
+		default:
+			word.WriteRune(r)
+			open = true
+		}
+	}
+	require.False(t, quoted, fmt.Sprintf("a quote is left open in %s", line))
+	if open {
+		words = append(words, word.String())
+	}
+	return words
+}
