@@ -365,7 +365,9 @@ func TestWhatIsCommonWithTheProvenJointCancels(t *testing.T) {
 	apart, err := joint.New(s)
 	require.NoError(t, err)
 	s.Cutter.ID, s.Bushing.ID = "shop-14", "shop-7-16"
-	s.Template.Joint.Cutter.ID, s.Template.Joint.Bushing.ID = s.Cutter.ID, s.Bushing.ID
+	proven := *s.Template.Joint
+	proven.Cutter.ID, proven.Bushing.ID = s.Cutter.ID, s.Bushing.ID
+	s.Template.Joint = &proven
 	same, err := joint.New(s)
 	require.NoError(t, err)
 	b := same.Budget()

@@ -97,7 +97,7 @@ func (j *Joint) Budget() Budget {
 // budgetAgainstProven cancels what the joint has in common with the proven
 // one, and adds what was different there.
 func (j *Joint) budgetAgainstProven(b *Budget) {
-	s, proven := &j.setup, &j.setup.Template.Joint
+	s, proven := &j.setup, j.setup.Template.Joint
 	if SamePiece(s.Bushing.ID, proven.Bushing.ID) {
 		b[SourceBushing] = 0
 	} else {

@@ -43,10 +43,10 @@ func (p Pass) moved(d length.Length) Pass {
 // NewAllowance or NewProven.
 type Template struct {
 	Kind      TemplateKind
-	Tail, Pin Pass        // empty when only the allowance is known
-	Pitch     length.Size // one-piece: as stated
-	Allowance length.Size // K as stated, or as it follows from Joint
-	Joint     ProvenJoint // Kind Proven
+	Tail, Pin Pass         // empty when only the allowance is known
+	Pitch     length.Size  // one-piece: as stated
+	Allowance length.Size  // K as stated, or as it follows from Joint
+	Joint     *ProvenJoint // Kind Proven, else nil
 	Thickness length.Size
 }
 
@@ -101,7 +101,7 @@ func NewProven(proven ProvenJoint) (Template, error) {
 	}
 	k := proven.Play.MM() - 2*(d-g) + 2*h*tanA
 	return Template{
-		Kind: Proven, Joint: proven, Allowance: length.Exactly(length.Length(k)),
+		Kind: Proven, Joint: &proven, Allowance: length.Exactly(length.Length(k)),
 	}, nil
 }
 

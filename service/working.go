@@ -62,7 +62,7 @@ func allowanceLine(s *joint.Setup, k float64) api.WorkingLine {
 	case joint.TwoPosition:
 		return line("allowance", "K = S_t - F_p", model+"2", values{"S_t": t.Tail.Opening.MM(), "F_p": t.Pin.Finger.MM()}, k)
 	case joint.Proven:
-		j := &t.Joint
+		j := t.Joint
 		return line("allowance", "K = c_proven - 2 (d - g) + 2 h tan a, all of the proven joint", model+"4",
 			values{
 				"c_proven": j.Play.MM(), "d": j.Cutter.TipDiameter().MM(), "g": j.Bushing.Diameter.MM(),

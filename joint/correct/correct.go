@@ -189,10 +189,10 @@ func (w *work) aim() length.Length {
 	return best
 }
 
-// greatest returns where f is greatest between low and high: a coarse look,
-// since f may have two humps, then a narrowing one.
+// greatest returns where f is greatest between low and high, to a thirtieth of
+// that range: a coarse look, since f may have two humps, then a narrowing one.
 func greatest(f func(length.Length) float64, low, high length.Length) length.Length {
-	const looks, rounds = 8, 4
+	const looks, rounds = 8, 2
 	best := low
 	for range rounds {
 		step := (high - low) / looks

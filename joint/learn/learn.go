@@ -10,6 +10,7 @@ package learn
 
 import (
 	"math"
+	"slices"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
@@ -17,8 +18,7 @@ import (
 
 // Posterior is what is known of b after all test cuts.
 type Posterior struct {
-	b      []float64 // grid, mm
-	weight []float64 // sums to 1
+	points []point // its distribution: normal parts, or with feels a grid
 	Mean   length.Length
 	SD     length.Length // standard uncertainty of b
 	// Surprise is how many standard uncertainties of the stated sizes the
@@ -36,6 +36,10 @@ type Posterior struct {
 	// OnlyFelt: test cuts were felt, and nothing of them was measured.
 	OnlyFelt bool
 }
+
+// point is a part of the distribution of b: weight sums to 1 over all, sd is 0
+// for the points of a grid.
+type point struct{ weight, b, sd float64 }
 
 // Outlier is an observation that is off by more than the rest allow, and so
 // was not taken in.
@@ -81,7 +85,7 @@ func FromTestCuts(s joint.Setup, cuts []TestCut, bands joint.Bands, earlier ...S
 		return Posterior{}, err
 	}
 	components := l.components()
-	p := l.onGrid(components)
+	p := l.distribution(components)
 	p.Outliers = l.outliers
 	p.Plays = l.plays(components)
 	p.Seat = l.seat(p.Mean)
@@ -253,30 +257,59 @@ type conditional struct {
 	site          site
 }
 
-// onGrid returns the distribution of b with the feels taken in too.
-func (l *learner) onGrid(parts []component) Posterior {
+// distribution returns the distribution of b: the normal parts themselves, or
+// a grid over them where feels were taken in too.
+func (l *learner) distribution(parts []component) Posterior {
 	p := Posterior{Setup: l.setup, SettingSD: l.setup.Depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)}
-	lasting := l.observables.lastingPlay()
-	p.b = gridOver(parts, lasting)
-	p.weight = make([]float64, len(p.b))
-	for _, part := range parts {
-		mean, variance := part.state.of(lasting)
-		sd := math.Max(math.Sqrt(variance), leastSD)
-		given := l.feelsGiven(&part.state, lasting, mean, sd)
-		for k, b := range p.b {
-			z := (b - mean) / sd
-			density := part.weight / sd * math.Exp(-z*z/2)
-			for _, c := range given {
-				density *= c.likelihood(b)
-			}
-			p.weight[k] += density
-		}
+	if l.anyFeel() {
+		p.points = l.onGrid(parts)
+	} else {
+		p.points = l.asNormal(parts)
 	}
 	p.normalise()
+	p.points = slices.DeleteFunc(p.points, func(at point) bool { return at.weight < negligible })
 	if l.priorSD > 0 {
 		p.Surprise = math.Abs(p.Mean.MM()-l.priorMean) / l.priorSD
 	}
 	return p
+}
+
+// negligible is the weight below which a point changes no answer's digits.
+const negligible = 1e-10
+
+func (l *learner) anyFeel() bool {
+	return slices.ContainsFunc(l.sites, func(s site) bool { return s.interval && !s.dropped })
+}
+
+func (l *learner) asNormal(parts []component) []point {
+	points := make([]point, len(parts))
+	lasting := l.observables.lastingPlay()
+	for i := range parts {
+		mean, variance := parts[i].state.of(lasting)
+		points[i] = point{parts[i].weight, mean, math.Sqrt(variance)}
+	}
+	return points
+}
+
+// onGrid returns the distribution of b with the feels taken in.
+func (l *learner) onGrid(parts []component) []point {
+	lasting := l.observables.lastingPlay()
+	points := gridOver(parts, lasting)
+	for i := range parts {
+		part := &parts[i]
+		mean, variance := part.state.of(lasting)
+		sd := math.Max(math.Sqrt(variance), leastSD)
+		given := l.feelsGiven(&part.state, lasting, mean, sd)
+		for k := range points {
+			z := (points[k].b - mean) / sd
+			density := part.weight / sd * math.Exp(-z*z/2)
+			for _, c := range given {
+				density *= c.likelihood(points[k].b)
+			}
+			points[k].weight += density
+		}
+	}
+	return points
 }
 
 // priorOfB returns mean and standard deviation of b before these cuts.
@@ -295,23 +328,27 @@ func (l *learner) priorOfB() (mean, sd float64) {
 // leastSD keeps a set-up stated without any doubt from dividing by zero, mm.
 const leastSD = 1e-4
 
-// gridOver covers every component, 8 standard deviations to either side, with
-// a step of a sixth of the narrowest.
-func gridOver(parts []component, lasting row) []float64 {
-	low, high, narrowest := math.Inf(1), math.Inf(-1), math.Inf(1)
-	for _, part := range parts {
-		mean, variance := part.state.of(lasting)
+// gridOver covers every component, 7 standard deviations to either side. The
+// step is half the narrowest width of what is summed over it; sums of smooth
+// bells over an even grid are then as good as exact.
+func gridOver(parts []component, lasting row) []point {
+	low, high, narrowest := math.Inf(1), math.Inf(-1), SoftEdge
+	for i := range parts {
+		mean, variance := parts[i].state.of(lasting)
 		sd := math.Max(math.Sqrt(variance), leastSD)
-		low, high = math.Min(low, mean-8*sd), math.Max(high, mean+8*sd)
+		low, high = math.Min(low, mean-7*sd), math.Max(high, mean+7*sd)
 		narrowest = math.Min(narrowest, sd)
 	}
-	n := min(max(int((high-low)/(narrowest/6)), 96), 1500)
-	grid := make([]float64, n+1)
+	n := min(int((high-low)/(narrowest/2))+1, mostSteps)
+	grid := make([]point, n+1)
 	for k := range grid {
-		grid[k] = low + (high-low)*float64(k)/float64(n)
+		grid[k].b = low + (high-low)*float64(k)/float64(n)
 	}
 	return grid
 }
+
+// mostSteps bounds the grid where parts lie far apart and one is very narrow.
+const mostSteps = 2000
 
 func (l *learner) feelsGiven(st *state, lasting row, mean, sd float64) []conditional {
 	var given []conditional
@@ -339,22 +376,21 @@ func (c conditional) likelihood(b float64) float64 {
 
 func (p *Posterior) normalise() {
 	sum := 0.0
-	for _, w := range p.weight {
-		sum += w
-	}
-	if sum <= 0 || math.IsNaN(sum) { // feels that rule everything out: fall back on the flat grid's middle
-		for k := range p.weight {
-			p.weight[k] = 1
-		}
-		sum = float64(len(p.weight))
+	for _, at := range p.points {
+		sum += at.weight
 	}
 	mean, squares := 0.0, 0.0
-	for k := range p.weight {
-		p.weight[k] /= sum
-		mean += p.weight[k] * p.b[k]
+	for k := range p.points {
+		at := &p.points[k]
+		if sum > 0 {
+			at.weight /= sum
+		} else { // feels that rule out everything: nothing was learned but the range
+			at.weight = 1 / float64(len(p.points))
+		}
+		mean += at.weight * at.b
 	}
-	for k, w := range p.weight {
-		squares += w * square(p.b[k]-mean)
+	for _, at := range p.points {
+		squares += at.weight * (square(at.b-mean) + square(at.sd))
 	}
 	p.Mean, p.SD = length.Length(mean), length.Length(math.Sqrt(squares))
 }
@@ -368,27 +404,51 @@ func (p *Posterior) Offset() joint.Offset {
 func (p *Posterior) At(h length.Length) Play {
 	s := p.Setup.AtDepth(h)
 	j, _ := joint.New(s) // geometry answers even where limits are broken
-	return Play{p: p, nominal: j.Play().MM(), sd: 2 * s.Cutter.Angle.Tan() * p.SettingSD}
+	d := Play{p: p, nominal: j.Play().MM(), sd: 2 * s.Cutter.Angle.Tan() * p.SettingSD, join: leastSD}
+	if len(p.points) > 2 {
+		d.join = (p.points[1].b - p.points[0].b) / 2
+	}
+	return d
 }
 
 // Play is the distribution of play of a next joint.
 type Play struct {
-	p           *Posterior
-	nominal, sd float64
+	p                 *Posterior
+	nominal, sd, join float64
 }
 
 // CDF returns the probability that play is at most x mm.
 func (d Play) CDF(x float64) float64 {
-	sum := 0.0
-	for k, b := range d.p.b {
-		switch off := x - d.nominal - b; {
-		case d.sd > 0:
-			sum += d.p.weight[k] * joint.NormalCDF(off/d.sd)
-		case off >= 0:
-			sum += d.p.weight[k]
+	sum, off := 0.0, x-d.nominal
+	for _, at := range d.p.points {
+		switch z := (off - at.b) / d.width(at); {
+		case z > 8:
+			sum += at.weight
+		case z > -8:
+			sum += at.weight * joint.NormalCDF(z)
 		}
 	}
 	return sum
+}
+
+// density of play at x, per mm.
+func (d Play) density(x float64) float64 {
+	sum := 0.0
+	for _, at := range d.p.points {
+		sd := d.width(at)
+		z := (x - d.nominal - at.b) / sd
+		sum += at.weight * math.Exp(-z*z/2) / sd
+	}
+	return sum / math.Sqrt(2*math.Pi)
+}
+
+// width is the standard deviation of the play that a point stands for: its own
+// and what the depth scatters, and no less than joins a grid's points.
+func (d Play) width(at point) float64 {
+	if at.sd > 0 {
+		return math.Sqrt(at.sd*at.sd + d.sd*d.sd)
+	}
+	return math.Max(d.sd, d.join)
 }
 
 // Mean returns the expected play.
@@ -404,15 +464,26 @@ func (d Play) Range95() (low, high length.Length) {
 	return d.quantile(0.025), d.quantile(0.975)
 }
 
+// quantile by Newton's method, kept inside a shrinking bracket.
 func (d Play) quantile(p float64) length.Length {
-	reach := 10*d.SD() + 0.01
-	low, high := d.Mean()-reach, d.Mean()+reach
-	for range 36 {
-		if mid := (low + high) / 2; d.CDF(mid.MM()) < p {
-			low = mid
+	mean, reach := d.Mean().MM(), 10*d.SD().MM()+0.01
+	low, high := mean-reach, mean+reach
+	x := mean + 2*(2*p-1)*d.SD().MM() // near it for p = 0.025 and 0.975
+	for range 40 {
+		off := d.CDF(x) - p
+		if off < 0 {
+			low = x
 		} else {
-			high = mid
+			high = x
 		}
+		next := x - off/d.density(x)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-x) < length.Resolution/10 {
+			return length.Length(next)
+		}
+		x = next
 	}
-	return (low + high) / 2
+	return length.Length(x)
 }

@@ -54,7 +54,6 @@ type Refusal struct {
 	Depth      length.Length     // at which the target play would be met
 	PlayAtNone length.Length     // ObstacleNoDepth: all the play there can be
 	Limit      joint.Limit       // ObstacleLimit: the one broken furthest
-	Limits     joint.Limits      // ObstacleLimit
 	Impossible *joint.Impossible // ObstacleImpossible
 }
 
@@ -70,10 +69,7 @@ type Result struct {
 // template, oldest first, count for what they share with each cutter's
 // set-up; the error is that of learn.FromTestCuts for one of them.
 func Cutters(s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...learn.Session) (Result, error) {
-	result := Result{
-		Choices: make([]Choice, 0, len(cutters)),
-		Refused: make([]Refusal, 0, len(cutters)),
-	}
+	var result Result
 	for _, cutter := range cutters {
 		s.Cutter = cutter
 		if err := learned(&s, target, bands, earlier); err != nil {
@@ -122,7 +118,7 @@ func judge(s joint.Setup, target joint.Target, bands joint.Bands) (Choice, *Refu
 	}
 	if worst, broken := furthestBroken(&p.Limits); broken {
 		return Choice{}, &Refusal{
-			Cutter: s.Cutter, Obstacle: ObstacleLimit, Depth: depth, Limit: worst, Limits: p.Limits,
+			Cutter: s.Cutter, Obstacle: ObstacleLimit, Depth: depth, Limit: worst,
 		}
 	}
 	if depth.Rounded() < LeastDepth {
