@@ -70,6 +70,7 @@ func TestOperations(t *testing.T) {
 		"POST /v1/cutter-recommendations recommendCutters",
 		"POST /v1/fit-predictions predictFit",
 		"POST /v1/corrections correctSetup",
+		"POST /v1/layouts layOut",
 		"GET /v1/cutters listCutters",
 		"GET /v1/bushings listBushings",
 		"GET /openapi.yaml getContractYaml",
@@ -125,6 +126,7 @@ var requestTypes = map[string]func() any{
 	"recommendCutters": func() any { return new(api.CutterRecommendationRequest) },
 	"predictFit":       func() any { return new(api.FitPredictionRequest) },
 	"correctSetup":     func() any { return new(api.CorrectionRequest) },
+	"layOut":           func() any { return new(api.LayoutRequest) },
 }
 
 func TestEveryRequestExampleIsAccepted(t *testing.T) {
@@ -330,6 +332,7 @@ func texts(values []any) []string {
 // for these, which are described elsewhere.
 var codesDescribedElsewhere = map[string]string{
 	"Refusal.code":        "LimitCode",
+	"LayoutLimit.code":    "LimitCode",
 	"TemplateProven.feel": "Feel",
 }
 
@@ -352,6 +355,7 @@ func TestCodesTakenFromAnotherList(t *testing.T) {
 	limits := texts(schemas["LimitCode"].Value.Enum)
 	refusals := texts(schemas["Refusal"].Value.Properties["code"].Value.Enum)
 	assert.Equal(t, append(limits, "impossible_joint", "too_shallow"), refusals)
+	assert.Equal(t, append(texts(schemas["LimitCode"].Value.Enum), "groove_in_tail"), texts(schemas["LayoutLimit"].Value.Properties["code"].Value.Enum))
 	assert.Subset(t, schemas["Feel"].Value.Enum, schemas["TemplateProven"].Value.Properties["feel"].Value.Enum)
 	bands := schemas["Band"].Value.Enum
 	assert.ElementsMatch(t, bands, schemas["Probability"].Value.Required)

@@ -21,6 +21,7 @@ var mirrors = map[string]any{
 	"Cutter": api.Cutter{}, "CutterAtHand": api.Cutter{}, "Router": api.Router{}, "PinBoard": api.PinBoard{},
 	"TailBoard": api.TailBoard{}, "Setup": api.Setup{}, "SetupToChoose": api.Setup{}, "Measured": api.Measured{},
 	"TestCut": api.TestCut{}, "CutterRecommendationRequest": api.CutterRecommendationRequest{},
+	"Assembly": api.Assembly{}, "Estimated": api.Estimated{},
 	"Record": api.Record{}, "RecordSession": api.RecordSession{}, "RecordSetup": api.RecordSetup{}, "RecordLearned": api.RecordLearned{},
 	"FitPredictionRequest": api.FitPredictionRequest{}, "CorrectionRequest": api.CorrectionRequest{},
 
@@ -35,6 +36,11 @@ var mirrors = map[string]any{
 	"CheckAgain": api.CheckAgain{}, "CorrectionAnswer": api.CorrectionAnswer{}, "CuttersAnswer": api.CuttersAnswer{},
 	"BushingChoice": api.BushingChoice{}, "BushingsAnswer": api.BushingsAnswer{}, "FieldError": api.FieldError{},
 	"Problem": api.Problem{},
+
+	"LayoutRequest": api.LayoutRequest{}, "LayoutSpacing": api.LayoutSpacing{}, "LayoutGroove": api.LayoutGroove{},
+	"LayoutAnswer": api.LayoutAnswer{}, "Layout": api.Layout{}, "LayoutPinBoard": api.LayoutPinBoard{}, "LayoutTailBoard": api.LayoutTailBoard{},
+	"LayoutPart": api.LayoutPart{}, "EdgePins": api.EdgePins{}, "NearestWidths": api.NearestWidths{}, "LayoutCorner": api.LayoutCorner{},
+	"GrooveSeen": api.GrooveSeen{}, "LayoutGrooveFinding": api.LayoutGrooveFinding{}, "LayoutHeight": api.LayoutHeight{}, "LayoutLimit": api.Limit{},
 }
 
 // oneGoType are schemas that Go holds in one type, with the members of all.

@@ -81,12 +81,22 @@ type PinBoard struct {
 	Thickness   *LengthIn `json:"thickness,omitempty"`
 	Width       *LengthIn `json:"width,omitempty"`
 	GrooveDepth *LengthIn `json:"groove_depth,omitempty"`
+
+	Species           string   `json:"species,omitempty"`
+	Moisture          *float64 `json:"moisture,omitempty"`
+	MoistureTolerance *float64 `json:"moisture_tolerance,omitempty"`
+	Grain             string   `json:"grain,omitempty"`
 }
 
 // TailBoard is the drawer side.
 type TailBoard struct {
 	Thickness *LengthIn `json:"thickness,omitempty"`
 	Width     *LengthIn `json:"width,omitempty"`
+
+	Species           string   `json:"species,omitempty"`
+	Moisture          *float64 `json:"moisture,omitempty"`
+	MoistureTolerance *float64 `json:"moisture_tolerance,omitempty"`
+	Grain             string   `json:"grain,omitempty"`
 }
 
 // Depth is one length for both boards, or one for each.
@@ -273,6 +283,25 @@ type Fit struct {
 	FloorGap      Length         `json:"floor_gap"`
 	FirstTouch    *Length        `json:"first_touch_proud"`
 	Contributions []Contribution `json:"contributions"`
+	Assembly      *Assembly      `json:"assembly"`
+	Glue          string         `json:"glue"`
+}
+
+// Assembly is what it takes to close a tight joint, an estimate.
+type Assembly struct {
+	PressureMPa *Estimated `json:"pressure_mpa"`
+	ForceN      *Estimated `json:"force_n"`
+	Words       string     `json:"words"`
+	Crushes     *bool      `json:"crushes"`
+	CrushLimit  *Length    `json:"crush_limit"`
+	Text        string     `json:"text"`
+}
+
+// Estimated is a figure with the range that holds it with about 95 %.
+type Estimated struct {
+	Value float64 `json:"value"`
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
 }
 
 // RouterSettings are the projections that give a depth of cut.

@@ -19,6 +19,7 @@
 //	recommend    which cutter, at which depth
 //	learn        what test cuts teach about a set-up
 //	correct      what to change after test cuts
+//	layout       where pins and tails fall across a board
 //	wood         species, moisture, movement, closing effort
 //
 // # Axes and symbols

@@ -34,8 +34,8 @@ const (
 // Bands is where one band ends and the next begins.
 type Bands struct {
 	// Crush is the interference, a positive length, past which the joint
-	// will not close. It comes from the wood.
-	Crush length.Length
+	// will not close. It comes from the wood, and CrushSD is how unsure it is.
+	Crush, CrushSD length.Length
 }
 
 // edges returns the play at which each band but the last ends.

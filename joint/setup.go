@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"snugtail/joint/length"
+	"snugtail/joint/wood"
 )
 
 // PinBoard is the drawer front: it lies flat while it is cut.
@@ -11,12 +12,23 @@ type PinBoard struct {
 	Thickness   length.Size
 	Width       length.Size
 	GrooveDepth length.Size
+	Stock       Stock
 }
 
 // TailBoard is the drawer side: it stands upright while it is cut.
 type TailBoard struct {
 	Thickness length.Size
 	Width     length.Size
+	Stock     Stock
+}
+
+// Stock is what is known of a board's wood. The zero Stock is not known.
+type Stock struct {
+	Species  string // id in joint/wood, "" if not known
+	Grain    wood.Grain
+	Moisture wood.Moisture // at cutting; counts only with MoistureKnown
+	// MoistureKnown says that it was measured.
+	MoistureKnown bool
 }
 
 // Depth is the depth of cut, measured in the wood.

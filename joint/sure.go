@@ -346,10 +346,21 @@ func Probabilities[D Distribution](d D, bands Bands) BandProbability {
 	below := 0.0
 	for i, edge := range bands.edges() {
 		at := d.CDF(edge)
+		if i == 0 && bands.CrushSD > 0 {
+			at = belowCrush(d, bands)
+		}
 		p[i], below = at-below, at
 	}
 	p[TooLoose] = 1 - below
 	return p
+}
+
+// belowCrush averages over what the crush limit may be: the three points of
+// Gauss and Hermite, exact for a cubic.
+func belowCrush[D Distribution](d D, bands Bands) float64 {
+	reach := math.Sqrt(3) * bands.CrushSD.MM()
+	at := func(off float64) float64 { return d.CDF(math.Min(-bands.Crush.MM()+off, TightBelow)) }
+	return (at(-reach) + 4*at(0) + at(reach)) / 6
 }
 
 // InTarget returns the probability that play is within the target's range.

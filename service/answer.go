@@ -50,6 +50,7 @@ func (w words) fit(f *joint.Fit) api.Fit {
 		FloorGap:      w.length(f.FloorGap),
 		FirstTouch:    w.known(f.FirstTouch, f.FirstTouchKnown),
 		Contributions: contributions(f),
+		Glue:          glueOf(f.Play),
 	}
 }
 

@@ -393,3 +393,33 @@ func TestEveryBadFieldAtOnce(t *testing.T) {
 		"#/test_cuts/0/feel":       "not_allowed",
 	}, got, "%s", raw)
 }
+
+// Species, grain and moisture: a tight joint says how hard it closes, the
+// crush limit comes from the wood, and boards that will move are warned of.
+func TestWoodInASetup(t *testing.T) {
+	c := newCaller(t)
+	body := func(depth float64, pin, tail string) string {
+		return fmt.Sprintf(`{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},`+
+			`"cutter":{"diameter":"1/2 in","angle":14},"depth":%g,"pin_board":{"thickness":19,"width":155.575,%s},"tail_board":{"thickness":12.7,"width":155.575,%s}}}`,
+			depth, pin, tail)
+	}
+	oak := `"species":"white_oak","grain":"flat_sawn","moisture":12`
+	tight := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", body(11.4, oak, oak))
+	require.NotNil(t, tight.Fit.Assembly)
+	require.NotNil(t, tight.Fit.Assembly.ForceN)
+	assert.Positive(t, tight.Fit.Assembly.ForceN.Low)
+	require.NotNil(t, tight.Fit.Assembly.CrushLimit)
+	assert.Equal(t, "squeezed_dry", tight.Fit.Glue)
+
+	loose := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", body(10.5, oak, oak))
+	assert.Nil(t, loose.Fit.Assembly)
+	assert.Equal(t, "thick", loose.Fit.Glue)
+	poplar := `"species":"yellow_poplar","grain":"flat_sawn","moisture":6`
+	moving := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", body(10.9, oak, poplar))
+	assert.Contains(t, moving.Cautions, api.Caution{Code: "wood_moves", Text: moving.Cautions[len(moving.Cautions)-1].Text})
+
+	status, raw := c.post(t, "/v1/fit-predictions", body(10.5, `"species":"white_oka"`, oak))
+	assert.Equal(t, http.StatusBadRequest, status)
+	assert.Contains(t, string(raw), `#/setup/pin_board/species`)
+	assert.Contains(t, string(raw), `did you mean \"white_oak\"`)
+}

@@ -37,6 +37,7 @@ func benchCases(b *testing.B) []benchCase {
 		newBenchCase(b, "recommend", "/v1/cutter-recommendations", recommendCutter),
 		newBenchCase(b, "predict", "/v1/fit-predictions", predictFit),
 		newBenchCase(b, "correct", "/v1/corrections", correctSetup),
+		newBenchCase(b, "layout", "/v1/layouts", layOut),
 	}
 }
 

@@ -23,12 +23,23 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	if err := r.fault(); err != nil {
 		return nil, err
 	}
+	if err := r.bandsFor(setup); err != nil {
+		return nil, err
+	}
 	c, err := correct.After(setup, cuts, target, r.bands, sessions...)
 	if err != nil {
 		return nil, r.refusal(err)
 	}
 	w := words{r.unit}
 	answer := w.correction(&c)
+	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
+		return nil, err
+	}
+	moving, err := w.woodCautions(&c.Next, &c.Predicted)
+	if err != nil {
+		return nil, err
+	}
+	answer.Cautions = append(answer.Cautions, moving...)
 	answer.Regrind = w.grinding(&setup, target)
 	answer.Record = w.record(&c, append(sessions, learn.Session{Setup: setup, Cuts: cuts}))
 	if in.Explain {
@@ -45,7 +56,6 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 		Verdict:        verdictNames[c.Verdict],
 		Steps:          make([]api.Step, len(c.Steps)),
 		NextDepth:      w.length(c.NextDepth),
-		Predicted:      w.fit(&c.Predicted),
 		ChanceNextFits: rounded(c.Chance),
 		Estimate: api.Estimate{
 			Allowance:           w.length(setup.Template.TotalAllowance() + c.Learned.Mean),

@@ -26,6 +26,7 @@ func (s *Service) operations() []operation {
 		post("/v1/cutter-recommendations", recommendCutter, recommendationText, readRecommendation),
 		post("/v1/fit-predictions", predictFit, predictionText, readPrediction),
 		post("/v1/corrections", correctSetup, correctionText, readCorrection),
+		post("/v1/layouts", layOut, layoutText, readLayout),
 		get("/v1/cutters", listCutters, cuttersText),
 		get("/v1/bushings", listBushings, bushingsText),
 	)

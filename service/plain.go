@@ -67,6 +67,9 @@ func (s *sheet) fit(f *api.Fit) {
 	s.row("play", fmt.Sprintf("%s, %s", both(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
 	s.row("95 % range", f.Uncertainty.Low.Text+" to "+f.Uncertainty.High.Text)
 	s.row("chance of a fit", percent(f.InTarget))
+	if f.Assembly != nil {
+		s.row("closing it", f.Assembly.Text)
+	}
 	if f.PulledGap != nil {
 		s.row("gap when pulled", both(*f.PulledGap))
 	}

@@ -23,15 +23,26 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err := learnOffset(&setup, sessions, r.bands); err != nil {
 		return nil, r.refusal(err)
 	}
+	if err := r.bandsFor(setup); err != nil {
+		return nil, err
+	}
 	p, err := joint.Predict(setup, target, r.bands)
 	if err != nil {
 		return nil, r.refusal(err)
 	}
 	w := words{r.unit}
+	fit, err := w.fitOf(&p.Joint, &p.Fit)
+	if err != nil {
+		return nil, err
+	}
+	moving, err := w.woodCautions(&p.Joint, &p.Fit)
+	if err != nil {
+		return nil, err
+	}
 	answer := &api.FitPredictionAnswer{
 		Model:          modelVersion,
 		Summary:        w.fitSummary(&p),
-		Fit:            w.fit(&p.Fit),
+		Fit:            fit,
 		Widths:         w.widths(p.Widths, p.WidthsKnown),
 		Limits:         w.limits(&p.Limits),
 		DepthForTarget: w.length(p.DepthForTarget),
@@ -39,7 +50,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 		RouterSettings: w.settings(p.Projection),
 		MeasureFirst:   w.measureFirst(p.Joint.MeasureFirst(target)),
 		Regrind:        w.grinding(&setup, target),
-		Cautions:       predictionCautions(&p),
+		Cautions:       append(predictionCautions(&p), moving...),
 	}
 	if in.Explain {
 		answer.Working = predictionWorking(&p, target)

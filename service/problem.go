@@ -94,12 +94,20 @@ func fieldsDetail(fields []api.FieldError) string {
 	case len(wrong) == 0:
 		return ""
 	case len(wrong) == 1:
-		return wrong[0].Pointer + ": " + strings.TrimSuffix(wrong[0].Detail, ".") + "."
+		return wrong[0].Pointer + ": " + sentence(wrong[0].Detail)
 	case len(wrong) >= maxFields:
 		return fmt.Sprintf("At least %d fields are wrong; errors lists the first %d.", maxFields, maxFields)
 	default:
 		return fmt.Sprintf("%d fields are wrong; errors lists them all.", len(wrong))
 	}
+}
+
+// sentence ends a detail as a sentence ends.
+func sentence(text string) string {
+	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "?") {
+		return text
+	}
+	return text + "."
 }
 
 func notAcceptable(hasText bool) error {

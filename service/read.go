@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
+	"snugtail/joint/wood"
 )
 
 // reader turns what a request says into the domain's quantities and keeps a
@@ -229,6 +230,7 @@ func (r *reader) boards(in *api.Setup, s *joint.Setup, base string) {
 			Thickness:   r.size(p.Thickness, positive, base, "thickness"),
 			Width:       r.size(p.Width, positive, base, "width"),
 			GrooveDepth: r.size(p.GrooveDepth, positive, base, "groove_depth"),
+			Stock:       r.stock(p.Species, p.Grain, p.Moisture, p.MoistureTolerance, base),
 		}
 	}
 	if t := in.TailBoard; t != nil {
@@ -236,8 +238,28 @@ func (r *reader) boards(in *api.Setup, s *joint.Setup, base string) {
 		s.TailBoard = joint.TailBoard{
 			Thickness: r.size(t.Thickness, positive, base, "thickness"),
 			Width:     r.size(t.Width, positive, base, "width"),
+			Stock:     r.stock(t.Species, t.Grain, t.Moisture, t.MoistureTolerance, base),
 		}
 	}
+}
+
+// stock reads what is known of a board's wood.
+func (r *reader) stock(species, grain string, moisture, tolerance *float64, base string) joint.Stock {
+	stock := joint.Stock{Species: species}
+	stock.Grain, _ = wood.ParseGrain(grain)
+	if species != "" {
+		if _, ok := wood.ByID(species); !ok {
+			r.fail(base, "species", "unknown_id", speciesUnknown(species))
+			stock.Species = ""
+		}
+	}
+	if moisture != nil {
+		stock.Moisture, stock.MoistureKnown = wood.Reading(*moisture), true
+		if tolerance != nil {
+			stock.Moisture.StandardUncertainty = *tolerance / 2
+		}
+	}
+	return stock
 }
 
 func (r *reader) template(in *api.Template, base string) joint.Template {

@@ -36,7 +36,11 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 		Cautions:        choiceCautions(&result),
 	}
 	for i := range result.Choices {
-		answer.Recommendations[i] = w.recommendation(&result.Choices[i], i+1)
+		choice := &result.Choices[i]
+		answer.Recommendations[i] = w.recommendation(choice, i+1)
+		if answer.Recommendations[i].Fit, err = w.fitOf(&choice.Prediction.Joint, &choice.Prediction.Fit); err != nil {
+			return nil, err
+		}
 	}
 	for i := range result.Refused {
 		answer.Refused[i] = w.refusal(&result.Refused[i], r)
@@ -58,7 +62,6 @@ func (w words) recommendation(c *recommend.Choice, rank int) api.Recommendation 
 		Cutter:     w.cutter(&c.Cutter),
 		Depth:      w.length(p.DepthForTarget),
 		Lap:        w.known(lap, lapKnown),
-		Fit:        w.fit(&p.Fit),
 		Limits:     w.limits(&p.Limits),
 		Touchiness: w.length(p.PlayPerTenth),
 		Router:     w.settings(p.Projection),

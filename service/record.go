@@ -14,6 +14,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
+	"snugtail/joint/wood"
 )
 
 // The record of a session, kept by the client and posted back. It holds what
@@ -133,14 +134,38 @@ func recordSetup(s *joint.Setup) api.RecordSetup {
 		}
 	}
 	if s.PinBoard != (joint.PinBoard{}) {
+		stock := s.PinBoard.Stock
+		moisture, tolerance := recordMoisture(stock)
 		out.PinBoard = &api.PinBoard{
 			Thickness: exact(s.PinBoard.Thickness), Width: exact(s.PinBoard.Width), GrooveDepth: exact(s.PinBoard.GrooveDepth),
+			Species: stock.Species, Grain: grainName(stock.Grain), Moisture: moisture, MoistureTolerance: tolerance,
 		}
 	}
 	if s.TailBoard != (joint.TailBoard{}) {
-		out.TailBoard = &api.TailBoard{Thickness: exact(s.TailBoard.Thickness), Width: exact(s.TailBoard.Width)}
+		stock := s.TailBoard.Stock
+		moisture, tolerance := recordMoisture(stock)
+		out.TailBoard = &api.TailBoard{
+			Thickness: exact(s.TailBoard.Thickness), Width: exact(s.TailBoard.Width),
+			Species: stock.Species, Grain: grainName(stock.Grain), Moisture: moisture, MoistureTolerance: tolerance,
+		}
 	}
 	return out
+}
+
+// grainName is the name that a request gives to a grain, "" for none.
+func grainName(g wood.Grain) string {
+	if g == wood.GrainUnknown {
+		return ""
+	}
+	return g.String()
+}
+
+func recordMoisture(s joint.Stock) (moisture, tolerance *float64) {
+	if !s.MoistureKnown {
+		return nil, nil
+	}
+	half := 2 * s.Moisture.StandardUncertainty
+	return &s.Moisture.Percent, &half
 }
 
 func recordTemplate(t *joint.Template) *api.Template {

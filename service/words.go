@@ -72,7 +72,7 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitGrooveDepth:      {"the groove no deeper than the cut", "the groove shows as a notch under the tail", "the groove's depth"},
 	joint.LimitPinRoot:          {"at least 3 mm of wood at the pin's root", "the pins are too weak at their root", "the template's openings"},
 	joint.LimitTailRoot:         {"at least 3 mm of wood at the tail's root", "the tails are too weak at their root", "the template's openings"},
-	joint.LimitEdgePin:          {"at least 3 mm in the half pin at the edge", "the half pin at the edge is too weak", "the template's openings"},
+	joint.LimitEdgePin:          {"at least 3 mm in the pin at the edge", "the pin at the edge is too weak", "the template's openings"},
 	joint.LimitTailBoardCleared: {"one pass clears the whole tail board", "a ridge stays on the tail board's outside and holds the joint open; cut it away in front", "the tail board's thickness and the template's finger reach"},
 	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
 }
@@ -154,6 +154,15 @@ func (w words) fitSummary(p *joint.Prediction) string {
 	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
 		fmt.Fprintf(b, " The depth for the target is %s, %s %s.", w.l(p.DepthForTarget), w.l(length.Length(math.Abs(change.MM()))), deeperOrShallower(change))
 	}
+	if gap := f.ShoulderGap; gap > 0 {
+		fmt.Fprintf(b, " The tails are cut deeper than their sockets: the shoulder stays %s open.", w.precise(gap))
+	}
+	if gap := f.FloorGap; gap > 0 {
+		fmt.Fprintf(b, " The sockets are cut deeper than the tails: %s stays hidden at the floor.", w.precise(gap))
+	}
+	if glueOf(f.Play) == "not_bridged" {
+		b.WriteString(" Glue will not bridge that.")
+	}
 	if l, broken := p.Limits.Broken(); broken {
 		fmt.Fprintf(b, " Do not cut yet: %s.", w.brokenLimit(l))
 	}
@@ -166,6 +175,8 @@ func deeperOrShallower(change length.Length) string {
 	}
 	return "deeper"
 }
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 

@@ -299,3 +299,34 @@ func BenchmarkAfterTenCuts(b *testing.B) {
 		after(b, s, cuts...)
 	}
 }
+
+// When the depth as set scatters more than the target allows, or the
+// adjuster's finest step does, more turning does not help, and that is said.
+func TestMoreTurningDoesNotHelp(t *testing.T) {
+	says := func(s joint.Setup) bool {
+		for _, step := range after(t, s, asPredicted(t, s)).Steps {
+			if step.Cause == correct.CauseSetting {
+				return true
+			}
+		}
+		return false
+	}
+	assert.False(t, says(setup(10)))
+	coarse := setup(10)
+	coarse.Depth = joint.EqualDepth(within(10, 0.4)) // 95 % of settings: 2 * 0.4 * 2 tan 14 = 0.40 of play, the range is 0.25
+	assert.True(t, says(coarse))
+	stepped := setup(10)
+	stepped.Router.AdjusterStep = mm(0.6) // 0.30 of play
+	assert.True(t, says(stepped))
+}
+
+// A set-up whose joints contradict the sizes stated is told to measure.
+func TestContradictedSizesAreMeasured(t *testing.T) {
+	s := setup(10)
+	cut := cutAt(10)
+	cut.PulledGap = mm(3) // 0.95 mm of play more than the sizes give
+	c := after(t, s, cut)
+	assert.Greater(t, c.Learned.Surprise, 3.0)
+	assert.Equal(t, correct.Measure, c.Steps[0].Action)
+	assert.Equal(t, correct.CauseUnsure, c.Steps[0].Cause)
+}

@@ -1,0 +1,82 @@
+package service
+
+import (
+	"errors"
+	"fmt"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/effort"
+	"snugtail/joint/length"
+	"snugtail/joint/wood"
+)
+
+// bandsFor sets the bands of play for the set-up's wood. A set-up that cannot
+// be cut keeps the bands it has: it is refused later.
+func (r *reader) bandsFor(s joint.Setup) error {
+	j, err := joint.New(s)
+	if err != nil {
+		return nil
+	}
+	bands, err := effort.Bands(&j)
+	if err != nil {
+		return outsideTable(err)
+	}
+	r.bands = bands
+	return nil
+}
+
+// outsideTable: sizes that a joint may have, but that the wood's formulas do
+// not reach, leave the wood out of the answer.
+func outsideTable(err error) error {
+	var outside *wood.RangeError
+	if errors.As(err, &outside) {
+		return nil
+	}
+	return err
+}
+
+// assembly writes what it takes to close a tight joint; nil for one that is
+// not tight, or where too little is known.
+func (w words) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error) {
+	if c.Rounded() >= 0 {
+		return nil, nil
+	}
+	e, known, err := effort.Closing(j, c)
+	if err != nil || !known {
+		return nil, outsideTable(err)
+	}
+	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.known(e.Crush, e.CrushKnown), Text: w.effort(&e)}
+	if e.Estimated {
+		out.PressureMPa, out.ForceN = estimated(e.Pressure), estimated(e.Push)
+	}
+	if e.CrushKnown {
+		crushes := e.Words == wood.Crushes
+		out.Crushes = &crushes
+	}
+	return out, nil
+}
+
+func estimated(i wood.Interval) *api.Estimated {
+	return &api.Estimated{Value: rounded(i.Value), Low: rounded(i.Low), High: rounded(i.High)}
+}
+
+// fitOf writes a fit with what its wood does to it.
+func (w words) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
+	out := w.fit(f)
+	assembly, err := w.assembly(j, f.Play)
+	if err != nil {
+		return out, fmt.Errorf("writing a fit: %w", err)
+	}
+	out.Assembly = assembly
+	return out, nil
+}
+
+// woodCautions warns of boards that will move against each other.
+func (w words) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
+	m, known, err := effort.Settled(j, f.Play)
+	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
+		return nil, outsideTable(err)
+	}
+	return []api.Caution{{Code: "wood_moves", Text: w.moving(m)}}, nil
+}

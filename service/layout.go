@@ -1,0 +1,324 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/layout"
+	"snugtail/joint/length"
+)
+
+func readLayout(r *reader, in *api.LayoutRequest) { r.plan(in) }
+
+// layOut answers: where do pins and tails fall, and does the groove stay hidden?
+func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
+	r := newReader(in.Units)
+	p, opening := r.plan(in)
+	if err := r.fault(); err != nil {
+		return nil, err
+	}
+	heights, err := heightsIn(&p, opening)
+	if err != nil {
+		return nil, r.planRefusal(err, in)
+	}
+	if p.Width == 0 { // then the opening says how wide
+		if len(heights) == 0 {
+			return nil, badFields(api.FieldError{Pointer: "#/opening_height", Code: codeOutOfRange, Detail: words{r.unit}.openingTooLow(&p)})
+		}
+		p.Width = heights[0].Height
+	}
+	l, err := layout.New(p)
+	if err != nil {
+		return nil, r.planRefusal(err, in)
+	}
+	answer := words{r.unit}.layoutAnswer(&l, heights)
+	if in.Explain {
+		answer.Working = layoutWorking(&l, heights)
+	}
+	return answer, nil
+}
+
+func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
+	if !opening.Given {
+		return nil, nil
+	}
+	return layout.Heights(p.Setup, p.Spacing, opening.Length)
+}
+
+// plan reads what is to be laid out. Its width is 0 where only an opening says
+// how wide it may be.
+func (r *reader) plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
+	setup, _ := r.setup(in.Setup) // what earlier sessions taught changes no width
+	p := layout.Plan{Setup: setup, Spacing: r.spacing(in.Spacing), Groove: r.groove(in.Groove)}
+	opening := r.size(in.OpeningHeight, positive, "", "opening_height")
+	p.Width = r.boardWidth(in, &setup)
+	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
+		r.fail("/groove", "depth", "conflict", grooveDepthTwice)
+	}
+	r.refusePlan(&p, in)
+	return p, opening
+}
+
+func same(a, b length.Length) bool { return math.Abs((a - b).MM()) < length.Resolution }
+
+// boardWidth is the width asked about, or else that of the set-up's boards.
+func (r *reader) boardWidth(in *api.LayoutRequest, s *joint.Setup) length.Length {
+	pin, tail := s.PinBoard.Width, s.TailBoard.Width
+	switch {
+	case in.BoardWidth != nil:
+		return r.size(in.BoardWidth, positive, "", "board_width").Length
+	case pin.Given && tail.Given && !same(pin.Length, tail.Length):
+		r.fail("/setup/tail_board", "width", "conflict", boardsDiffer)
+	case pin.Given:
+		return pin.Length
+	case tail.Given:
+		return tail.Length
+	case in.Setup != nil && in.OpeningHeight == nil && !statesWidth(in.Setup):
+		r.fail("", "board_width", codeMissing, boardWidthMissing)
+	}
+	return 0
+}
+
+// statesWidth: a width is there, though perhaps none that could be read.
+func statesWidth(in *api.Setup) bool {
+	return in.PinBoard != nil && in.PinBoard.Width != nil || in.TailBoard != nil && in.TailBoard.Width != nil
+}
+
+// spacing reads a range of pitches; none where it can't be read.
+func (r *reader) spacing(in *api.LayoutSpacing) layout.Spacing {
+	if in == nil {
+		return layout.Spacing{}
+	}
+	least := r.size(in.PitchFrom, positive, "/spacing", "pitch_from")
+	most := r.size(in.PitchTo, positive, "/spacing", "pitch_to")
+	if !least.Given || !most.Given {
+		return layout.Spacing{}
+	}
+	return layout.Spacing{Least: least.Length, Most: most.Length}
+}
+
+// groove reads a groove; none where it can't be read.
+func (r *reader) groove(in *api.LayoutGroove) layout.Groove {
+	if in == nil {
+		return layout.Groove{}
+	}
+	from := r.size(in.FromBottom, positive, "/groove", "from_bottom")
+	width := r.size(in.Width, positive, "/groove", "width")
+	depth := r.size(in.Depth, positive, "/groove", "depth")
+	return layout.Groove{
+		Given:      from.Given && width.Given && depth.Given,
+		FromBottom: from.Length, Width: width.Length, Depth: depth.Length,
+	}
+}
+
+// refusePlan tells everything that contradicts itself in a plan, as far as the
+// plan could be read.
+func (r *reader) refusePlan(p *layout.Plan, in *api.LayoutRequest) {
+	if t := &p.Setup.Template; in.Setup == nil || t.KnownByOpenings() && t.Pitch.MM() <= 0 {
+		return
+	}
+	for _, refused := range p.Refusals() {
+		ofWidth := refused.Quantity == layout.QuantityBoardWidth || refused.Quantity == layout.QuantityGroove
+		if p.Width > 0 || !ofWidth {
+			r.bad = append(r.bad, r.refusedField(refused, in))
+		}
+	}
+}
+
+// planRefusal turns an error of the domain into a problem.
+func (r *reader) planRefusal(err error, in *api.LayoutRequest) error {
+	var refused *layout.Refused
+	var tooClose *layout.TooClose
+	switch {
+	case errors.As(err, &refused):
+		return badFields(r.refusedField(refused, in))
+	case errors.As(err, &tooClose):
+		return impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: codeImpossible, Detail: r.tooClose(tooClose)})
+	}
+	return r.refusal(err)
+}
+
+func (r *reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.FieldError {
+	code := "conflict"
+	if e.Reason == layout.ReasonTooManyPitches {
+		code = codeOutOfRange
+	}
+	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: words{r.unit}.refused(e)}
+}
+
+// planPointer is where a quantity of a plan stands in this request.
+func planPointer(q layout.Quantity, in *api.LayoutRequest) string {
+	switch {
+	case q == layout.QuantityTemplate && in.Setup.Record != nil:
+		return "/setup/record"
+	case q == layout.QuantityTemplate:
+		return "/setup/template/kind"
+	case q == layout.QuantityPitchFrom:
+		return "/spacing/pitch_from"
+	case q == layout.QuantityGroove:
+		return "/groove/from_bottom"
+	case q != layout.QuantityBoardWidth || in.BoardWidth != nil:
+		return "/" + string(q)
+	case in.Setup.PinBoard != nil && in.Setup.PinBoard.Width != nil:
+		return "/setup/pin_board/width"
+	}
+	return "/setup/tail_board/width"
+}
+
+func (w words) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
+	answer := &api.LayoutAnswer{
+		Model:    modelVersion,
+		Summary:  w.layoutSummary(l, heights),
+		Layout:   w.layout(l),
+		HalfPins: l.HalfPins,
+		EdgePins: api.EdgePins{
+			Ending:       endingNames[l.Edge.Ending],
+			Smallest:     w.length(l.SmallestEdgePin()),
+			Widest:       w.length(l.Edge.Widest),
+			StrongEnough: l.Limits[joint.LimitEdgePin].OK(),
+			Otherwise:    w.known(l.Otherwise.Edge.Root, l.Otherwise.Known),
+		},
+		Nearest: api.NearestWidths{
+			Smaller: w.known(l.Nearest.Smaller, l.Nearest.SmallerKnown),
+			Larger:  w.length(l.Nearest.Larger),
+		},
+		Corners:  layoutCorners(),
+		Groove:   w.groove(l),
+		Heights:  make([]api.LayoutHeight, len(heights)),
+		Limits:   append(w.limits(&l.Limits), w.grooveLimit(&l.Groove)),
+		Cautions: layoutCautions(l),
+	}
+	for i, h := range heights {
+		answer.Heights[i] = api.LayoutHeight{
+			Tails: h.Tails, Height: w.length(h.Height), LeastHeight: w.length(h.Least), LeftOver: w.length(h.Left),
+		}
+	}
+	return answer
+}
+
+func (w words) layout(l *layout.Layout) api.Layout {
+	return api.Layout{
+		BoardWidth: w.length(l.Width),
+		Pitch:      w.length(l.Pitch),
+		Pitches:    l.Pitches,
+		CentredOn:  centreNames[l.Centre],
+		FirstPin:   w.length(l.FirstPin),
+		Spacer:     w.known(l.Spacer.Thickness, l.Spacer.Known),
+		PinBoard:   api.LayoutPinBoard{Pins: w.parts(l.PinBoard.Pins), TailSockets: w.parts(l.PinBoard.TailSockets)},
+		TailBoard:  api.LayoutTailBoard{Tails: w.parts(l.TailBoard.Tails), PinSockets: w.parts(l.TailBoard.PinSockets)},
+	}
+}
+
+func (w words) parts(parts []layout.Part) []api.LayoutPart {
+	all := make([]api.LayoutPart, len(parts))
+	for i, p := range parts {
+		all[i] = api.LayoutPart{
+			Number: i + 1,
+			Share:  shareNames[p.Share],
+			Centre: w.length(p.Centre),
+			From:   w.length(p.Widest.From), To: w.length(p.Widest.To), Widest: w.length(p.Widest.Width()),
+			NarrowFrom: w.length(p.Narrowest.From), NarrowTo: w.length(p.Narrowest.To), Narrowest: w.length(p.Narrowest.Width()),
+		}
+	}
+	return all
+}
+
+func (w words) groove(l *layout.Layout) *api.LayoutGrooveFinding {
+	f := &l.Groove
+	if !f.Known {
+		return nil
+	}
+	from := f.Asked.FromBottom
+	out := &api.LayoutGrooveFinding{
+		Hidden:      f.Hidden,
+		Margin:      w.length(f.Margin),
+		Shows:       make([]api.GrooveSeen, 0, len(f.Beside)+len(f.Under)),
+		HidesLower:  w.known(f.Lower.From, f.Lower.Known),
+		MoveDown:    w.known(from-f.Lower.From, f.Lower.Known),
+		HidesHigher: w.known(f.Higher.From, f.Higher.Known),
+		MoveUp:      w.known(f.Higher.From-from, f.Higher.Known),
+		Text:        w.grooveText(l),
+	}
+	if f.Margin >= 0 {
+		number := f.Tail + 1
+		out.Tail = &number
+	}
+	for _, s := range f.Beside {
+		out.Shows = append(out.Shows, api.GrooveSeen{Where: "beside_tail", From: w.length(s.From), To: w.length(s.To)})
+	}
+	for _, s := range f.Under {
+		out.Shows = append(out.Shows, api.GrooveSeen{Where: "under_tail", From: w.length(s.From), To: w.length(s.To)})
+	}
+	return out
+}
+
+// grooveLimit joins the set-up's limits: the groove inside one tail.
+func (w words) grooveLimit(f *layout.Finding) api.Limit {
+	limit := api.Limit{Code: "groove_in_tail", Margin: w.known(f.Margin, f.Known), Text: w.grooveLimitText(f)}
+	if f.Known {
+		ok := f.Margin >= 0
+		limit.OK = &ok
+	}
+	return limit
+}
+
+func layoutCorners() []api.LayoutCorner {
+	corners := layout.Corners()
+	all := make([]api.LayoutCorner, len(corners))
+	for i, c := range corners {
+		all[i] = api.LayoutCorner{
+			Label:  cornerLabels[c.Depthwise][c.Side],
+			Corner: depthwiseNames[c.Depthwise] + "_" + sideNames[c.Side],
+			Stop:   sideNames[c.Stop], EdgeAtStop: "bottom",
+			PinBoard: depthwiseNames[c.Depthwise], PinBoardUp: "inside",
+			TailBoard: sideNames[c.Side] + "_side", TailBoardOut: "inside",
+			PositionsRun: runNames[c.Stop],
+			Text:         cornerText(c),
+		}
+	}
+	return all
+}
+
+// layoutCautions: a layout is cut as any joint is.
+func layoutCautions(l *layout.Layout) []api.Caution {
+	codes := make([]string, 0, 10)
+	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
+	return cautions(closing(codes, &l.Joint, &l.Limits)...)
+}
+
+// layoutWorking shows how the positions came about.
+func layoutWorking(l *layout.Layout, heights []layout.Height) []api.WorkingLine {
+	s := l.Joint.Setup()
+	d, g := s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
+	if s.Router.TurnedInUse {
+		d += 2 * s.Bushing.Eccentricity().MM()
+	}
+	width, pitch, n := l.Width.MM(), l.Pitch.MM(), float64(l.Pitches)
+	root, face := l.Widths.PinRoot.MM(), l.Widths.PinWidest.MM()
+	lines := []api.WorkingLine{
+		line("pitches", "W / P; whole, or the number nearest to it that leaves the stronger edge pin", model+"12", values{"W": width, "P": pitch}, n),
+		line("first_pin", "(W - n P) / 2, its centre from the edge; every next one P on, tails P / 2 between", model+"12",
+			values{"W": width, "n": n, "P": pitch}, l.FirstPin.MM()),
+		line("edge_pin", "p_0 / 2 + x - |m|, of 0 to p_0 - |m|; none where x is beyond p_1 / 2", model+"7",
+			values{"p_0": root, "p_1": face, "x": l.FirstPin.MM(), "m": l.Joint.EdgeStep().MM()}, l.SmallestEdgePin().MM()),
+		line("pin_root", "F_p + g - d", model+"3", values{"F_p": s.Template.Pin.Finger.MM(), "g": g, "d": d}, root),
+		line("tail_root", "P - S_t + g - d", model+"3",
+			values{"P": pitch, "S_t": s.Template.Tail.Opening.MM(), "g": g, "d": d}, l.Widths.TailRoot.MM()),
+	}
+	p := joint.Prediction{Widths: l.Widths, WidthsKnown: true}
+	lines = append(lines, widthLines(&p, &s, d, g)...)
+	if l.Groove.Known {
+		groove, tail := l.Groove.Asked, l.TailBoard.Tails[l.Groove.Tail].Narrowest
+		lines = append(lines, line("groove_margin", "the smaller of y - t_1 and t_2 - (y + w), the tail's root from t_1 to t_2", model+"12",
+			values{"y": groove.FromBottom.MM(), "w": groove.Width.MM(), "t_1": tail.From.MM(), "t_2": tail.To.MM()}, l.Groove.Margin.MM()))
+	}
+	if len(heights) > 0 {
+		h := heights[0]
+		lines = append(lines, line("height", "n P, as much of the opening as it fills", model+"12",
+			values{"n": float64(h.Tails), "P": h.Height.MM() / float64(h.Tails)}, h.Height.MM()))
+	}
+	return lines
+}
