@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/joint/length"
 )
 
 // The readable form of the answers: text/plain of at most plainWidth columns,
@@ -49,12 +50,26 @@ func (s *sheet) row(name, value string) {
 	s.WriteString(fmt.Sprintf("%-*s", column, name) + strings.TrimLeft(text, " "))
 }
 
+// both writes a length in the request's unit, and in the other one.
 func both(l api.Length) string {
 	if strings.HasSuffix(l.Text, "mm") {
-		return fmt.Sprintf("%s (%.4g in)", l.Text, l.In)
+		return l.Text + " (" + inches(l) + ")"
 	}
-	return fmt.Sprintf("%s (%.4g mm)", l.Text, l.MM)
+	return l.Text + " (" + millimetres(l) + ")"
 }
+
+// fine writes what is read by feeler or caliper, such as plays and gaps: in
+// decimals, since 64ths say little of it.
+func fine(l api.Length) string {
+	if strings.HasSuffix(l.Text, "mm") {
+		return both(l)
+	}
+	return inches(l) + " (" + millimetres(l) + ")"
+}
+
+func inches(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitInch) }
+
+func millimetres(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitMillimetre) }
 
 func maybe(l *api.Length) string {
 	if l == nil {
@@ -64,26 +79,26 @@ func maybe(l *api.Length) string {
 }
 
 func (s *sheet) fit(f *api.Fit) {
-	s.row("play", fmt.Sprintf("%s, %s", both(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
-	s.row("95 % range", f.Uncertainty.Low.Text+" to "+f.Uncertainty.High.Text)
+	s.row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
+	s.row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
 	s.row("chance of a fit", percent(f.InTarget))
 	if f.Assembly != nil {
 		s.row("closing it", f.Assembly.Text)
 	}
 	if f.PulledGap != nil {
-		s.row("gap when pulled", both(*f.PulledGap))
+		s.row("gap when pulled", fine(*f.PulledGap))
 	}
 	if f.Seat.Offset != nil {
-		s.row("seat", f.Seat.State+", "+both(*f.Seat.Offset))
+		s.row("seat", f.Seat.State+", "+fine(*f.Seat.Offset))
 	}
 	if f.ShoulderGap.MM != 0 {
-		s.row("shoulder open", both(f.ShoulderGap))
+		s.row("shoulder open", fine(f.ShoulderGap))
 	}
 	if f.FloorGap.MM != 0 {
-		s.row("hidden floor gap", both(f.FloorGap))
+		s.row("hidden floor gap", fine(f.FloorGap))
 	}
 	if f.EdgeStep.MM != 0 {
-		s.row("edges out of line", both(f.EdgeStep))
+		s.row("edges out of line", fine(f.EdgeStep))
 	}
 }
 
@@ -118,7 +133,7 @@ func predictionText(a *api.FitPredictionAnswer) string {
 	s.title("FIT")
 	s.fit(&a.Fit)
 	s.row("depth for target", both(a.DepthForTarget))
-	s.row("play per 0.1 mm", a.Touchiness.Text+" of play for 0.1 mm of depth")
+	s.row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
 	s.settings(a.RouterSettings)
 	s.brokenLimits(a.Limits)
 	if a.Regrind != nil {
@@ -174,7 +189,7 @@ func (s *sheet) choice(r *api.Recommendation) {
 	s.title(fmt.Sprintf("%d. %s cutter, %g deg", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle))
 	s.row("depth", both(r.Depth))
 	s.row("lap left", maybe(r.Lap))
-	s.row("play", fmt.Sprintf("%s, fits first time: %s", both(r.Fit.Play), percent(r.Fit.InTarget)))
+	s.row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), percent(r.Fit.InTarget)))
 	s.settings(r.Router)
 	s.para(2, "  "+r.Why)
 }

@@ -47,12 +47,12 @@ func TestReadmeRecipes(t *testing.T) {
 }
 
 // runCurl does what the curl line would: its URL, headers and --json body, and
-// a jq path behind it.
+// a jq path, or a sed that leaves the cautions out, behind it.
 func runCurl(t *testing.T, handler http.Handler, line string) string {
 	t.Helper()
 	words := shellWords(t, line)
 	request := httptest.NewRequest(http.MethodGet, "/", nil)
-	jq := ""
+	jq, cut := "", ""
 	for i := 1; i < len(words); i++ {
 		switch word := words[i]; {
 		case word == "-s":
@@ -66,6 +66,10 @@ func runCurl(t *testing.T, handler http.Handler, line string) string {
 			body.Header = request.Header
 			body.Header.Set("Content-Type", "application/json")
 			request = body
+		case word == "|" && words[i+1] == "sed":
+			require.Equal(t, "/^CAUTION/,$d", words[i+2], line)
+			cut = "\nCAUTION\n"
+			i += 2
 		case word == "|":
 			require.Equal(t, []string{"jq", "-c"}, words[i+1:i+3], line)
 			jq = words[i+3]
@@ -79,7 +83,12 @@ func runCurl(t *testing.T, handler http.Handler, line string) string {
 	recorder := httptest.NewRecorder()
 	handler.ServeHTTP(recorder, request)
 	if jq == "" {
-		return recorder.Body.String()
+		body := recorder.Body.String()
+		if cut != "" {
+			body, _, _ = strings.Cut(body, cut)
+			body += "\n" // the empty line before CAUTION stays
+		}
+		return body
 	}
 	return jqPath(t, recorder.Body.Bytes(), jq)
 }

@@ -367,7 +367,7 @@ func (w words) choiceSummary(result *recommend.Result) string {
 		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
 	}
 	first := &result.Choices[0]
-	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s; %d more would serve, %d would not.",
+	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s. Of the others %d would serve and %d would not.",
 		w.l(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.l(first.Prediction.DepthForTarget),
 		len(result.Choices)-1, len(result.Refused))
 }

@@ -163,6 +163,9 @@ func (w words) stepWhy(s *correct.Step, c *correct.Correction) string {
 	case correct.CauseUnequalDepths:
 		return "Boards clamped at different heights are cut to different depths."
 	case correct.CauseLimit:
+		if s.Action != correct.StopAndFix {
+			return "It brings the depth that closes the joint within the limit."
+		}
 		return fmt.Sprintf("The depth that closes the joint breaks a limit: %s.", limitTexts[s.Limit.Code].subject)
 	case correct.CauseImpossible:
 		return "The depth that would close the joint cannot be cut at all."
