@@ -111,10 +111,9 @@ func (j *Joint) sharedLevels() [2]float64 {
 func (j *Joint) pinEndAt(u, a, b, c float64) float64 {
 	rp := (j.fp+j.g)/2 - j.radius(u)
 	rs := rp + c/2
-	if rs <= b {
-		return math.Inf(1)
-	}
-	xs := math.Sqrt(rs*rs - b*b)
+	// Where the socket's end shows on the tail board's outside face; a socket
+	// that ends inside the board shows nowhere, and holds from its middle on.
+	xs := math.Sqrt(math.Max(0, rs*rs-b*b))
 	if xs >= rp {
 		return math.Inf(1)
 	}
@@ -146,29 +145,29 @@ func (j *Joint) FirstTouchProud() (proud length.Length, ok bool) {
 // above the pin's root. Where the pins are full from the board's end on, the
 // nose meets their corner: y_n + sqrt(|c| R - c^2/4). Where their ends are
 // rounded (a > 0), two arcs meet, or the nose and the corner that the board's
-// end leaves of the arc. A nose that the board's face cuts off meets with its flat.
+// end leaves of the arc. A nose that the tail board's face cuts off before
+// that meets them with the corner of its flat.
 func (j *Joint) firstTouchAt(u, a float64) float64 {
 	tail, pin := j.noseRadius(j.h-u), (j.fp+j.g)/2-j.radius(u)
 	yn, apart := j.noseCentre(), j.pitch/2
-	cornerX := apart - pin
-	if a > 0 {
-		rise := math.Sqrt(math.Max(0, (tail+pin)*(tail+pin)-apart*apart))
-		if met := a - rise*pin/(tail+pin); met >= 0 {
-			return j.noLaterThanFlat(yn-a+rise, met)
-		}
-		cornerX = apart - math.Sqrt(math.Max(0, pin*pin-a*a))
+	proud, met := 0.0, 0.0 // met: y of the touch, from the pin board's end
+	rise := math.Sqrt(math.Max(0, (tail+pin)*(tail+pin)-apart*apart))
+	if on := a - rise*pin/(tail+pin); a > 0 && on >= 0 {
+		proud, met = yn-a+rise, on
+	} else {
+		corner := apart - chord(pin, a)
+		proud = yn + chord(tail, corner)
 	}
-	return j.noLaterThanFlat(yn+math.Sqrt(math.Max(0, tail*tail-cornerX*cornerX)), 0)
-}
-
-// noLaterThanFlat bounds a touch at y = met by the tail board's own thickness:
-// past its inside face there is no nose to touch with.
-func (j *Joint) noLaterThanFlat(proud, met float64) float64 {
-	if t := j.setup.TailBoard.Thickness; t.Given {
-		return math.Min(proud, t.MM()-met)
+	if t := j.setup.TailBoard.Thickness; t.Given && proud+met > t.MM() {
+		flat := chord(tail, math.Max(0, t.MM()-yn))
+		return t.MM() - math.Max(0, a-chord(pin, apart-flat))
 	}
 	return proud
 }
+
+// chord returns half the chord of a circle of radius r at distance d from its
+// centre, 0 beyond it.
+func chord(r, d float64) float64 { return math.Sqrt(math.Max(0, r*r-d*d)) }
 
 // OverlapFromWentIn returns the interference |c| of a joint that stuck after
 // sliding in by s, counted from where the tail's nose enters its socket, if
