@@ -64,6 +64,12 @@ const sampled = 1500
 
 // fits reports whether the level is free of contact with the tail board q inside.
 func (s sections) fits(q float64) bool {
+	// The pin where the tail board's outside face is: samples alone may step
+	// over the edge of a socket that narrows there by a hair.
+	before := math.Max(0, s.pinCentre-q) // where the rounded end is cut
+	if q >= 0 && before < s.pin && s.pinTouches(math.Sqrt(s.pin*s.pin-before*before), 0) {
+		return false
+	}
 	for k := range sampled + 1 {
 		angle := math.Pi / 2 * float64(k) / sampled
 		// The nose, cut off by the board's inside face; only what is past the
@@ -113,7 +119,7 @@ func seatBySections(s joint.Setup) float64 {
 	hp, ht := s.Depth.PinBoard.MM(), s.Depth.TailBoard.MM()
 	var levels []sections
 	for k := range 9 {
-		levels = append(levels, sectionsAt(s, math.Max(0, hp-ht)+(math.Min(hp, ht))*float64(k)/8))
+		levels = append(levels, sectionsAt(s, math.Max(0, hp-ht)+math.Min(hp, ht)*float64(k)/8))
 	}
 	for range 50 {
 		q := (low + high) / 2
