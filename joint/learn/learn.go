@@ -28,8 +28,7 @@ type Posterior struct {
 	SettingSD float64
 	Setup     joint.Setup
 	Outliers  []Outlier
-	// Play is what each test cut's own play is taken to have been; NaN-free,
-	// Known false where nothing was seen of it.
+	// Plays is what each test cut's own play is taken to have been.
 	Plays []CutPlay
 	// Seat is what the seat readings taught.
 	Seat SeatOffset
@@ -51,7 +50,8 @@ type Outlier struct {
 	Seen, Rest length.Length
 }
 
-// CutPlay is the play of one test cut.
+// CutPlay is the play of one test cut; Known is false where nothing of it was
+// seen.
 type CutPlay struct {
 	Mean  length.Length
 	Known bool
