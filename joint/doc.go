@@ -20,6 +20,7 @@
 //	learn        what test cuts teach about a set-up
 //	correct      what to change after test cuts
 //	layout       where pins and tails fall across a board
+//	parts        which parts, of which sizes, make these drawers
 //	wood         species, moisture, movement, closing effort
 //
 // # Axes and symbols

@@ -38,14 +38,14 @@ type Bands struct {
 	Crush, CrushSD length.Length
 }
 
-// edges returns the play at which each band but the last ends.
-func (b Bands) edges() [bandCount - 1]float64 {
+// Edges returns the play, mm, at which each band but the last ends.
+func (b Bands) Edges() [bandCount - 1]float64 {
 	return [...]float64{math.Min(-b.Crush.MM(), TightBelow), TightBelow, LooseAbove, TooLooseAbove}
 }
 
 // Of returns the band that play c falls in; a limit belongs to the tighter side.
 func (b Bands) Of(c length.Length) Band {
-	for i, edge := range b.edges() {
+	for i, edge := range b.Edges() {
 		if c.Rounded().MM() <= edge {
 			return Band(i)
 		}

@@ -344,7 +344,7 @@ type BandProbability [bandCount]float64
 func Probabilities[D Distribution](d D, bands Bands) BandProbability {
 	var p BandProbability
 	below := 0.0
-	for i, edge := range bands.edges() {
+	for i, edge := range bands.Edges() {
 		at := d.CDF(edge)
 		if i == 0 && bands.CrushSD > 0 {
 			at = belowCrush(d, bands)

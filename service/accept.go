@@ -10,25 +10,27 @@ import (
 const (
 	mediaJSON    = "application/json"
 	mediaText    = "text/plain"
+	mediaSVG     = "image/svg+xml"
+	mediaCSV     = "text/csv"
+	mediaNDJSON  = "application/x-ndjson"
 	mediaProblem = "application/problem+json"
 )
 
-// negotiate picks the form of the answer before anything is computed: JSON
-// unless the client likes the readable text better.
-func negotiate(c echo.Context, hasText bool) (string, error) {
+// negotiate picks the form of the answer before anything is computed: the one
+// that the client likes best, of equals the first.
+func negotiate(c echo.Context, forms ...string) (string, error) {
 	c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
 	header := strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
-	asJSON, asText := quality(header, mediaJSON), 0.0
-	if hasText {
-		asText = quality(header, mediaText)
+	best, liked := "", 0.0
+	for _, form := range forms {
+		if q := quality(header, form); q > liked {
+			best, liked = form, q
+		}
 	}
-	if asJSON == 0 && asText == 0 {
-		return "", notAcceptable(hasText)
+	if best == "" {
+		return "", notAcceptable(forms)
 	}
-	if asText > asJSON {
-		return mediaText, nil
-	}
-	return mediaJSON, nil
+	return best, nil
 }
 
 // quality is what an Accept or Accept-Encoding header gives to an offer, 0 to

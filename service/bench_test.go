@@ -38,6 +38,7 @@ func benchCases(b *testing.B) []benchCase {
 		newBenchCase(b, "predict", "/v1/fit-predictions", predictFit),
 		newBenchCase(b, "correct", "/v1/corrections", correctSetup),
 		newBenchCase(b, "layout", "/v1/layouts", layOut),
+		newBenchCase(b, "movement", "/v1/wood-movements", moveWood),
 	}
 }
 

@@ -23,13 +23,21 @@ func (s *Service) decode(c echo.Context, shape *shape, question any, also func([
 	}
 	buffer := s.bodies.Get().(*bytes.Buffer)
 	defer release(&s.bodies, buffer, buffer)
-	if err := s.readBody(c, buffer); err != nil {
+	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
 		return err
 	}
 	if err := validate(buffer.String(), shape, also); err != nil {
 		return err
 	}
 	return decodeTyped(buffer.Bytes(), question)
+}
+
+// decodeText does for a body at hand what decode does for a request's.
+func decodeText(body string, shape *shape, question any, also func([]byte) []api.FieldError) error {
+	if err := validate(body, shape, also); err != nil {
+		return err
+	}
+	return decodeTyped([]byte(body), question)
 }
 
 func checkContentType(header http.Header) error {
@@ -55,18 +63,18 @@ func checkContentType(header http.Header) error {
 }
 
 // readBody reads up to the limit, whether the length was announced or not.
-func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer) error {
+func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 	request := c.Request()
-	if request.ContentLength > s.config.BodyLimit {
-		return tooLarge(s.config.BodyLimit)
+	if request.ContentLength > limit {
+		return tooLarge(limit)
 	}
 	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
-	body := http.MaxBytesReader(c.Response().Writer, request.Body, s.config.BodyLimit)
+	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
 	_, err := buffer.ReadFrom(body)
 	var beyond *http.MaxBytesError
 	switch {
 	case errors.As(err, &beyond):
-		return tooLarge(s.config.BodyLimit)
+		return tooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return newFault(http.StatusBadRequest, "the body ends before its announced length")
 	case isTimeout(err):

@@ -14,6 +14,7 @@ type metrics struct {
 	duration      *prometheus.HistogramVec // by route, method
 	inFlight      prometheus.Gauge
 	refusedFields *prometheus.CounterVec // by code of the field error
+	batchItems    *prometheus.CounterVec // by operation, code
 	panics        prometheus.Counter
 }
 
@@ -37,6 +38,10 @@ func newMetrics(version, commit string) *metrics {
 			Name: "snugtail_refused_fields_total",
 			Help: "Fields of requests that were refused, by the code told to the client.",
 		}, []string{"code"}),
+		batchItems: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "snugtail_batch_items_total",
+			Help: "Items of batches answered, by operation and status code.",
+		}, []string{"operation", "code"}),
 		panics: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "snugtail_panics_total",
 			Help: "Panics caught while answering; each one is a bug.",
@@ -48,7 +53,7 @@ func newMetrics(version, commit string) *metrics {
 		ConstLabels: prometheus.Labels{"version": version, "commit": commit},
 	})
 	build.Set(1)
-	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.panics, build,
+	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, build,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }

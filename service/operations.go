@@ -4,6 +4,8 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"slices"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -13,10 +15,17 @@ import (
 // operation is one row of the table: a method and a path of the contract, and
 // what answers it.
 type operation struct {
-	method, path string
+	method, path string // as the contract writes it: /v1/species/{id}
 	handler      func(s *Service, request *shape) echo.HandlerFunc
+	// inBatch answers a body as an item of a batch; nil where it can't be one.
+	inBatch func(ctx context.Context, request *shape, body string) (any, error)
 	// outside says why the contract does not list this route; empty where it does.
 	outside string
+}
+
+// route is the operation's path as the router writes it: /v1/species/:id.
+func (op operation) route() string {
+	return strings.NewReplacer("{", ":", "}", "").Replace(op.path)
 }
 
 // operations is the one table of what the service answers. Routes are made of
@@ -27,6 +36,13 @@ func (s *Service) operations() []operation {
 		post("/v1/fit-predictions", predictFit, predictionText, readPrediction),
 		post("/v1/corrections", correctSetup, correctionText, readCorrection),
 		post("/v1/layouts", layOut, layoutText, readLayout),
+		postIn("/v1/drawer-parts", planParts, partsText, []func(*reader, *api.DrawerPartsRequest){readDrawerParts},
+			form[api.DrawerPartsRequest]{mediaCSV, partsCSV}),
+		postIn("/v1/wood-movements", moveWood, movementText, []func(*reader, *api.WoodMovementRequest){readMovement},
+			form[api.WoodMovementRequest]{mediaSVG, plotMovement}),
+		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
+		get("/v1/species", listSpecies, speciesListText),
+		getOne("/v1/species/{id}", showSpecies, speciesText),
 		get("/v1/cutters", listCutters, cuttersText),
 		get("/v1/bushings", listBushings, bushingsText),
 	)
@@ -47,9 +63,22 @@ func (s *Service) platformOperations() []operation {
 // there is none. read, if there is one, only reads the question: with it a
 // request that the contract refuses is also told what else is wrong.
 func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read ...func(*reader, *Q)) operation {
-	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return postIn(path, answer, text, read)
+}
+
+// postIn is post with further forms of the answer.
+func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read []func(*reader, *Q), further ...form[Q]) operation {
+	inBatch := func(ctx context.Context, request *shape, body string) (any, error) {
+		question := new(Q)
+		if err := decodeText(body, request, question, alsoWrong(read)); err != nil {
+			return nil, err
+		}
+		return answer(ctx, question)
+	}
+	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
+		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
-			media, err := negotiate(c, text != nil)
+			liked, err := negotiate(c, media...)
 			if err != nil {
 				return err
 			}
@@ -57,11 +86,47 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 			if err := s.decode(c, request, question, alsoWrong(read)); err != nil {
 				return err
 			}
-			return answerWith(s, c, media, text, func(ctx context.Context) (*A, error) {
+			if i := slices.IndexFunc(further, func(f form[Q]) bool { return f.media == liked }); i >= 0 {
+				return writeForm(s, c, &further[i], question)
+			}
+			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
 				return answer(ctx, question)
 			})
 		}
 	}}
+}
+
+// form is one more form of the answer to a question Q, such as a drawing.
+type form[Q any] struct {
+	media string // as Accept names it
+	write func(context.Context, *Q) ([]byte, error)
+}
+
+// mediaOf lists the forms in which an operation answers, the default first.
+func mediaOf[Q any](hasText bool, further []form[Q]) []string {
+	all := []string{mediaJSON}
+	if hasText {
+		all = append(all, mediaText)
+	}
+	for _, f := range further {
+		all = append(all, f.media)
+	}
+	return all
+}
+
+// writeForm makes a form within the deadline and writes it.
+func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+	defer cancel()
+	body, err := f.write(ctx, question)
+	if err != nil {
+		return err
+	}
+	media := f.media
+	if strings.HasPrefix(media, "text/") {
+		media += "; charset=utf-8"
+	}
+	return write(c, http.StatusOK, media, body)
 }
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text
@@ -92,13 +157,21 @@ func unitsOf(body []byte) api.Units {
 
 // get is an operation that needs no question.
 func get[A any](path string, answer func(context.Context) (*A, error), text func(*A) string) operation {
+	return getOne(path, func(ctx context.Context, _ string) (*A, error) { return answer(ctx) }, text)
+}
+
+// getOne is an operation that needs nothing but the {id} in its path.
+func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
 	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *shape) echo.HandlerFunc {
+		media := mediaOf[any](text != nil, nil)
 		return func(c echo.Context) error {
-			media, err := negotiate(c, text != nil)
+			liked, err := negotiate(c, media...)
 			if err != nil {
 				return err
 			}
-			return answerWith(s, c, media, text, answer)
+			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
+				return answer(ctx, c.Param("id"))
+			})
 		}
 	}}
 }

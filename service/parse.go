@@ -33,18 +33,24 @@ func (e *notJSON) Error() string { return e.reason }
 // strings in the value are parts of text, not copies.
 func parse(text string) (any, []api.FieldError, *notJSON) {
 	p := parser{text: text}
+	value, err := p.all()
+	return value, p.fields, err
+}
+
+// all reads the one value that the text holds.
+func (p *parser) all() (any, *notJSON) {
 	if err := p.checkText(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	p.space()
 	value, err := p.value()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	if p.space(); p.at < len(text) {
-		return nil, nil, p.fail(codeTrailing, "there is more text after the JSON value")
+	if p.space(); p.at < len(p.text) {
+		return nil, p.fail(codeTrailing, "there is more text after the JSON value")
 	}
-	return value, p.fields, nil
+	return value, nil
 }
 
 type parser struct {
@@ -52,6 +58,13 @@ type parser struct {
 	at     int
 	path   []pathStep
 	fields []api.FieldError
+
+	// skims names objects that are only skimmed: held against JSON's grammar, but
+	// neither kept nor looked at for members that stand twice. An empty object
+	// stands for each in the value, and skimmed is given its text. nil skims none.
+	skims    func(path []pathStep) bool
+	skimmed  func(path []pathStep, text string)
+	skimming bool
 }
 
 // pathStep is one level of the way to a value: a member's name or an item's number.
@@ -180,12 +193,18 @@ func (p *parser) enter(first pathStep) *notJSON {
 func (p *parser) leave() { p.path = p.path[:len(p.path)-1] }
 
 func (p *parser) object() (any, *notJSON) {
+	if p.skims != nil && !p.skimming && p.skims(p.path) {
+		return p.skim()
+	}
 	if err := p.enter(pathStep{}); err != nil {
 		return nil, err
 	}
 	defer p.leave()
 	p.next('{')
-	members := map[string]any{}
+	var members map[string]any
+	if !p.skimming {
+		members = map[string]any{}
+	}
 	if p.next('}') {
 		return members, nil
 	}
@@ -200,6 +219,18 @@ func (p *parser) object() (any, *notJSON) {
 			return nil, p.expected("a comma or the object's closing brace")
 		}
 	}
+}
+
+// skim reads an object without keeping it.
+func (p *parser) skim() (any, *notJSON) {
+	start := p.at
+	p.skimming = true
+	defer func() { p.skimming = false }()
+	if _, err := p.object(); err != nil {
+		return nil, err
+	}
+	p.skimmed(p.path, p.text[start:p.at])
+	return map[string]any{}, nil
 }
 
 func (p *parser) member(members map[string]any) *notJSON {
@@ -217,6 +248,10 @@ func (p *parser) member(members map[string]any) *notJSON {
 	value, err := p.value()
 	if err != nil {
 		return err
+	}
+	if p.skimming {
+		p.space()
+		return nil
 	}
 	before := len(members)
 	members[name] = value
@@ -243,7 +278,9 @@ func (p *parser) array() (any, *notJSON) {
 		if err != nil {
 			return nil, err
 		}
-		items = append(items, value)
+		if !p.skimming {
+			items = append(items, value)
+		}
 		p.space()
 		if p.next(']') {
 			return items, nil
@@ -352,6 +389,9 @@ func (p *parser) number() (any, *notJSON) {
 	start := p.at
 	if err := p.scanNumber(); err != nil {
 		return nil, err
+	}
+	if p.skimming {
+		return nil, nil
 	}
 	number, err := strconv.ParseFloat(p.text[start:p.at], 64)
 	switch { // the form was checked: what is left is a number beyond 1.8e308

@@ -110,12 +110,17 @@ func sentence(text string) string {
 	return text + "."
 }
 
-func notAcceptable(hasText bool) error {
-	forms := mediaJSON
-	if hasText {
-		forms += " and " + mediaText
+func notAcceptable(forms []string) error {
+	return newFault(http.StatusNotAcceptable, "The answer comes as "+inWords(forms)+".")
+}
+
+// inWords lists at least one name as a sentence does: a, b and c.
+func inWords(names []string) string {
+	last := len(names) - 1
+	if last == 0 {
+		return names[0]
 	}
-	return newFault(http.StatusNotAcceptable, "The answer comes as "+forms+".")
+	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
 func unsupportedMedia(detail string) error {
@@ -195,26 +200,34 @@ func (s *Service) writeProblem(c echo.Context, f *fault) error {
 	if f.retryAfter > 0 {
 		header.Set(echo.HeaderRetryAfter, strconv.Itoa(f.retryAfter))
 	}
-	return s.writeJSON(c, f.status, mediaProblem, &api.Problem{
+	return s.writeJSON(c, f.status, mediaProblem, problemOf(f, header.Get(echo.HeaderXRequestID)))
+}
+
+func problemOf(f *fault, requestID string) *api.Problem {
+	return &api.Problem{
 		Type:      problemType + f.slug,
 		Title:     f.title,
 		Status:    f.status,
 		Detail:    f.detail,
-		RequestID: header.Get(echo.HeaderXRequestID),
+		RequestID: requestID,
 		Errors:    f.fields,
-	})
+	}
 }
 
 // logFailure keeps for the operators what the client is not told.
 func (s *Service) logFailure(err error, c echo.Context) {
+	s.logError(c.Request().Context(), err, s.routeLabel(c), c.Response().Header().Get(echo.HeaderXRequestID))
+}
+
+func (s *Service) logError(ctx context.Context, err error, route, requestID string) {
 	attrs := []slog.Attr{
 		slog.String("error", err.Error()),
-		slog.String("route", s.routeLabel(c)),
-		slog.String("request_id", c.Response().Header().Get(echo.HeaderXRequestID)),
+		slog.String("route", route),
+		slog.String("request_id", requestID),
 	}
 	var p *panicked
 	if errors.As(err, &p) {
 		attrs = append(attrs, slog.String("stack", string(p.stack)))
 	}
-	s.log.LogAttrs(c.Request().Context(), slog.LevelError, "failure", attrs...)
+	s.log.LogAttrs(ctx, slog.LevelError, "failure", attrs...)
 }

@@ -47,12 +47,12 @@ func TestReadmeRecipes(t *testing.T) {
 }
 
 // runCurl does what the curl line would: its URL, headers and --json body, and
-// a jq path, or a sed that leaves the cautions out, behind it.
+// a jq path, a sed that leaves the cautions out, or a cut of each line behind it.
 func runCurl(t *testing.T, handler http.Handler, line string) string {
 	t.Helper()
 	words := shellWords(t, line)
 	request := httptest.NewRequest(http.MethodGet, "/", nil)
-	jq, cut := "", ""
+	jq, cut, columns := "", "", 0
 	for i := 1; i < len(words); i++ {
 		switch word := words[i]; {
 		case word == "-s":
@@ -69,6 +69,10 @@ func runCurl(t *testing.T, handler http.Handler, line string) string {
 		case word == "|" && words[i+1] == "sed":
 			require.Equal(t, "/^CAUTION/,$d", words[i+2], line)
 			cut = "\nCAUTION\n"
+			i += 2
+		case word == "|" && words[i+1] == "cut":
+			_, err := fmt.Sscanf(words[i+2], "-c1-%d", &columns)
+			require.NoError(t, err, line)
 			i += 2
 		case word == "|":
 			require.Equal(t, []string{"jq", "-c"}, words[i+1:i+3], line)
@@ -88,9 +92,23 @@ func runCurl(t *testing.T, handler http.Handler, line string) string {
 			body, _, _ = strings.Cut(body, cut)
 			body += "\n" // the empty line before CAUTION stays
 		}
+		if columns > 0 {
+			return firstColumns(body, columns)
+		}
 		return body
 	}
 	return jqPath(t, recorder.Body.Bytes(), jq)
+}
+
+// firstColumns cuts every line off.
+func firstColumns(text string, columns int) string {
+	lines := strings.SplitAfter(text, "\n")
+	for i, line := range lines {
+		if bare := strings.TrimSuffix(line, "\n"); len(bare) > columns {
+			lines[i] = bare[:columns] + "\n"
+		}
+	}
+	return strings.Join(lines, "")
 }
 
 // jqPath is the part of jq that the README uses: .a.b

@@ -29,6 +29,7 @@ func newShape(schema *openapi3.Schema) *shape {
 // value passes where there is any other, for that screen is nil.
 type screen struct {
 	text, number, boolean, array, object bool // the types that may pass
+	whole                                bool // a number must have no fraction
 
 	enum             []string // nil takes every text
 	pattern          *regexp.Regexp
@@ -39,6 +40,7 @@ type screen struct {
 	items            *screen
 	fewest, mostItem int
 	members          map[string]*screen
+	open             bool // members that are not listed may be anything
 	required         []string
 	unlike           []*openapi3.Schema // objects that may match one of these don't pass
 
@@ -57,7 +59,8 @@ func newScreen(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
 		return newKindScreen(s, around)
 	}
 	v := &screen{
-		text: s.Type.Permits(openapi3.TypeString), number: s.Type.Permits(openapi3.TypeNumber),
+		text: s.Type.Permits(openapi3.TypeString), whole: s.Type.Is(openapi3.TypeInteger),
+		number:  s.Type.Permits(openapi3.TypeNumber) || s.Type.Is(openapi3.TypeInteger),
 		boolean: s.Type.Permits(openapi3.TypeBoolean), array: s.Type.Permits(openapi3.TypeArray),
 		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*screen{}, required: s.Required,
 	}
@@ -65,6 +68,7 @@ func newScreen(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
 		return nil
 	}
 	v.readBounds(s)
+	v.open = s.AdditionalProperties.Has != nil && *s.AdditionalProperties.Has
 	if s.Items != nil {
 		v.items = newScreen(s.Items.Value, around...)
 	}
@@ -89,8 +93,17 @@ func hasKnownKeywords(s *openapi3.Schema) bool {
 	if s.Discriminator != nil {
 		rest.OneOf, rest.Discriminator = nil, nil
 	}
-	isInteger := s.Type != nil && slices.Contains(s.Type.Slice(), openapi3.TypeInteger)
-	return !isInteger && s.ExclusiveMin.Value == nil && reflect.ValueOf(rest).IsZero()
+	if s.Type.Is(openapi3.TypeInteger) && s.Format == "int32" && isWithin32(s) {
+		rest.Format = ""
+	} else if s.Type != nil && slices.Contains(s.Type.Slice(), openapi3.TypeInteger) {
+		return false
+	}
+	return s.ExclusiveMin.Value == nil && reflect.ValueOf(rest).IsZero()
+}
+
+// isWithin32 is true for bounds that leave the format int32 nothing to refuse.
+func isWithin32(s *openapi3.Schema) bool {
+	return s.Min != nil && *s.Min >= math.MinInt32 && s.Max != nil && *s.Max <= math.MaxInt32
 }
 
 // newKindScreen is for a oneOf whose branch a discriminator picks.
@@ -185,7 +198,8 @@ func (v *screen) passes(value any) bool {
 	case string:
 		return v.text && v.passesText(value)
 	case float64:
-		return v.number && value >= v.least && value <= v.most && !(v.aboveLeast && value == v.least)
+		return v.number && value >= v.least && value <= v.most && !(v.aboveLeast && value == v.least) &&
+			!(v.whole && value != math.Trunc(value))
 	case bool:
 		return v.boolean
 	case []any:
@@ -222,7 +236,9 @@ func (v *screen) passesArray(items []any) bool {
 
 func (v *screen) passesObject(members map[string]any) bool {
 	for name, member := range members {
-		if !v.members[name].passes(member) {
+		if known, listed := v.members[name]; v.open && !listed {
+			continue
+		} else if !known.passes(member) {
 			return false
 		}
 	}

@@ -71,6 +71,28 @@ func mutant(r *rand.Rand, value any, pool []any) any {
 	}
 }
 
+// mutantOf changes a body; of a big one only some part, or no mutant of it
+// would still be good.
+func mutantOf(r *rand.Rand, body any, pool []any) any {
+	const big = 80 // values and names
+	if len(gather(body, nil)) <= big {
+		return mutant(r, body, pool)
+	}
+	switch body := body.(type) {
+	case map[string]any:
+		members, names := maps.Clone(body), slices.Sorted(maps.Keys(body))
+		name := names[r.IntN(len(names))]
+		members[name] = mutantOf(r, body[name], pool)
+		return members
+	case []any:
+		items, i := slices.Clone(body), r.IntN(len(body))
+		items[i] = mutantOf(r, body[i], pool)
+		return items
+	default:
+		return mutant(r, body, pool)
+	}
+}
+
 func mutantObject(r *rand.Rand, value map[string]any, pool []any) map[string]any {
 	members := map[string]any{}
 	for _, name := range slices.Sorted(maps.Keys(value)) {
@@ -122,7 +144,7 @@ func checkScreen(t *testing.T, s *shape, body any, seed uint64, rounds int) (pas
 	r := rand.New(rand.NewPCG(seed, 1))
 	pool := append(gather(body, nil), edges()...)
 	for range rounds {
-		value := mutant(r, body, pool)
+		value := mutantOf(r, body, pool)
 		if !s.screen.passes(value) {
 			continue
 		}

@@ -32,6 +32,8 @@ import (
 const (
 	defaultBodyLimit    = 256 << 10
 	defaultAnswerWithin = 5 * time.Second
+	defaultBatchLimit   = 4 << 20
+	defaultBatchWithin  = 20 * time.Second // the program cuts a connection off after 30 s
 )
 
 // Config is what a Service needs to know. The zero value serves.
@@ -42,6 +44,8 @@ type Config struct {
 	Logger       *slog.Logger  // of requests and failures; nil throws them away
 	BodyLimit    int64         // bytes of a request's body; 0 takes 256 KiB
 	AnswerWithin time.Duration // that one answer may take to compute; 0 takes 5 s
+	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
+	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
 }
 
 // Service answers the operations of the contract. It is safe for concurrent use.
@@ -53,6 +57,7 @@ type Service struct {
 	docs     *docs
 	ready    atomic.Bool
 	allowed  map[string]string // methods by route template, as the Allow header lists them
+	batch    batches
 	public   *echo.Echo
 	admin    *echo.Echo
 
@@ -87,6 +92,7 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		docs:     docs,
 		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
 		encoders: sync.Pool{New: newEncoder},
+		batch:    newBatches(),
 	}
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -105,8 +111,8 @@ func (s *Service) AdminHandler() http.Handler { return s.admin }
 func (s *Service) SetReady(ready bool) { s.ready.Store(ready) }
 
 func (c Config) withDefaults() (Config, error) {
-	if c.BodyLimit < 0 || c.AnswerWithin < 0 {
-		return c, errors.New("service: BodyLimit and AnswerWithin must not be negative")
+	if c.BodyLimit < 0 || c.AnswerWithin < 0 || c.BatchLimit < 0 || c.BatchWithin < 0 {
+		return c, errors.New("service: limits of Config must not be negative")
 	}
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)
@@ -116,6 +122,12 @@ func (c Config) withDefaults() (Config, error) {
 	}
 	if c.AnswerWithin == 0 {
 		c.AnswerWithin = defaultAnswerWithin
+	}
+	if c.BatchLimit == 0 {
+		c.BatchLimit = defaultBatchLimit
+	}
+	if c.BatchWithin == 0 {
+		c.BatchWithin = defaultBatchWithin
 	}
 	return c, nil
 }
@@ -131,7 +143,8 @@ func (s *Service) mount(table []operation) error {
 		if err != nil {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
-		s.public.Add(op.method, op.path, op.handler(s, request))
+		s.batch.take(op, request)
+		s.public.Add(op.method, op.route(), op.handler(s, request))
 		s.allow(op)
 	}
 	return nil
@@ -150,11 +163,11 @@ func (s *Service) requestShape(op operation) (*shape, error) {
 }
 
 func (s *Service) allow(op operation) {
-	if others := s.allowed[op.path]; others != "" {
-		s.allowed[op.path] = others + ", " + op.method
+	if others := s.allowed[op.route()]; others != "" {
+		s.allowed[op.route()] = others + ", " + op.method
 		return
 	}
-	s.allowed[op.path] = op.method
+	s.allowed[op.route()] = op.method
 }
 
 // newEcho is a server whose every error goes through the one mapper.

@@ -24,8 +24,19 @@ func validate(body string, shape *shape, also func([]byte) []api.FieldError) err
 	}
 	value, fields, broken := parse(body)
 	if broken != nil {
-		return badJSON(broken.code, place(body, broken.offset)+": "+broken.reason)
+		return broken.in(body)
 	}
+	return judge(value, fields, shape, also)
+}
+
+// in is the 400 for a body that is no JSON.
+func (e *notJSON) in(body string) error {
+	return badJSON(e.code, place(body, e.offset)+": "+e.reason)
+}
+
+// judge holds a value, and what was wrong already when it was read, against
+// the contract's schema.
+func judge(value any, fields []api.FieldError, shape *shape, also func([]byte) []api.FieldError) error {
 	fields = append(wrongFields(value, shape), fields...)
 	if len(fields) == 0 {
 		return nil

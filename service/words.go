@@ -270,7 +270,10 @@ var cautionTexts = map[string]string{
 	"own_instructions_first":    "The instructions of router, cutter and template, local rules and qualified supervision come before anything said here.",
 	"fresh_boards":              "Wood is not put back: a deeper cut needs fresh test boards.",
 	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
+	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
+	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
+	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
 
 func cautions(codes ...string) []api.Caution {

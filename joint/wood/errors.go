@@ -74,12 +74,14 @@ func (e *MissingError) Error() string {
 	return fmt.Sprintf("%s of %s is not known", e.Property, e.Species)
 }
 
-// RangeErrors returns every *RangeError in err, which may join several, in the
-// order in which the quantities were checked.
+// RangeErrors returns every *RangeError in err, which may wrap or join several,
+// in the order in which the quantities were checked.
 func RangeErrors(err error) []*RangeError {
 	switch e := err.(type) {
 	case *RangeError:
 		return []*RangeError{e}
+	case interface{ Unwrap() error }:
+		return RangeErrors(e.Unwrap())
 	case interface{ Unwrap() []error }:
 		var all []*RangeError
 		for _, one := range e.Unwrap() {

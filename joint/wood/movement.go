@@ -29,8 +29,8 @@ type Board struct {
 type Joint struct {
 	PinBoard, TailBoard Board
 	// SameStock says that both boards were sawn from the same stock, so that
-	// they share how far they are from their species' average. It counts for
-	// boards of one species.
+	// they share how far they are from their species' average and, stated
+	// alike, how far their moisture is off. It counts for boards of one species.
 	SameStock bool
 
 	Play          length.Length // c, as cut
@@ -270,9 +270,12 @@ func (p *pair) mismatchUncertainty(o *Outcome) float64 {
 	if p.sameStock {
 		scatter = math.Hypot(pin.Scatter-tail.Scatter, pin.GrainSpread-tail.GrainSpread)
 	}
-	cut := math.Hypot(
-		p.pin.along.rate(p.pin.cut.Percent)*p.pin.cut.StandardUncertainty,
-		p.tail.along.rate(p.tail.cut.Percent)*p.tail.cut.StandardUncertainty)
+	pinCut := p.pin.along.rate(p.pin.cut.Percent) * p.pin.cut.StandardUncertainty
+	tailCut := p.tail.along.rate(p.tail.cut.Percent) * p.tail.cut.StandardUncertainty
+	cut := math.Hypot(pinCut, tailCut)
+	if p.sameStock && p.pin.cut == p.tail.cut { // one plank: an error in its moisture is one for both boards
+		cut = pinCut - tailCut
+	}
 	now := o.Climate.Moisture
 	shared := (p.pin.along.rate(now.Percent) - p.tail.along.rate(now.Percent)) * now.StandardUncertainty
 	return math.Hypot(scatter, math.Hypot(cut, shared))

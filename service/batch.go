@@ -1,0 +1,280 @@
+package service
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"path"
+	"runtime"
+	"runtime/debug"
+	"strconv"
+
+	"github.com/labstack/echo/v4"
+
+	"snugtail/api"
+)
+
+const (
+	batchPath = "/v1/batches"
+	// batchesAtOnce bounds the memory that batches take together: each holds its
+	// body and a handful of answers.
+	batchesAtOnce = 4
+)
+
+// batches is what the service needs to run batches: the operations that an
+// item may ask for, by name, and a place for each batch under way.
+type batches struct {
+	runners map[string]runner
+	places  chan struct{}
+}
+
+// runner answers one item's body.
+type runner func(ctx context.Context, body string) (any, error)
+
+func newBatches() batches {
+	return batches{runners: map[string]runner{}, places: make(chan struct{}, batchesAtOnce)}
+}
+
+// take enters an operation, by the last segment of its path, if it can be an item.
+func (b *batches) take(op operation, request *shape) {
+	if op.inBatch != nil {
+		b.runners[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
+			return op.inBatch(ctx, request, body)
+		}
+	}
+}
+
+// enter takes a place, or says that there is none.
+func (b *batches) enter() (leave func(), err error) {
+	select {
+	case b.places <- struct{}{}:
+		return func() { <-b.places }, nil
+	default:
+		return nil, unavailable("As many batches as are computed at once are under way.", 1)
+	}
+}
+
+// batchItem is one question of a batch, its body still text.
+type batchItem struct{ id, operation, body string }
+
+// answerBatch answers every item by itself, in order, and writes each as soon
+// as it and those before it are done: no more than a handful of answers is
+// ever held.
+func answerBatch(s *Service, request *shape) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		media, err := negotiate(c, mediaJSON, mediaNDJSON)
+		if err != nil {
+			return err
+		}
+		text, err := s.batchText(c)
+		if err != nil {
+			return err
+		}
+		leave, err := s.batch.enter()
+		if err != nil {
+			return err
+		}
+		defer leave()
+		items, err := itemsOf(text, request)
+		if err != nil {
+			return err
+		}
+		return s.runBatch(c, media, items)
+	}
+}
+
+// batchText reads the body, up to the limit of batches.
+func (s *Service) batchText(c echo.Context) (string, error) {
+	if err := checkContentType(c.Request().Header); err != nil {
+		return "", err
+	}
+	buffer := s.bodies.Get().(*bytes.Buffer)
+	defer release(&s.bodies, buffer, buffer)
+	if err := s.readBody(c, buffer, s.config.BatchLimit); err != nil {
+		return "", err
+	}
+	return buffer.String(), nil
+}
+
+// itemsOf holds a batch against the contract. The items' bodies are only
+// skimmed: whether they are as their operations want is each item's matter.
+func itemsOf(text string, request *shape) ([]batchItem, error) {
+	if text == "" {
+		return nil, validate(text, request, nil)
+	}
+	bodies := map[int]string{}
+	p := parser{text: text, skims: isItemBody, skimmed: func(at []pathStep, text string) { bodies[at[1].item] = text }}
+	value, broken := p.all()
+	if broken != nil {
+		return nil, broken.in(text)
+	}
+	if err := judge(value, p.fields, request, func([]byte) []api.FieldError { return nil }); err != nil {
+		return nil, err
+	}
+	listed := value.(map[string]any)["items"].([]any) // the contract has seen to it
+	items := make([]batchItem, len(listed))
+	for i := range listed {
+		item := listed[i].(map[string]any)
+		items[i] = batchItem{item["id"].(string), item["operation"].(string), bodies[i]}
+	}
+	return items, nil
+}
+
+// isItemBody knows #/items/0/body.
+func isItemBody(at []pathStep) bool {
+	return len(at) == 3 && at[0].name == "items" && at[1].isItem && at[2].name == "body"
+}
+
+// runBatch computes on all cores and streams what is done, in order.
+func (s *Service) runBatch(c echo.Context, media string, items []batchItem) error {
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store")
+	header.Set(echo.HeaderContentType, media)
+	c.Response().WriteHeader(http.StatusOK)
+	b := &batch{service: s, request: c.Request(), requestID: header.Get(echo.HeaderXRequestID), items: items}
+	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
+	defer cancel()
+	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == mediaNDJSON}
+	err := inOrder(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
+		func(i int) *encoder { return b.answer(within, &items[i]) },
+		func(e *encoder, more bool) error {
+			defer release(&s.encoders, e, &e.buffer)
+			return out.write(e.buffer.Bytes(), more)
+		})
+	if err == nil {
+		err = out.end()
+	}
+	if err != nil { // the client hung up; nobody is left to tell
+		return fmt.Errorf("answering a batch: %w", errors.Join(err, c.Request().Context().Err()))
+	}
+	return nil
+}
+
+// batch is one batch under way.
+type batch struct {
+	service   *Service
+	request   *http.Request
+	requestID string
+	items     []batchItem
+}
+
+// answer computes one item and writes it, with its own status, into an encoder.
+func (b *batch) answer(ctx context.Context, item *batchItem) *encoder {
+	s := b.service
+	e := s.encoders.Get().(*encoder)
+	status := http.StatusOK
+	a, err := b.compute(ctx, item)
+	if err == nil {
+		err = e.item(item.id, status, a)
+	}
+	if err != nil {
+		f := b.fault(err, item)
+		status = f.status
+		if err := e.item(item.id, status, problemOf(f, b.requestID)); err != nil {
+			s.logError(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
+		}
+	}
+	s.metrics.batchItems.WithLabelValues(item.operation, strconv.Itoa(status)).Inc()
+	return e
+}
+
+// compute runs an item's operation as its own path would: a body of its own
+// size, within the time of one answer, and a panic is that item's failure.
+func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error) {
+	s := b.service
+	if ctx.Err() != nil {
+		return nil, unavailable("The batch took too long to compute; send this item again.", 1)
+	}
+	if int64(len(item.body)) > s.config.BodyLimit {
+		return nil, tooLarge(s.config.BodyLimit)
+	}
+	defer func() {
+		if value := recover(); value != nil {
+			s.metrics.panics.Inc()
+			a, err = nil, &panicked{value: value, stack: debug.Stack()}
+		}
+	}()
+	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
+	defer cancel()
+	return s.batch.runners[item.operation](ctx, item.body)
+}
+
+// fault gives an item's error its problem, logged and counted as any other.
+func (b *batch) fault(err error, item *batchItem) *fault {
+	f := faultOf(err, b.request)
+	if f.status == http.StatusInternalServerError {
+		b.service.logError(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
+	}
+	for _, field := range f.fields {
+		b.service.metrics.refusedFields.WithLabelValues(field.Code).Inc()
+	}
+	return f
+}
+
+// item writes {"id": ..., "status": ..., "body": ...}, or nothing and an error.
+func (e *encoder) item(id string, status int, body any) error {
+	e.buffer.Reset()
+	e.buffer.WriteString(`{"id":"` + id + `","status":`) // an id needs no escapes, see the contract
+	e.buffer.WriteString(strconv.Itoa(status))
+	e.buffer.WriteString(`,"body":`)
+	if err := e.json.Encode(body); err != nil {
+		e.buffer.Reset()
+		return fmt.Errorf("encoding a %T: %w", body, err)
+	}
+	e.buffer.Truncate(e.buffer.Len() - 1) // the encoder ends with a line break
+	e.buffer.WriteByte('}')
+	return nil
+}
+
+// batchWriter writes items as they come: one on each line, or as one object.
+type batchWriter struct {
+	to      *http.ResponseController
+	buffer  *bufio.Writer
+	lines   bool
+	started bool
+}
+
+func (w *batchWriter) write(item []byte, more bool) error {
+	if !w.lines {
+		separator := `{"items":[`
+		if w.started {
+			separator = ","
+		}
+		if _, err := w.buffer.WriteString(separator); err != nil {
+			return err
+		}
+	}
+	w.started = true
+	if _, err := w.buffer.Write(item); err != nil {
+		return err
+	}
+	if !w.lines {
+		return nil
+	}
+	if err := w.buffer.WriteByte('\n'); err != nil || more {
+		return err
+	}
+	return w.flush() // the next item is not done: let the client have this one
+}
+
+func (w *batchWriter) end() error {
+	if !w.lines {
+		if _, err := w.buffer.WriteString("]}\n"); err != nil {
+			return err
+		}
+	}
+	return w.flush()
+}
+
+func (w *batchWriter) flush() error {
+	if err := w.buffer.Flush(); err != nil {
+		return err
+	}
+	if err := w.to.Flush(); err != nil && !errors.Is(err, http.ErrNotSupported) {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,64 @@
+package service
+
+import (
+	"context"
+	"sync"
+)
+
+// ahead is how many results for each worker may wait for one that is slower.
+const ahead = 4
+
+// inOrder does n things on several workers and takes their results in order,
+// each as soon as it and those before it are done; more says that the next one
+// is done already. Not more than ahead results for each worker wait at a time.
+// An error of take, or the end of ctx, ends it: what is under way is waited
+// for, nothing new is begun, and the error is returned.
+func inOrder[T any](ctx context.Context, n, workers int, do func(i int) T, take func(result T, more bool) error) error {
+	ctx, cancel := context.WithCancel(ctx)
+	var busy sync.WaitGroup
+	defer busy.Wait()
+	defer cancel()
+	window := ahead * workers
+	results := make([]chan T, window) // of i at i modulo window
+	for i := range results {
+		results[i] = make(chan T, 1)
+	}
+	queue, room := make(chan int), make(chan struct{}, window)
+	busy.Go(func() { feed(ctx, n, queue, room) })
+	for range workers {
+		busy.Go(func() {
+			for i := range queue {
+				results[i%window] <- do(i) // never waits: there is room
+			}
+		})
+	}
+	for i := range n {
+		select {
+		case result := <-results[i%window]:
+			<-room
+			if err := take(result, len(results[(i+1)%window]) > 0); err != nil {
+				return err
+			}
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	return nil
+}
+
+// feed queues 0 to n-1 while there is room for their results.
+func feed(ctx context.Context, n int, queue chan<- int, room chan<- struct{}) {
+	defer close(queue)
+	for i := range n {
+		select {
+		case room <- struct{}{}:
+		case <-ctx.Done():
+			return
+		}
+		select {
+		case queue <- i:
+		case <-ctx.Done():
+			return
+		}
+	}
+}

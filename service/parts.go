@@ -1,0 +1,337 @@
+package service
+
+import (
+	"context"
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/layout"
+	"snugtail/joint/length"
+	"snugtail/joint/parts"
+)
+
+// planParts answers: which parts, of which sizes, make these drawers?
+func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
+	r := newReader(in.Units)
+	job := r.partsJob(in)
+	if err := r.fault(); err != nil {
+		return nil, err
+	}
+	plan, err := parts.New(job)
+	if err != nil {
+		return nil, r.refusal(err)
+	}
+	p := &planned{words: words{r.unit}, reader: r, in: in, job: &job, plan: &plan}
+	answer := p.answer()
+	if in.Explain {
+		answer.Working = partsWorking(p)
+	}
+	return answer, nil
+}
+
+// planned is a plan while it is put into words.
+type planned struct {
+	words
+	reader *reader
+	in     *api.DrawerPartsRequest
+	job    *parts.Job
+	plan   *parts.Plan
+}
+
+func (p *planned) answer() *api.DrawerPartsAnswer {
+	answer := &api.DrawerPartsAnswer{
+		Model:     modelVersion,
+		Setups:    make([]api.PartsSetup, len(p.plan.Setups)),
+		Drawers:   make([]api.DrawerMade, len(p.plan.Drawers)),
+		TestStock: make([]api.TestStock, len(p.plan.TestStock)),
+		Stock:     make([]api.StockTotal, len(p.plan.Totals)),
+		Labour:    p.labour(),
+		Cautions:  p.cautions(),
+	}
+	for i := range p.plan.Setups {
+		answer.Setups[i] = p.setup(i)
+	}
+	for i := range p.plan.Drawers {
+		answer.Drawers[i] = p.drawer(i)
+	}
+	for i := range p.plan.TestStock {
+		answer.TestStock[i] = p.testStock(&p.plan.TestStock[i])
+	}
+	for i := range p.plan.Totals {
+		answer.Stock[i] = p.total(i)
+	}
+	answer.Summary = p.partsSummary()
+	return answer
+}
+
+func (p *planned) drawer(i int) api.DrawerMade {
+	made, row := &p.plan.Drawers[i], &p.job.Drawers[i]
+	out := api.DrawerMade{
+		ID: p.in.Drawers[i].ID, Count: row.Count, Made: made.Refusal == nil,
+		Outside: api.PartsSize{
+			Width: p.length(row.Outside.Width), Height: p.length(row.Outside.Height), Depth: p.length(row.Outside.Depth),
+		},
+		Parts:  make([]api.DrawerPart, len(made.Parts)),
+		Joints: make([]api.DrawerJoint, 0, 2),
+	}
+	for k := range made.Parts {
+		out.Parts[k] = p.part(&made.Parts[k])
+	}
+	for end, corner := range []*parts.Corner{parts.AtFront: &made.Front, parts.AtBack: &made.Back} {
+		if corner.Known {
+			out.Joints = append(out.Joints, p.joint(row, corner, parts.End(end)))
+		}
+	}
+	if made.Refusal != nil {
+		out.Refused = p.refused(i)
+	}
+	if made.Sawn.Given {
+		out.Sawn = p.sawn(&made.Sawn, made.Refusal)
+	}
+	return out
+}
+
+func (p *planned) part(part *parts.Part) api.DrawerPart {
+	from := &p.in.Stock[part.Stock]
+	out := api.DrawerPart{
+		Part: drawerPartNames[part.Name], Count: part.Count,
+		Length: p.length(part.Length), Width: p.length(part.Width), Thickness: p.length(part.Thickness),
+		Stock: from.ID, Material: materialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
+		Work: make([]api.PartWork, len(part.Work)),
+	}
+	for i, w := range part.Work {
+		placed := w.Code == parts.GrooveWork || w.Code == parts.HousingWork
+		out.Work[i] = api.PartWork{
+			Code: workNames[w.Code], At: placeNames[w.At],
+			From:  p.known(w.From, placed),
+			Width: p.known(w.Width, placed || w.Code == parts.RabbetWork),
+			Depth: p.length(w.Depth),
+			Text:  p.work(&w),
+		}
+	}
+	return out
+}
+
+func (p *planned) joint(row *parts.Drawer, c *parts.Corner, end parts.End) api.DrawerJoint {
+	board := row.Front
+	if end == parts.AtBack {
+		board = row.BackFrom
+	}
+	out := api.DrawerJoint{
+		End: endNames[end], Setup: c.Setup + 1,
+		Lap:     p.length(p.job.Stock[board].Thickness - c.Depth.PinBoard.Length),
+		EdgePin: p.known(c.Layout.Edge, c.Layout.Known),
+	}
+	if c.Layout.Known {
+		pitches, half := c.Layout.Pitches, c.Layout.HalfPins
+		out.Pitches, out.HalfPins = &pitches, &half
+		out.GrooveHidden = grooveHidden(&c.Layout.Groove)
+	}
+	return out
+}
+
+func grooveHidden(f *layout.Finding) *bool {
+	if !f.Known {
+		return nil
+	}
+	hidden := f.Hidden
+	return &hidden
+}
+
+func (p *planned) setup(i int) api.PartsSetup {
+	s := &p.plan.Setups[i]
+	fit := &s.Prediction.Fit
+	lap, _ := s.Prediction.Joint.Lap()
+	cutter := p.plan.Cutters[s.Cutter]
+	out := api.PartsSetup{
+		Order: i + 1, Cutter: p.cutter(&cutter),
+		DepthPinBoard: p.length(s.Depth.PinBoard.Length), DepthTailBoard: p.length(s.Depth.TailBoard.Length),
+		Lip:  p.known(s.Lip, s.Lip > 0),
+		Play: p.length(fit.Play), Band: bandNames[fit.Band], InTarget: rounded(fit.InTarget),
+		Lap: p.length(lap), Limits: p.limits(&s.Prediction.Limits), RouterSettings: p.settings(s.Prediction.Projection),
+		Drawers: make([]string, len(s.Drawers)), Joints: s.Joints, TestJoints: rounded(s.TestJoints),
+	}
+	for k, drawer := range s.Drawers {
+		out.Drawers[k] = p.in.Drawers[drawer].ID
+	}
+	out.Text = p.setupText(i)
+	return out
+}
+
+func (p *planned) refused(i int) *api.DrawerRefusal {
+	made := &p.plan.Drawers[i]
+	out := &api.DrawerRefusal{
+		Code:    p.refusalCode(made),
+		Pointer: "#/drawers/" + strconv.Itoa(i) + p.refusedField(i),
+		Text:    p.refusalText(made),
+		Changes: make([]api.Change, len(made.Refusal.Changes)),
+	}
+	for k, change := range made.Refusal.Changes {
+		out.Changes[k] = api.Change{Code: changeNames[change.Code], Text: p.change(change)}
+	}
+	return out
+}
+
+func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
+	out := &api.SidesSawn{
+		Length: p.length(s.Length), Depth: p.length(s.Depth), Fits: s.Fits,
+		Limits: []api.Limit{}, ComesOut: p.known(s.ComesOut, s.ComesOutKnown),
+		Text: p.sawnText(s, refusal),
+	}
+	if s.Cutter < 0 {
+		return out
+	}
+	cutter := p.cutter(&p.plan.Cutters[s.Cutter])
+	out.Cutter, out.Band = &cutter, bandNames[s.Prediction.Fit.Band]
+	out.Play = p.known(s.Prediction.Fit.Play, true)
+	out.Limits = p.limits(&s.Prediction.Limits)
+	return out
+}
+
+func (p *planned) testStock(t *parts.TestStock) api.TestStock {
+	out := api.TestStock{
+		Stock: make([]string, len(t.From)), Material: materialNames[t.Stock.Material], Species: t.Stock.Species,
+		Thickness: p.length(t.Stock.Thickness), PinBoards: t.Pins, TailBoards: t.Tails,
+		Length: p.length(t.Length), Width: p.length(t.Width), TotalLength: p.length(t.LengthAll),
+	}
+	for i, from := range t.From {
+		out.Stock[i] = p.in.Stock[from].ID
+	}
+	return out
+}
+
+func (p *planned) total(i int) api.StockTotal {
+	t, from := &p.plan.Totals[i], &p.job.Stock[i]
+	const mm2PerM2, mm2PerFT2 = 1e6, 304.8 * 304.8
+	return api.StockTotal{
+		ID: p.in.Stock[i].ID, Material: materialNames[from.Material], Species: from.Species,
+		Thickness: p.length(from.Thickness), Pieces: t.Pieces, Length: p.length(t.Length),
+		Area: api.Area{M2: rounded(t.Area / mm2PerM2), FT2: rounded(t.Area / mm2PerFT2)},
+	}
+}
+
+func (p *planned) labour() api.Labour {
+	l := &p.plan.Labour
+	changes, cutters := p.plan.Changes()
+	out := api.Labour{
+		Drawers: l.Drawers, Parts: l.Parts, Joints: l.Joints, Setups: l.Setups,
+		ChangesOfSetup: changes, ChangesOfCutter: cutters, TestJoints: rounded(l.TestJoints),
+	}
+	if l.OpeningsKnown {
+		const mmPerMetre, mmPerFoot = 1000, 304.8
+		openings, metres, feet := l.Openings, rounded(l.Cut.MM()/mmPerMetre), rounded(l.Cut.MM()/mmPerFoot)
+		out.Openings, out.MetresOfCut, out.FeetOfCut = &openings, &metres, &feet
+	}
+	if l.HoursKnown {
+		hours := rounded(l.Hours)
+		out.Hours = &hours
+	}
+	return out
+}
+
+// cautions: until a test joint fits, no side is sawn to length.
+func (p *planned) cautions() []api.Caution {
+	if len(p.plan.Setups) == 0 {
+		return cautions("power_off", "own_instructions_first")
+	}
+	codes := make([]string, 0, 12)
+	if p.sidesToSaw() {
+		codes = append(codes, "sides_last")
+	}
+	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up")
+	if p.usesPlywood() {
+		codes = append(codes, "plywood_splinters")
+	}
+	codes = append(codes, "blow_out_chips")
+	first := p.plan.Setups[0].Prediction
+	return cautions(closing(codes, &first.Joint, &first.Limits)...)
+}
+
+func (p *planned) sidesToSaw() bool {
+	for i := range p.plan.Drawers {
+		if made := &p.plan.Drawers[i]; made.Refusal == nil && !made.Sawn.Given {
+			return true
+		}
+	}
+	return false
+}
+
+// usesPlywood: for what is cut by the router; a bottom is not.
+func (p *planned) usesPlywood() bool {
+	for i := range p.plan.Drawers {
+		for _, part := range p.plan.Drawers[i].Parts {
+			if part.Name != parts.Bottom && p.job.Stock[part.Stock].Material == parts.Plywood {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// partsWorking shows how the sizes of each drawer came about.
+func partsWorking(p *planned) []api.WorkingLine {
+	var lines []api.WorkingLine
+	for i := range p.plan.Setups {
+		s := p.plan.Setups[i].Prediction.Joint.Setup()
+		k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
+		if s.Router.TurnedInUse {
+			d += 2 * s.Bushing.Eccentricity().MM()
+		}
+		lines = append(lines, allowanceLine(&s, k),
+			line("setup "+strconv.Itoa(i+1)+": play", "c = K + b + 2 (d - g) - 2 h tan a, b what earlier test cuts taught", model+"4",
+				values{"K": k, "b": s.Offset.Mean.MM(), "d": d, "g": g, "h": s.Depth.Deeper().MM(), "a": float64(s.Cutter.Angle)},
+				p.plan.Setups[i].Prediction.Fit.Play.MM()))
+	}
+	for i := range p.plan.Drawers {
+		if p.plan.Drawers[i].Refusal == nil {
+			lines = append(lines, p.drawerWorking(i)...)
+		}
+	}
+	return lines
+}
+
+func (p *planned) drawerWorking(i int) []api.WorkingLine {
+	row, made, name := &p.job.Drawers[i], &p.plan.Drawers[i], p.in.Drawers[i].ID+": "
+	tf, ts, tb := p.job.Stock[row.Front].Thickness.MM(), p.job.Stock[row.Sides].Thickness.MM(), p.job.Stock[row.BackFrom].Thickness.MM()
+	w, d := row.Outside.Width.MM(), row.Outside.Depth.MM()
+	side := values{"D": d, "t_f": tf, "h_f": lesser(made.Front.Depth)}
+	formula := "D - (t_f - h_f)"
+	if made.Back.Known {
+		formula += " - (t_b - h_b)"
+		side["t_b"], side["h_b"] = tb, lesser(made.Back.Depth)
+	}
+	lines := []api.WorkingLine{line(name+"side length", formula, model+"12", side, made.Parts[parts.Side].Length.MM())}
+	switch row.Back.Joint {
+	case parts.HousedBack:
+		lines = append(lines, line(name+"back length", "W - 2 t_s + 2 n", model+"12",
+			values{"W": w, "t_s": ts, "n": row.Back.Housing.MM()}, made.Parts[parts.Back].Length.MM()))
+	case parts.ButtedBack:
+		lines = append(lines, line(name+"back length", "W - 2 t_s", model+"12", values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
+	}
+	if row.Bottom == parts.NoBottom {
+		return lines
+	}
+	m, e := row.Groove.Depth.MM(), row.Groove.Clearance.MM()
+	deep := values{"D": d, "t_f": tf, "z": row.Back.Setback.MM(), "m": m, "e": e}
+	formula = "D - t_f - z + (m - e)"
+	if !row.Groove.UnderBack {
+		formula = "D - t_f - t_b - z + 2 (m - e)"
+		deep["t_b"] = tb
+	}
+	return append(lines,
+		line(name+"bottom across", "W - 2 t_s + 2 (m - e)", model+"12", values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
+		line(name+"bottom front to back", formula, model+"12", deep, made.Parts[parts.Bottom].Width.MM()))
+}
+
+// lesser is how far a side goes into a pin board.
+func lesser(d joint.Depth) float64 { return min(d.PinBoard.Length, d.TailBoard.Length).MM() }
+
+// highestOf is the height of the highest drawer.
+func highestOf(drawers []parts.Drawer) length.Length {
+	var most length.Length
+	for i := range drawers {
+		most = max(most, drawers[i].Outside.Height)
+	}
+	return most
+}

@@ -1,0 +1,196 @@
+package service
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"snugtail/api"
+)
+
+func speciesListText(a *api.SpeciesListAnswer) string {
+	s := new(sheet)
+	s.para(0, a.Note)
+	s.title("                      CHANGE PER 1 %     SHRINKAGE, %   SPECIFIC CRUSH")
+	s.WriteString("ID                    radial  tangent.   rad.   tang.   gravity  MPa\n")
+	for i := range a.Species {
+		w := &a.Species[i]
+		fmt.Fprintf(s, "%-22s%-8s%-11s%-7s%-8s%-9s%s\n", w.ID, cell(w.RadialCoefficient), cell(w.TangentialCoefficient),
+			cell(w.RadialShrinkage), cell(w.TangentialShrinkage), cell(w.SpecificGravity), cell(w.CompressionPerpendicular))
+	}
+	s.WriteByte('\n')
+	s.para(0, "* from memory, not read in the source. A dash: not found. GET /v1/species/{id} has every figure with its source and table.")
+	return trimmedLines(s.String())
+}
+
+// cell is a figure in a column, marked where it is from memory.
+func cell(f *api.WoodFigure) string {
+	if f == nil {
+		return "-"
+	}
+	text := strconv.FormatFloat(f.Value, 'f', -1, 64)
+	if f.Found == "memory" {
+		text += "*"
+	}
+	return text
+}
+
+// trimmedLines takes the spaces off the ends of lines.
+func trimmedLines(text string) string {
+	lines := strings.Split(text, "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// propertyRows are the properties as a receipt lists them.
+var propertyRows = []struct {
+	name string
+	of   func(*api.Wood) *api.WoodFigure
+}{
+	{"change, radial", func(w *api.Wood) *api.WoodFigure { return w.RadialCoefficient }},
+	{"change, tangential", func(w *api.Wood) *api.WoodFigure { return w.TangentialCoefficient }},
+	{"shrinkage, radial", func(w *api.Wood) *api.WoodFigure { return w.RadialShrinkage }},
+	{"shrinkage, tang.", func(w *api.Wood) *api.WoodFigure { return w.TangentialShrinkage }},
+	{"shrinkage, volume", func(w *api.Wood) *api.WoodFigure { return w.VolumetricShrinkage }},
+	{"specific gravity", func(w *api.Wood) *api.WoodFigure { return w.SpecificGravity }},
+	{"basic spec. gravity", func(w *api.Wood) *api.WoodFigure { return w.BasicSpecificGravity }},
+	{"modulus of elast.", func(w *api.Wood) *api.WoodFigure { return w.ModulusOfElasticity }},
+	{"crush across grain", func(w *api.Wood) *api.WoodFigure { return w.CompressionPerpendicular }},
+	{"side hardness", func(w *api.Wood) *api.WoodFigure { return w.SideHardness }},
+	{"ratio E_R/E_L", func(w *api.Wood) *api.WoodFigure { return w.RadialRatio }},
+	{"ratio E_T/E_L", func(w *api.Wood) *api.WoodFigure { return w.TangentialRatio }},
+}
+
+func speciesText(a *api.SpeciesAnswer) string {
+	w, s := &a.Species, new(sheet)
+	s.para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, w.Group))
+	botanical := w.BotanicalName.Name + ", " + standsIn(w.BotanicalName.Source, w.BotanicalName.Table, w.BotanicalName.Found)
+	s.para(2, "botanical name: "+botanical)
+	s.WriteByte('\n')
+	var missing []string
+	for _, row := range propertyRows {
+		f := row.of(w)
+		if f == nil {
+			missing = append(missing, row.name)
+			continue
+		}
+		s.row(row.name, figureText(f))
+	}
+	if len(missing) > 0 {
+		s.row("not in the table", strings.Join(missing, "; "))
+	}
+	s.WriteByte('\n')
+	s.para(0, a.Note)
+	return s.String()
+}
+
+func figureText(f *api.WoodFigure) string {
+	text := withUnit(f.Value, f.Unit)
+	if ip := f.InchPound; ip != nil {
+		text += " (" + withUnit(ip.Value, ip.Unit) + ", table " + ip.Table + ")"
+	}
+	text += "; " + standsIn(f.Source, f.Table, f.Found)
+	if f.Note != "" {
+		text += "; " + f.Note
+	}
+	return text
+}
+
+func withUnit(value float64, unit string) string {
+	text := strconv.FormatFloat(value, 'f', -1, 64)
+	switch unit {
+	case "1":
+		return text
+	case "1/%":
+		return text + " per 1 %"
+	}
+	return text + " " + unit
+}
+
+func standsIn(source, table, found string) string {
+	text := source
+	if table != "" {
+		text += ", table " + table
+	}
+	if found != "memory" {
+		return text
+	}
+	return strings.TrimPrefix(text+", from memory", ", ")
+}
+
+func movementText(a *api.WoodMovementAnswer) string {
+	s := new(sheet)
+	s.para(0, a.Summary)
+	s.title("AS CUT")
+	s.playNow("play", &a.Joint.Play)
+	s.row("pin board", cutBoardText(&a.Joint.PinBoard))
+	s.row("tail board", cutBoardText(&a.Joint.TailBoard))
+	for i := range a.Climates {
+		s.jointMoved(&a.Climates[i])
+	}
+	if c := a.ClimatesSource; c != nil {
+		s.WriteByte('\n')
+		s.para(0, "The climates are a heated home's year: "+standsIn(c.Source, c.Table, c.Found)+".")
+	}
+	s.title("WHAT TO DO")
+	for _, advice := range a.Advice {
+		s.para(2, "- "+advice.Text)
+	}
+	s.cautions(a.Cautions)
+	return s.String()
+}
+
+func (s *sheet) playNow(name string, p *api.PlayNow) {
+	s.row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", both(p.Play), strings.ReplaceAll(p.Band, "_", " "),
+		p.Uncertainty.Low.Text, p.Uncertainty.High.Text))
+}
+
+func cutBoardText(b *api.CutBoard) string {
+	id := ""
+	if b.Species != nil {
+		id = *b.Species
+	}
+	return fmt.Sprintf("%s, %s, %s wide, cut at %s%s", woodName(id), grainTexts[b.Grain], b.Width.Text,
+		moistureText(b.Moisture), moistureFromTexts[b.MoistureFrom])
+}
+
+func (s *sheet) jointMoved(c *api.JointMoved) {
+	s.title(strings.ToUpper(climateTitle(c.Name, c.Season, c.Moisture)))
+	s.para(0, c.Text)
+	if c.Missing != nil {
+		return
+	}
+	s.row("pin board", both(c.PinBoard.Width)+" wide")
+	s.row("tail board", both(c.TailBoard.Width)+" wide")
+	s.playNow("play, middle", c.Middle)
+	s.playNow("play, outermost", c.Outermost)
+	s.row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", c.Closing.Text, c.Opening.Text))
+	if c.EdgeStep.MM != 0 {
+		s.row("edges", edgesText(c.EdgeStep))
+	}
+	if c.SeatChange != nil {
+		s.row("seat", seatChangeText(c.SeatChange))
+	}
+	if c.ShoulderGap.MM != 0 {
+		s.row("shoulder open", both(*c.ShoulderGap))
+	}
+	if c.FloorGap.MM != 0 {
+		s.row("hidden floor gap", both(*c.FloorGap))
+	}
+}
+
+func edgesText(step *api.Length) string {
+	if step.MM < 0 {
+		return both(*step) + ": the tail board stands out at both"
+	}
+	return both(*step) + ": the pin board stands out at both"
+}
+
+func seatChangeText(change *api.Length) string {
+	if change.MM < 0 {
+		return both(*change) + ", further out than when it was cut"
+	}
+	return both(*change) + ", further inside than when it was cut"
+}

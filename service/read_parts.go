@@ -1,0 +1,219 @@
+package service
+
+import (
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/learn"
+	"snugtail/joint/length"
+	"snugtail/joint/parts"
+	"snugtail/joint/stock"
+)
+
+func readDrawerParts(r *reader, in *api.DrawerPartsRequest) { r.partsJob(in) }
+
+// partsJob reads what drawers are to be made of what.
+func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
+	setup, sessions := r.drawerSetup(in.Setup)
+	job := parts.Job{Setup: setup, Earlier: sessions, Bands: r.bands, Rates: ratesOf(in.Rates)}
+	job.Cutters = r.cuttersForParts(in, setup.Cutter)
+	shelf := r.shelf(in.Stock, &job)
+	job.Drawers = make([]parts.Drawer, len(in.Drawers))
+	labels := make(map[string]bool, len(in.Drawers))
+	for i := range in.Drawers {
+		base := "/drawers/" + strconv.Itoa(i)
+		if d := &in.Drawers[i]; d.ID != "" && labels[d.ID] {
+			r.fail(base, "id", "conflict", labelTwice)
+		}
+		labels[in.Drawers[i].ID] = true
+		job.Drawers[i] = r.drawer(&in.Drawers[i], shelf, base)
+	}
+	setup.PinBoard.Width = length.Exactly(highestOf(job.Drawers))
+	job.Target = r.target(in.Target, setup.Tails())
+	return job
+}
+
+// drawerSetup reads a set-up without boards.
+func (r *reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []learn.Session) {
+	if in == nil { // only in a request that is refused for it
+		return joint.Setup{}, nil
+	}
+	return r.setup(&api.Setup{
+		Record: in.Record, Template: in.Template, Bushing: in.Bushing, Cutter: in.Cutter,
+		Depth: in.Depth, Router: in.Router, SideStopError: in.SideStopError,
+	})
+}
+
+// cuttersForParts are the request's and with them the set-up's own, or the
+// set-up's own as it stands, or else all built-in ones.
+func (r *reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) []joint.Cutter {
+	isOwn := own.Diameter.Given && own.Angle > 0
+	if len(in.Cutters) == 0 {
+		if isOwn {
+			return nil
+		}
+		return stock.Cutters()
+	}
+	var all []joint.Cutter
+	if isOwn {
+		all = append(all, own)
+	}
+	for i := range in.Cutters {
+		if cutter, ok := r.cutterAtHand(&in.Cutters[i], "/cutters/"+strconv.Itoa(i)); ok {
+			all = append(all, cutter)
+		}
+	}
+	return all
+}
+
+var materials = map[string]parts.Material{"": parts.Solid, "solid": parts.Solid, "plywood": parts.Plywood}
+
+// shelf reads the stock and returns its places by id.
+func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
+	places := make(map[string]int, len(in))
+	job.Stock = make([]parts.Stock, len(in))
+	for i := range in {
+		base := "/stock/" + strconv.Itoa(i)
+		known := r.stock(in[i].Species, "", nil, nil, base)
+		job.Stock[i] = parts.Stock{
+			Thickness: r.size(in[i].Thickness, positive, base, "thickness").Length,
+			Material:  materials[in[i].Material], Species: known.Species,
+		}
+		if _, twice := places[in[i].ID]; twice {
+			r.fail(base, "id", "conflict", stockTwice)
+			continue
+		}
+		places[in[i].ID] = i
+	}
+	return places
+}
+
+var (
+	backJoints = map[string]parts.BackJoint{"": parts.HalfBlindBack, "half_blind": parts.HalfBlindBack, "housed": parts.HousedBack, "butted": parts.ButtedBack}
+	lipEdges   = map[string]parts.LipEdges{"": parts.LipAllRound, "all_round": parts.LipAllRound, "ends_and_top": parts.LipEndsAndTop, "ends": parts.LipEnds}
+)
+
+func (r *reader) drawer(in *api.Drawer, shelf map[string]int, base string) parts.Drawer {
+	d := parts.Drawer{
+		Count: max(in.Count, 1), // left out, it is one
+		Front: r.place(in.Front, shelf, base, "front"), Sides: r.place(in.Sides, shelf, base, "sides"),
+		BackFrom: r.place(in.Back, shelf, base, "back"), Bottom: parts.NoBottom,
+		Back:   r.backPanel(in, base),
+		Groove: r.drawerGroove(in.Groove, base+"/groove"),
+		Lip:    r.lip(in.Lip, base+"/lip"),
+		Sawn:   r.size(in.SidesSawn, positive, base, "sides_sawn"),
+	}
+	if in.Bottom != "" {
+		d.Bottom = r.place(in.Bottom, shelf, base, "bottom")
+	}
+	d.Outside = r.outside(in, d.Lip, base)
+	return d
+}
+
+// place finds stock by its id.
+func (r *reader) place(id string, shelf map[string]int, base, name string) int {
+	place, ok := shelf[id]
+	if !ok && id != "" { // one that is missing is told by the contract
+		r.fail(base, name, "unknown_id", stockUnknown(id, shelf))
+	}
+	return place
+}
+
+func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
+	b := parts.BackPanel{
+		Joint:   backJoints[in.BackJoint],
+		Housing: r.size(in.HousingDepth, positive, base, "housing_depth").Length,
+		Setback: r.size(in.Setback, fromZero, base, "setback").Length,
+	}
+	switch housed := b.Joint == parts.HousedBack; {
+	case housed && in.HousingDepth == nil:
+		r.fail(base, "housing_depth", codeMissing, housingMissing)
+	case !housed && in.HousingDepth != nil:
+		r.fail(base, "housing_depth", "conflict", housingNotNeeded)
+	}
+	if b.Joint == parts.HalfBlindBack && in.Setback != nil {
+		r.fail(base, "setback", "conflict", setbackNotNeeded)
+	}
+	return b
+}
+
+func (r *reader) drawerGroove(in *api.DrawerGroove, base string) parts.Groove {
+	if in == nil {
+		return parts.Groove{}
+	}
+	return parts.Groove{
+		Given:      true,
+		FromBottom: r.size(in.FromBottom, fromZero, base, "from_bottom").Length,
+		Width:      r.size(in.Width, positive, base, "width").Length,
+		Depth:      r.size(in.Depth, positive, base, "depth").Length,
+		Clearance:  r.size(in.Clearance, fromZero, base, "clearance").Length,
+		UnderBack:  in.UnderBack,
+	}
+}
+
+func (r *reader) lip(in *api.DrawerLip, base string) parts.Lip {
+	if in == nil {
+		return parts.Lip{}
+	}
+	return parts.Lip{
+		Given:     true,
+		Width:     r.size(in.Width, positive, base, "width").Length,
+		Thickness: r.size(in.Thickness, positive, base, "thickness").Length,
+		Edges:     lipEdges[in.Edges],
+	}
+}
+
+// outside is the size as stated, or that of the opening less the allowance.
+func (r *reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size {
+	var allowance parts.Size
+	if a := in.Allowance; a != nil {
+		at := base + "/allowance"
+		allowance = parts.Size{
+			Width:  r.size(a.Width, fromZero, at, "width").Length,
+			Height: r.size(a.Height, fromZero, at, "height").Length,
+			Depth:  r.size(a.Depth, fromZero, at, "depth").Length,
+		}
+	}
+	switch {
+	case in.Outside == nil && in.Opening == nil:
+		r.fail(base, "outside", codeMissing, sizeMissing)
+	case in.Outside != nil && in.Opening != nil:
+		r.fail(base, "opening", "conflict", sizeTwice)
+	case in.Outside != nil && in.Allowance != nil:
+		r.fail(base, "allowance", "conflict", allowanceNotNeeded)
+	}
+	if in.Outside != nil {
+		return r.drawerSize(in.Outside, base+"/outside")
+	}
+	return parts.FromOpening(r.drawerSize(in.Opening, base+"/opening"), allowance, lip)
+}
+
+func (r *reader) drawerSize(in *api.DrawerSize, base string) parts.Size {
+	if in == nil {
+		return parts.Size{}
+	}
+	return parts.Size{
+		Width:  r.size(in.Width, positive, base, "width").Length,
+		Height: r.size(in.Height, positive, base, "height").Length,
+		Depth:  r.size(in.Depth, positive, base, "depth").Length,
+	}
+}
+
+// ratesOf: a rate that is left out counts nothing.
+func ratesOf(in *api.LabourRates) parts.Rates {
+	if in == nil {
+		return parts.Rates{}
+	}
+	of := func(minutes *float64) float64 {
+		if minutes == nil {
+			return 0
+		}
+		return *minutes
+	}
+	return parts.Rates{
+		Given: true,
+		Setup: of(in.Setup), TestJoint: of(in.TestJoint), Joint: of(in.Joint),
+		Opening: of(in.Opening), Metre: of(in.Metre), Part: of(in.Part),
+	}
+}

@@ -1,0 +1,279 @@
+package service
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+	"snugtail/joint/parts"
+	"snugtail/joint/recommend"
+)
+
+// What is told of drawers and their parts.
+
+var (
+	drawerPartNames = [...]string{parts.Front: "front", parts.Side: "side", parts.Back: "back", parts.Bottom: "bottom"}
+	materialNames   = [...]string{parts.Solid: "solid", parts.Plywood: "plywood"}
+	workNames       = [...]string{parts.Pins: "pins", parts.Tails: "tails", parts.GrooveWork: "groove", parts.HousingWork: "housing", parts.RabbetWork: "lip"}
+	placeNames      = [...]string{parts.BothEnds: "both_ends", parts.FrontEnd: "front_end", parts.BackEnd: "back_end", parts.InsideFace: "inside_face", parts.AllEdges: "all_edges", parts.EndsAndTop: "ends_and_top"}
+	endNames        = [...]string{parts.AtFront: "front", parts.AtBack: "back"}
+	refusalCodes    = [...]string{
+		parts.ReasonNoRoom: "no_room", parts.ReasonTooNarrow: "too_narrow", parts.ReasonTooShort: "too_short",
+		parts.ReasonLipTooThick: "lip_too_thick", parts.ReasonNoGroove: "no_groove", parts.ReasonGrooveOffBoard: "groove_off_board",
+		parts.ReasonGrooveThrough: "groove_through", parts.ReasonBottomLoose: "bottom_loose", parts.ReasonBottomTooThick: "bottom_too_thick",
+		parts.ReasonUnderPins: "under_pins", parts.ReasonHousingThrough: "housing_through", parts.ReasonNoCutter: "no_cutter",
+		parts.ReasonIntoLip: "into_lip", parts.ReasonSawnPlay: "sides_sawn",
+	}
+	// refusedFields are where to look for each reason, within the drawer.
+	refusedFields = [...]string{
+		parts.ReasonNoRoom: "/allowance", parts.ReasonTooNarrow: "/width", parts.ReasonTooShort: "/depth",
+		parts.ReasonLipTooThick: "/lip/thickness", parts.ReasonNoGroove: "/bottom", parts.ReasonGrooveOffBoard: "/groove/from_bottom",
+		parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
+		parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
+		parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
+	}
+)
+
+const (
+	labelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
+	stockTwice         = "Another stock has this id: drawers name their stock by it."
+	sizeMissing        = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
+	sizeTwice          = "Give the outside size or the opening, not both."
+	allowanceNotNeeded = "An allowance is taken off an opening; an outside size is taken as it is."
+	housingMissing     = "Say how deep the back is let into each side."
+	housingNotNeeded   = "Only a back_joint of housed is let into the sides."
+	setbackNotNeeded   = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
+)
+
+func stockUnknown(id string, shelf map[string]int) string {
+	known := slices.Sorted(maps.Keys(shelf))
+	if near := nearest(id, known); near != "" {
+		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", brief(id), near)
+	}
+	return fmt.Sprintf("No stock of this request has the id %q.", brief(id))
+}
+
+// work says in words what is worked, and where.
+func (w words) work(of *parts.Work) string {
+	depth := w.l(of.Depth)
+	switch of.Code {
+	case parts.Pins:
+		return "pins at both ends, " + depth + " deep"
+	case parts.Tails:
+		if of.At == parts.BackEnd {
+			return "tails at the back end, " + depth + " long"
+		}
+		return "tails at the front end, " + depth + " long"
+	case parts.GrooveWork:
+		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.l(of.From), w.l(of.Width), depth)
+	case parts.HousingWork:
+		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.l(of.From), w.l(of.Width), depth)
+	}
+	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.l(of.Width), lipTexts[of.At], depth)
+}
+
+var lipTexts = [...]string{
+	parts.AllEdges: "all round", parts.EndsAndTop: "at both ends and the top", parts.BothEnds: "at both ends",
+}
+
+func (w words) cutterText(c *joint.Cutter) string {
+	text := fmt.Sprintf("%s cutter, %s", w.l(c.Diameter.Length), angleText(c.Angle))
+	if c.ID != "" {
+		text += " (" + c.ID + ")"
+	}
+	return text
+}
+
+func (w words) depthText(d joint.Depth) string {
+	if d.PinBoard.Length == d.TailBoard.Length {
+		return w.l(d.PinBoard.Length) + " deep"
+	}
+	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.l(d.PinBoard.Length), w.l(d.TailBoard.Length))
+}
+
+func (p *planned) setupText(i int) string {
+	s := &p.plan.Setups[i]
+	b := new(strings.Builder)
+	cutter := p.plan.Cutters[s.Cutter]
+	fmt.Fprintf(b, "%s, %s", capital(p.cutterText(&cutter)), p.depthText(s.Depth))
+	if s.Lip > 0 {
+		fmt.Fprintf(b, ", the stops moved by %s for fronts with a lip", p.l(s.Lip))
+	}
+	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
+		plural(s.Joints, "corner"), percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+	return b.String()
+}
+
+// testJoints writes an expectation to a tenth.
+func testJoints(n float64) string {
+	text := strconv.FormatFloat(n, 'f', 1, 64)
+	if text == "1.0" {
+		return "1 test joint"
+	}
+	return strings.TrimSuffix(text, ".0") + " test joints"
+}
+
+func (p *planned) partsSummary() string {
+	l := &p.plan.Labour
+	refused := 0
+	for i := range p.plan.Drawers {
+		if p.plan.Drawers[i].Refusal != nil {
+			refused += p.job.Drawers[i].Count
+		}
+	}
+	switch {
+	case l.Drawers == 0 && refused == 1:
+		return "The one drawer can't be made; it says why."
+	case l.Drawers == 0:
+		return fmt.Sprintf("None of the %s can be made; each says why.", plural(refused, "drawer"))
+	}
+	b := new(strings.Builder)
+	fmt.Fprintf(b, "%s, %s", capital(plural(l.Drawers, "drawer")), plural(l.Parts, "part"))
+	if l.Setups == 1 {
+		s := &p.plan.Setups[0]
+		cutter := p.plan.Cutters[s.Cutter]
+		fmt.Fprintf(b, ", all cut with one set-up: %s, %s.", p.cutterText(&cutter), p.depthText(s.Depth))
+	} else {
+		fmt.Fprintf(b, ", cut with %s and %s of cutter.", plural(l.Setups, "set-up"), plural(l.CutterChanges, "change"))
+	}
+	fmt.Fprintf(b, " Reckon with %s.", testJoints(l.TestJoints))
+	if refused > 0 {
+		fmt.Fprintf(b, " %s can't be made; each says why.", plural(refused, "drawer"))
+	}
+	return b.String()
+}
+
+// refusalCode names the reason; sides that are sawn get the blame for a depth
+// that only they ask for.
+func (p *planned) refusalCode(made *parts.Made) string {
+	if made.Sawn.Given {
+		return refusalCodes[parts.ReasonSawnPlay]
+	}
+	return refusalCodes[made.Refusal.Reason]
+}
+
+func (p *planned) refusedField(i int) string {
+	made, in := &p.plan.Drawers[i], &p.in.Drawers[i]
+	if made.Sawn.Given {
+		return refusedFields[parts.ReasonSawnPlay]
+	}
+	size := "/opening"
+	if in.Outside != nil {
+		size = "/outside"
+	}
+	field := refusedFields[made.Refusal.Reason]
+	switch made.Refusal.Reason {
+	case parts.ReasonNoRoom:
+		if in.Allowance == nil {
+			return size
+		}
+	case parts.ReasonTooNarrow, parts.ReasonTooShort:
+		return size + field
+	case parts.ReasonNoCutter:
+		if made.Refusal.End == parts.AtBack {
+			return "/back"
+		}
+	}
+	return field
+}
+
+func (p *planned) refusalText(made *parts.Made) string {
+	r := made.Refusal
+	if made.Sawn.Given {
+		return p.sawnText(&made.Sawn, r)
+	}
+	value, limit := p.l(r.Value), p.l(r.Limit)
+	switch r.Reason {
+	case parts.ReasonNoRoom:
+		return fmt.Sprintf("The allowance leaves %s of the opening: no drawer is as small as that.", value)
+	case parts.ReasonTooNarrow:
+		return fmt.Sprintf("Between the sides %s would be left: the drawer is too narrow for their thickness.", value)
+	case parts.ReasonTooShort:
+		return fmt.Sprintf("Between front and back %s would be left: the drawer is too short for their thickness.", value)
+	case parts.ReasonLipTooThick:
+		return fmt.Sprintf("A lip %s thick leaves nothing of a front %s thick behind it.", value, limit)
+	case parts.ReasonNoGroove:
+		return "A bottom needs the groove that holds it: give groove, or leave bottom out."
+	case parts.ReasonGrooveOffBoard:
+		return fmt.Sprintf("The groove would reach %s up, and the board ends at %s.", value, limit)
+	case parts.ReasonGrooveThrough:
+		return fmt.Sprintf("A groove %s deep goes through the %s, which is %s thick.", value, drawerPartNames[r.Part], limit)
+	case parts.ReasonBottomLoose:
+		return fmt.Sprintf("With %s left free in grooves %s deep nothing holds the bottom.", value, limit)
+	case parts.ReasonBottomTooThick:
+		return fmt.Sprintf("A bottom %s thick does not go into a groove %s wide.", value, limit)
+	case parts.ReasonUnderPins:
+		return "A half-blind back is as high as its sides: a bottom that is slid in under the back needs a back_joint of housed or butted."
+	case parts.ReasonHousingThrough:
+		return fmt.Sprintf("A housing %s deep goes through a side %s thick.", value, limit)
+	case parts.ReasonIntoLip:
+		return fmt.Sprintf("The %s fits at %s, deeper than the %s of wood behind the lip: it would cut into the lip. A thinner lip or a shallower joint makes room.",
+			p.cutterText(&r.Cutter.Cutter), value, limit)
+	}
+	return p.noCutter(r)
+}
+
+// noCutter tells of the cutter that misses by least.
+func (p *planned) noCutter(r *parts.Refusal) string {
+	where := "At the " + endNames[r.End]
+	if p.job.Cutters == nil && p.job.Setup.Depth.PinBoard.Given {
+		return fmt.Sprintf("%s the set-up does not serve: %s", where, p.atDepth(&r.Cutter))
+	}
+	intro := where + " no cutter at hand serves. "
+	if len(p.plan.Cutters) > 1 {
+		intro += "Nearest is the " + p.cutterText(&r.Cutter.Cutter) + ". "
+	}
+	return intro + p.whyNot(&r.Cutter, p.reader)
+}
+
+// atDepth says what stands in the way of a depth that was asked for.
+func (w words) atDepth(r *recommend.Refusal) string {
+	switch r.Obstacle {
+	case recommend.ObstacleTooShallow:
+		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
+	case recommend.ObstacleImpossible:
+		return (&reader{unit: w.unit}).impossibleText(r.Impossible)
+	}
+	if r.Limit.Code == joint.LimitLap {
+		return fmt.Sprintf("%s of depth leave %s of lap in front of the tails: at least %s is wanted.",
+			w.l(r.Depth), w.precise(r.Limit.Margin+joint.LeastLap), w.l(joint.LeastLap))
+	}
+	return fmt.Sprintf("at a depth of %s %s.", w.l(r.Depth), w.brokenLimit(r.Limit))
+}
+
+// sawnText tells what becomes of sides that are already sawn.
+func (p *planned) sawnText(s *parts.Sawn, refusal *parts.Refusal) string {
+	b := new(strings.Builder)
+	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.l(s.Length), p.l(s.Depth))
+	switch {
+	case s.Fits:
+		fmt.Fprintf(b, "; that fits: play %s, %s.", p.precise(s.Prediction.Fit.Play), bandTexts[s.Prediction.Fit.Band])
+	case s.Depth.Rounded() <= 0:
+		b.WriteString("; they are too short for any.")
+	case refusal.Reason == parts.ReasonSawnPlay:
+		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.precise(refusal.Value), p.precise(refusal.Limit))
+	case refusal.Reason == parts.ReasonIntoLip:
+		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.l(refusal.Limit))
+	default:
+		fmt.Fprintf(b, ". At the %s: %s", endNames[refusal.End], p.atDepth(&refusal.Cutter))
+	}
+	if !s.Fits && s.ComesOutKnown {
+		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.l(s.ComesOut))
+	}
+	return b.String()
+}
+
+// hoursText writes hours to a tenth.
+func hoursText(hours float64) string { return strconv.FormatFloat(hours, 'f', 1, 64) + " h" }
+
+// metresText writes a long length in the request's larger unit.
+func (w words) metresText(metres, feet float64) string {
+	if w.unit == length.UnitInch {
+		return strconv.FormatFloat(feet, 'f', 1, 64) + " ft"
+	}
+	return strconv.FormatFloat(metres, 'f', 1, 64) + " m"
+}

@@ -1,0 +1,328 @@
+package service
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/length"
+	"snugtail/joint/seasons"
+	"snugtail/joint/wood"
+)
+
+// What is told of wood and its movement.
+
+const (
+	speciesNote = "Published averages of clear wood, each with where it stands; single boards scatter about them. " +
+		"What was not found is left out, never guessed: an answer that needs it says so. They are no design values."
+
+	movementWidthMissing = "Say how wide the boards are, across the joint: here or in the set-up."
+	movementJointMissing = "Give the set-up that cuts the joint; or say in joint what is known of it: play, pitch, tail_widest and depth."
+	moistureTwice        = "The board's moisture is stated already: give moisture or climate."
+	toleranceAlone       = "A tolerance needs the moisture that it is of, or the climate."
+	airIncomplete        = "Air is known by its temperature and its humidity: give both."
+	climateTwice         = "Say moisture, or temperature and humidity, not both."
+	climateEmpty         = "Say what the climate is: moisture, or temperature and humidity."
+)
+
+// jointSizesMissing says why a size of the joint is asked for.
+var jointSizesMissing = map[string]string{
+	"play":        "Say how much play the joint was cut with, both flanks together.",
+	"depth":       "Say how deep the joint was cut, in the wood.",
+	"pitch":       "The pitch follows from no set-up here: say how far the tails stand from centre to centre.",
+	"tail_widest": "The tails' width follows from no set-up here: say how wide they are at their end.",
+}
+
+func speciesNotFound(id string) string {
+	text := fmt.Sprintf("No wood in the table has the id %q", brief(id))
+	if near := wood.Nearest(id); near != "" {
+		text += fmt.Sprintf("; did you mean %q", near)
+		return text + "? GET /v1/species lists them."
+	}
+	return text + ". GET /v1/species lists them."
+}
+
+// outside says what range a quantity is outside of.
+func (w words) outside(e *wood.RangeError) string {
+	value, low, high := w.quantity(e, e.Value), w.quantity(e, e.Low), w.quantity(e, e.High)
+	text := fmt.Sprintf("%s is out of range: %s to %s is taken", value, low, high)
+	switch e.Quantity {
+	case wood.QuantityPinBoardWidth, wood.QuantityTailBoardWidth:
+		if e.Value < e.Low {
+			return fmt.Sprintf("A board %s wide is narrower than one pitch, %s: there is no whole tail on it", value, low)
+		}
+	case wood.QuantityTailWidth:
+		if e.Value > e.High {
+			return fmt.Sprintf("Tails %s wide leave no pins on a pitch of %s", value, high)
+		}
+	case wood.QuantityTemperature, wood.QuantityHumidity:
+		return text + ", for which the handbook's equation of moisture was read"
+	}
+	return text
+}
+
+func (w words) quantity(e *wood.RangeError, value float64) string {
+	if e.Unit == "mm" {
+		return w.precise(length.Length(value))
+	}
+	return strings.TrimSpace(tenths(value) + " " + map[string]string{"degC": "deg C", "%": "%"}[e.Unit])
+}
+
+// tenths writes a figure to one decimal.
+func tenths(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10+0, 'f', -1, 64) }
+
+// moistureText writes a moisture content as a meter shows it.
+func moistureText(percent float64) string { return tenths(percent) + " %" }
+
+// woodName is the species as people say it.
+func woodName(id string) string {
+	if id == "" {
+		return "a wood not stated"
+	}
+	return strings.ReplaceAll(id, "_", " ")
+}
+
+var grainTexts = map[string]string{
+	"flat_sawn": "flat-sawn", "quarter_sawn": "quarter-sawn", "mixed": "of mixed grain", "unknown": "grain not stated",
+}
+
+var moistureFromTexts = map[string]string{
+	moistureStated: "", moistureClimate: " (from the air)", moistureDefault: " (not stated)",
+}
+
+var climateTexts = map[wood.Season]struct{ name, when string }{
+	wood.SeasonNow: {"now", "now"}, wood.SeasonDry: {"driest", "at the driest"}, wood.SeasonDamp: {"dampest", "at the dampest"},
+	wood.SeasonOther: {"climate", "in a climate"},
+}
+
+// climate names a climate: by the client's name or its season, and its moisture.
+func (m *movement) climate(i int, o *seasons.Outcome) string {
+	return climateTitle(m.climateName(i), o.Climate.Season.String(), o.Climate.Moisture.Percent)
+}
+
+func climateTitle(name, season string, percent float64) string {
+	if name == "" {
+		name = climateTexts[seasonCodes[season]].name
+	}
+	return name + ", " + moistureText(percent)
+}
+
+// during says when a climate holds, within a sentence.
+func (m *movement) during(i int, o *seasons.Outcome) string {
+	when := climateTexts[o.Climate.Season].when
+	if name := m.climateName(i); name != "" {
+		when = "in " + strconv.Quote(name)
+	}
+	return when + " (" + moistureText(o.Climate.Moisture.Percent) + ")"
+}
+
+var stateTexts = map[wood.State]string{
+	wood.Assembles: "the joint still goes together by hand",
+	wood.Tight:     "the joint no longer goes together by hand",
+	wood.Opens:     "the joint goes together, but opens to be seen",
+}
+
+var closesTexts = map[wood.Flank]string{
+	wood.FlankNone:  "no flank closes",
+	wood.FlankOuter: "the outermost tails close on their outer flanks",
+	wood.FlankInner: "the outermost tails close on their inner flanks",
+}
+
+func (w words) changed(change length.Length) string {
+	switch c := change.Rounded(); {
+	case c > 0:
+		return w.precise(c) + " wider"
+	case c < 0:
+		return w.precise(-c) + " narrower"
+	}
+	return "as wide as before"
+}
+
+// outcomeText is one climate in a few sentences.
+func (m *movement) outcomeText(o *seasons.Outcome) string {
+	if lacks := o.Missing; lacks != nil {
+		return fmt.Sprintf("Not known: the table has no %s of %s.", strings.ReplaceAll(string(lacks.Property), "_", " "), woodName(lacks.Species))
+	}
+	text := fmt.Sprintf("The pin board is %s, the tail board %s: %s, and %s.",
+		m.changed(o.PinBoard.Change), m.changed(o.TailBoard.Change), closesTexts[o.Closes], stateTexts[o.State])
+	if gap := o.ShoulderGap.Rounded(); gap > 0 {
+		text += fmt.Sprintf(" The shoulder stands open by %s.", m.precise(gap))
+	}
+	return text
+}
+
+// movementSummary says how the joint was cut and what the worst climate does.
+func (m *movement) movementSummary(year *seasons.Year) string {
+	b := new(strings.Builder)
+	fmt.Fprintf(b, "Cut with %s of play.", m.precise(m.question.Cut.Play.Play))
+	worst, told, assembles := -1, 0, 0
+	for i := range year.Outcomes {
+		o := &year.Outcomes[i]
+		if o.Missing != nil {
+			continue
+		}
+		told++
+		if o.State == wood.Assembles {
+			assembles++
+		}
+		if worst < 0 || o.PlayOutermost < year.Outcomes[worst].PlayOutermost {
+			worst = i
+		}
+	}
+	if worst >= 0 {
+		o := &year.Outcomes[worst]
+		b.WriteString(" " + m.leastLeft(worst, o))
+		fmt.Fprintf(b, " (95 %% between %s and %s), and %s.", m.precise(o.Outermost.Low), m.precise(o.Outermost.High), stateTexts[o.State])
+		b.WriteString(m.howMany(assembles, told))
+	}
+	if lacking := len(year.Outcomes) - told; lacking > 0 {
+		fmt.Fprintf(b, " Nothing can be told of %s: the table lacks what that needs.", plural(lacking, "climate"))
+	}
+	return b.String()
+}
+
+// leastLeft says what the worst climate leaves of the play.
+func (m *movement) leastLeft(i int, o *seasons.Outcome) string {
+	if o.PlayOutermost.Rounded() >= m.question.Cut.Play.Play.Rounded() {
+		return "No climate takes any of it from the outermost tails"
+	}
+	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.precise(o.PlayOutermost))
+}
+
+func (m *movement) howMany(assembles, told int) string {
+	switch {
+	case told == 1:
+		return ""
+	case assembles == told:
+		return fmt.Sprintf(" So it does in all %d climates.", told)
+	case assembles == 0:
+		return fmt.Sprintf(" It does in none of %d climates as it was cut.", told)
+	}
+	return fmt.Sprintf(" In %d of %d climates it goes together as it was cut.", assembles, told)
+}
+
+// woodAdvice says what to do before the next joint is cut.
+func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
+	a, all := &year.Advice, []api.WoodAdvice{}
+	add := func(given bool, advice api.WoodAdvice) {
+		if given {
+			all = append(all, advice)
+		}
+	}
+	q := &m.question
+	add(a.SameWood, api.WoodAdvice{Code: "same_wood", Text: fmt.Sprintf(
+		"Make both boards of one wood, and saw them alike: %s and %s do not swell by the same amount, and the wider the boards the more that counts.",
+		woodName(q.PinBoard.Wood.ID), woodName(q.TailBoard.Wood.ID))})
+	add(a.SameGrain, api.WoodAdvice{Code: "same_grain", Text: "Use boards that are sawn alike: a flat-sawn board's width moves further than a quarter-sawn one's."})
+	add(a.SameMoisture, api.WoodAdvice{Code: "same_moisture", Text: fmt.Sprintf(
+		"Let both boards take on one moisture before they are cut: the pin board had %s, the tail board %s.",
+		moistureText(q.PinBoard.Moisture.Percent), moistureText(q.TailBoard.Moisture.Percent))})
+	add(a.SameStock, api.WoodAdvice{Code: "same_stock", Text: "Saw both boards from the same stock: two boards of one wood keep in step only as far as they are average."})
+	if waitFor := rounded(a.WaitFor); a.Wait {
+		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: fmt.Sprintf(
+			"Wait before you cut: let the boards settle at about %s, the middle of the climates that they will live in.", moistureText(a.WaitFor))})
+	}
+	add(a.CutLooser.Rounded() > 0, m.cutLooser(year))
+	if m.pin.moistureFrom == moistureDefault || m.tail.moistureFrom == moistureDefault {
+		unknown := wood.UnknownMoisture()
+		all = append(all, api.WoodAdvice{Code: "measure_moisture", Text: fmt.Sprintf(
+			"Measure the boards' moisture with a meter, or state the air that they stood in: where none is stated, %s within %s either way is taken.",
+			moistureText(unknown.Percent), moistureText(2*unknown.StandardUncertainty))})
+	}
+	told := slices.ContainsFunc(year.Outcomes, func(o seasons.Outcome) bool { return o.Missing == nil })
+	add(told && len(all) == 0, api.WoodAdvice{Code: "as_is", Text: "Cut it as it is: these climates leave the joint as good as it was cut."})
+	return all
+}
+
+func (m *movement) cutLooser(year *seasons.Year) api.WoodAdvice {
+	a := &year.Advice
+	out := api.WoodAdvice{Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given)}
+	out.Text = fmt.Sprintf("Cut it with %s more play", m.precise(a.CutLooser))
+	if year.LooserDepth.Given {
+		out.Text += fmt.Sprintf(", which is at a depth of %s (shallower)", m.l(year.LooserDepth.Length))
+	}
+	out.Text += ": then the outermost tails still close by hand in the worst climate."
+	if a.LooserIsLoose {
+		out.Text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", m.precise(wood.OpensAbove))
+	}
+	return out
+}
+
+// movementCautions fit what is advised: a looser cut is tried in scrap.
+func movementCautions(year *seasons.Year) []api.Caution {
+	codes := []string{"wood_averages"}
+	if year.Advice.CutLooser.Rounded() > 0 {
+		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
+	}
+	return cautions(append(codes, "own_instructions_first")...)
+}
+
+// What stands in the plot.
+
+const (
+	plotTitle     = "Play over the year's humidity"
+	plotHumidity  = "relative humidity of the air at 21 deg C, %"
+	plotMoisture  = "moisture that the wood takes on in it, %"
+	plotOutermost = "outermost tails"
+	plotMiddle    = "tails in the middle"
+	plotRange     = "their 95 % range"
+)
+
+// plotBoard describes a board in one line.
+func (m *movement) plotBoard(what string, b *wood.Board) string {
+	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, woodName(b.Wood.ID), grainTexts[b.Grain.String()],
+		m.precise(b.Width), moistureText(b.Moisture.Percent))
+}
+
+func (m *movement) plotPlay() string { return "play, " + m.unitName() }
+
+func (w words) unitName() string {
+	if w.unit == length.UnitInch {
+		return "in"
+	}
+	return "mm"
+}
+
+// plotCut names the lines at the moistures that the boards were cut at.
+func plotCut(what string, percent float64) string { return what + " cut, " + moistureText(percent) }
+
+func plotMissing(e *wood.MissingError) string {
+	return fmt.Sprintf("Where the curves stop, the table has no %s of %s.", strings.ReplaceAll(string(e.Property), "_", " "), woodName(e.Species))
+}
+
+// plotBeyond says which curves run on beyond the plot.
+func plotBeyond(outermost, middle bool) []string {
+	switch {
+	case outermost && middle:
+		return []string{"Both curves run on beyond the plot."}
+	case outermost:
+		return []string{"The curve of the " + plotOutermost + " runs on beyond the plot."}
+	case middle:
+		return []string{"The curve of the " + plotMiddle + " runs on beyond the plot."}
+	}
+	return nil
+}
+
+func plotUnnamed(n int) string { return "No room for the name of " + plural(n, "line") + "." }
+
+var bandLabels = [...]string{
+	joint.WillNotClose: "will not close", joint.Tight: "tight", joint.HandFit: "hand fit",
+	joint.Loose: "loose", joint.TooLoose: "too loose",
+}
+
+// bandRange writes where a band begins and ends, in the plot's unit; an end
+// that is infinite is none.
+func (w words) bandRange(from, to length.Length) string {
+	bare := func(l length.Length) string { return strings.TrimSuffix(w.precise(l), " "+w.unitName()) }
+	switch {
+	case math.IsInf(from.MM(), -1):
+		return "below " + bare(to)
+	case math.IsInf(to.MM(), 1):
+		return "above " + bare(from)
+	}
+	return bare(from) + " to " + bare(to)
+}

@@ -1,0 +1,151 @@
+package service
+
+import (
+	"slices"
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint/seasons"
+	"snugtail/joint/wood"
+)
+
+// The arithmetic of wood movement, ready to check by hand.
+
+// movementWorking is the arithmetic, climate by climate.
+func (m *movement) movementWorking(year *seasons.Year) []api.WorkingLine {
+	var lines []api.WorkingLine
+	if m.predicted != nil && !m.sizes.play.Given {
+		for _, each := range predictionWorking(m.predicted, m.target) {
+			if slices.Contains([]string{"allowance", "play", "standard_uncertainty", "tail_widest"}, each.Name) {
+				lines = append(lines, each)
+			}
+		}
+	}
+	lines = append(lines, m.airLines()...)
+	for i := range year.Outcomes {
+		if o := &year.Outcomes[i]; o.Missing == nil {
+			lines = append(lines, m.outcomeLines("climates/"+strconv.Itoa(i)+"/", o)...)
+		}
+	}
+	return lines
+}
+
+const equilibriumFormula = "M = 1800/W (K h/(1 - K h) + (K1 K h + 2 K1 K2 K^2 h^2)/(1 + K1 K h + K1 K2 K^2 h^2)), " +
+	"h = H/100, W = 349 + 1.29 T + 0.0135 T^2, K = 0.805 + 0.000736 T - 0.00000273 T^2, " +
+	"K1 = 6.27 - 0.00938 T - 0.000303 T^2, K2 = 1.91 + 0.0407 T - 0.000293 T^2"
+
+// airLines are the moistures that follow from some air.
+func (m *movement) airLines() []api.WorkingLine {
+	var lines []api.WorkingLine
+	add := func(name string, temperature, humidity *float64, result float64) {
+		if temperature != nil && humidity != nil {
+			lines = append(lines, line(name+"/moisture", equilibriumFormula, "Wood Handbook, FPL-GTR-190, equation (4-5)",
+				values{"T": *temperature, "H": *humidity}, result))
+		}
+	}
+	for _, b := range []struct {
+		name  string
+		in    *api.WoodBoard
+		board *wood.Board
+	}{{"pin_board", m.in.PinBoard, &m.question.PinBoard}, {"tail_board", m.in.TailBoard, &m.question.TailBoard}} {
+		if b.in != nil && b.in.Climate != nil {
+			add(b.name, b.in.Climate.Temperature, b.in.Climate.Humidity, b.board.Moisture.Percent)
+		}
+	}
+	for i := range m.in.Climates {
+		add("climates/"+strconv.Itoa(i), m.in.Climates[i].Temperature, m.in.Climates[i].Humidity, m.climates[i].Moisture.Percent)
+	}
+	return lines
+}
+
+func (m *movement) outcomeLines(at string, o *seasons.Outcome) []api.WorkingLine {
+	c, w := &m.question.Cut, o.Outcome
+	ep, et := w.PinBoard.Width.Strain, w.TailBoard.Width.Strain
+	width := min(m.question.PinBoard.Width, m.question.TailBoard.Width).MM()
+	sign := 1.0
+	if ep > et {
+		sign = -1
+	}
+	lines := []api.WorkingLine{
+		strainLine(at+"pin_board/strain", &m.question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
+		strainLine(at+"tail_board/strain", &m.question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
+		line(at+"middle", "c + w (e_p - e_t)", model+"11",
+			values{"c": c.Play.Play.MM(), "w": c.TailWidest.MM(), "e_p": ep, "e_t": et}, w.PlayMiddle.MM()),
+		line(at+"outermost", "c - |e_p - e_t| (W - P + s w), s = 1 where the tails swelled more, -1 where the sockets did", model+"6",
+			values{"c": c.Play.Play.MM(), "W": width, "P": c.Pitch.MM(), "w": c.TailWidest.MM(), "s": sign, "e_p": ep, "e_t": et}, w.PlayOutermost.MM()),
+		line(at+"outermost/standard_uncertainty", "sqrt(u_c^2 + u_wood^2)", "JCGM 100:2008, equation 10",
+			values{"u_c": c.Play.Standard.MM(), "u_wood": w.Uncertainty.MM()}, o.Outermost.Standard.MM()),
+		line(at+"edge_step", "(e_p - e_t) W/2", model+"11", values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
+		strainLine(at+"pin_board/thickness_strain", &m.question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
+		line(at+"shoulder_gap", "h_t - h_p (1 + e), not below 0; floor_gap is what is below it", model+"11",
+			values{"h_t": c.DepthTailBoard.Or(c.DepthPinBoard).MM(), "h_p": c.DepthPinBoard.MM(), "e": w.PinBoard.Thickness.Strain}, w.ShoulderGap.MM()),
+	}
+	if w.SeatKnown {
+		lines = append(lines, strainLine(at+"tail_board/thickness_strain", &m.question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
+			line(at+"seat_change", "-e (y_n + R_n)", model+"11",
+				values{"e": w.TailBoard.Thickness.Strain, "y_n + R_n": c.NoseReach.MM()}, w.SeatChange.MM()))
+	}
+	return lines
+}
+
+// strainLine shows a board's strain in one direction.
+func strainLine(name string, b *wood.Board, d wood.Direction, now float64, s wood.Swelling) api.WorkingLine {
+	v := values{"M_0": b.Moisture.Percent, "M": now}
+	const handbook = "Wood Handbook, FPL-GTR-190, equation "
+	coefficient, shrinkage := woodRates(b, d, v)
+	switch s.Basis {
+	case wood.BasisNone:
+		forget(v, "C")
+		forget(v, "S")
+		return line(name, "no change", model+"11", v, s.Strain)
+	case wood.BasisCoefficient:
+		forget(v, "S")
+		return line(name, "("+coefficient+") (M - M_0)", handbook+"(13-2)", v, s.Strain)
+	case wood.BasisShrinkage:
+		forget(v, "C")
+		return line(name, shrinkage, handbook+"(13-3), from memory", v, s.Strain)
+	default:
+		return line(name, "part by part, one after the other: ("+coefficient+") times the change between 6 and 14 %, and outside "+shrinkage+
+			" for each part", handbook+"(13-2) and (13-3), the latter from memory", v, s.Strain)
+	}
+}
+
+// woodRates puts a board's coefficients and shrinkages among the values and
+// returns how they enter: those of one direction of the log, or the mean of
+// both.
+func woodRates(b *wood.Board, d wood.Direction, v values) (coefficient, shrinkage string) {
+	w := &b.Wood
+	all := map[string][2]float64{
+		"R": {w.RadialCoefficient.Value, w.RadialShrinkage.Value},
+		"T": {w.TangentialCoefficient.Value, w.TangentialShrinkage.Value},
+	}
+	if !w.Known() {
+		middle := wood.Middle()
+		all["R"] = [2]float64{middle.RadialCoefficient.Median, middle.RadialShrinkage.Median}
+		all["T"] = [2]float64{middle.TangentialCoefficient.Median, middle.TangentialShrinkage.Median}
+	}
+	for _, name := range directions(b.Grain, d) {
+		v["C_"+name], v["S_"+name] = all[name][0], all[name][1]
+	}
+	if len(directions(b.Grain, d)) == 2 {
+		return "(C_R + C_T)/2", "the mean of (M - M_0) / (30*100/S - 30 + M_0) for S_R and S_T"
+	}
+	name := directions(b.Grain, d)[0]
+	return "C_" + name, "(M - M_0) / (30*100/S_" + name + " - 30 + M_0)"
+}
+
+// directions of the log that a board's direction runs in.
+func directions(g wood.Grain, d wood.Direction) []string {
+	switch {
+	case g == wood.FlatSawn && d == wood.Width, g == wood.QuarterSawn && d == wood.Thickness:
+		return []string{"T"}
+	case g == wood.FlatSawn, g == wood.QuarterSawn:
+		return []string{"R"}
+	}
+	return []string{"R", "T"}
+}
+
+func forget(v values, symbol string) {
+	delete(v, symbol+"_R")
+	delete(v, symbol+"_T")
+}
