@@ -22,6 +22,8 @@
 //	layout       where pins and tails fall across a board
 //	parts        which parts, of which sizes, make these drawers
 //	wood         species, moisture, movement, closing effort
+//	effort       the joint in its wood: bands of play, closing, settling
+//	seasons      a joint taken through the climates of a year
 //
 // # Axes and symbols
 //

@@ -176,8 +176,6 @@ func deeperOrShallower(change length.Length) string {
 	return "deeper"
 }
 
-func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
-
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (w words) regrind(g correct.Regrind) string {
