@@ -1,0 +1,160 @@
+// Command clients makes one call of every operation through a client that
+// oapi-codegen generates from the contract: what a planner's own code would
+// look like. `.ci/clients` generates client.gen.go, compiles this and runs it
+// against the service.
+package main
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"os"
+)
+
+func main() {
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: clients http://host:port")
+		os.Exit(2)
+	}
+	calls, err := run(context.Background(), os.Args[1])
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	fmt.Printf("Go client: %d calls answered, 1 refused as it should be\n", calls)
+}
+
+func ptr[T any](v T) *T { return &v }
+
+func mm(length float64) string { return fmt.Sprintf("%g mm", length) }
+
+func template() Template {
+	var t Template
+	// The generated union takes any of its kinds; a one-piece template cannot fail to marshal.
+	_ = t.FromTemplateOnePiece(TemplateOnePiece{Kind: "one_piece", Pitch: mm(22.225), Opening: mm(12.3)})
+	return t
+}
+
+func setup(depth float64) Setup {
+	return Setup{
+		Template: ptr(template()),
+		Bushing:  Bushing{Diameter: mm(11.1125)},
+		Cutter:   Cutter{Diameter: mm(12.7), Angle: 14},
+		Depth:    mm(depth),
+		PinBoard: &PinBoard{Thickness: ptr[LengthIn](mm(18.6)), Width: ptr[LengthIn](mm(155.575))},
+	}
+}
+
+// answer is what every generated response can tell.
+type answer interface {
+	StatusCode() int
+}
+
+// call is one operation, and the status that it should be answered with.
+type call struct {
+	what string
+	want int
+	do   func() (answer, []byte, error)
+}
+
+// as hands on a generated response with its body.
+func as[R answer](body func(R) []byte, r R, err error) (answer, []byte, error) {
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, body(r), nil
+}
+
+func run(ctx context.Context, base string) (int, error) {
+	c, err := NewClientWithResponses(base)
+	if err != nil {
+		return 0, fmt.Errorf("making the client: %w", err)
+	}
+	answered := 0
+	for _, call := range calls(ctx, c) {
+		r, body, err := call.do()
+		switch {
+		case err != nil:
+			return answered, fmt.Errorf("%s: %w", call.what, err)
+		case r.StatusCode() != call.want:
+			return answered, fmt.Errorf("%s: %d instead of %d: %s", call.what, r.StatusCode(), call.want, body)
+		case call.want == http.StatusOK:
+			answered++
+		}
+	}
+	return answered, nil
+}
+
+func calls(ctx context.Context, c *ClientWithResponses) []call {
+	ok := http.StatusOK
+	return []call{
+		{"fit-predictions", ok, func() (answer, []byte, error) {
+			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup(10.5)})
+			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
+		}},
+		{"an impossible joint", http.StatusUnprocessableEntity, func() (answer, []byte, error) {
+			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup(18.6)})
+			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
+		}},
+		{"corrections", ok, func() (answer, []byte, error) {
+			cuts := []TestCut{{Depth: mm(10.5), Feel: ptr(Feel("slides_free"))}}
+			r, err := c.CorrectSetupWithResponse(ctx, nil, CorrectionRequest{Setup: setup(10.5), TestCuts: &cuts})
+			return as(func(r *CorrectSetupResponse) []byte { return r.Body }, r, err)
+		}},
+		{"cutter-recommendations", ok, func() (answer, []byte, error) {
+			choose := SetupToChoose{Template: ptr(template()), Bushing: Bushing{Diameter: mm(11.1125)}}
+			r, err := c.RecommendCuttersWithResponse(ctx, nil, CutterRecommendationRequest{Setup: choose})
+			return as(func(r *RecommendCuttersResponse) []byte { return r.Body }, r, err)
+		}},
+		{"layouts", ok, func() (answer, []byte, error) {
+			r, err := c.LayOutWithResponse(ctx, nil, LayoutRequest{Setup: setup(10.5), BoardWidth: ptr[LengthIn](mm(177.8))})
+			return as(func(r *LayOutResponse) []byte { return r.Body }, r, err)
+		}},
+		{"drawer-parts", ok, func() (answer, []byte, error) {
+			r, err := c.PlanDrawerPartsWithResponse(ctx, nil, drawers())
+			return as(func(r *PlanDrawerPartsResponse) []byte { return r.Body }, r, err)
+		}},
+		{"wood-movements", ok, func() (answer, []byte, error) {
+			oak, poplar, wide := Species("white_oak"), Species("yellow_poplar"), LengthIn(mm(155.575))
+			r, err := c.MoveWoodWithResponse(ctx, nil, WoodMovementRequest{
+				Setup:     ptr(setup(10.5)),
+				PinBoard:  &WoodBoard{Species: &oak, Width: &wide, Moisture: ptr(11.0)},
+				TailBoard: &WoodBoard{Species: &poplar, Width: &wide, Moisture: ptr(11.0)},
+			})
+			return as(func(r *MoveWoodResponse) []byte { return r.Body }, r, err)
+		}},
+		{"batches", ok, func() (answer, []byte, error) {
+			item := BatchItem{Id: "a", Operation: "layouts", Body: BatchBody{"setup": setup(10.5), "board_width": mm(177.8)}}
+			r, err := c.RunBatchWithResponse(ctx, nil, BatchRequest{Items: []BatchItem{item}})
+			return as(func(r *RunBatchResponse) []byte { return r.Body }, r, err)
+		}},
+		{"cutters", ok, func() (answer, []byte, error) {
+			r, err := c.ListCuttersWithResponse(ctx, nil)
+			return as(func(r *ListCuttersResponse) []byte { return r.Body }, r, err)
+		}},
+		{"bushings", ok, func() (answer, []byte, error) {
+			r, err := c.ListBushingsWithResponse(ctx, nil)
+			return as(func(r *ListBushingsResponse) []byte { return r.Body }, r, err)
+		}},
+		{"species", ok, func() (answer, []byte, error) {
+			r, err := c.ListSpeciesWithResponse(ctx, nil)
+			return as(func(r *ListSpeciesResponse) []byte { return r.Body }, r, err)
+		}},
+		{"one species", ok, func() (answer, []byte, error) {
+			r, err := c.ShowSpeciesWithResponse(ctx, "white_oak", nil)
+			return as(func(r *ShowSpeciesResponse) []byte { return r.Body }, r, err)
+		}},
+	}
+}
+
+func drawers() DrawerPartsRequest {
+	cutter := Cutter{Diameter: mm(12.7), Angle: 14}
+	return DrawerPartsRequest{
+		Setup: DrawerSetup{Template: ptr(template()), Bushing: Bushing{Diameter: mm(11.1125)}, Cutter: &cutter},
+		Stock: []DrawerStock{{Id: "fronts", Thickness: mm(18.6)}, {Id: "sides", Thickness: mm(12.2)}},
+		Drawers: []Drawer{{
+			Id: "spare", Front: "fronts", Sides: "sides", Back: "fronts",
+			Outside: &DrawerSize{Width: mm(914), Height: mm(66.675), Depth: mm(650)},
+		}},
+	}
+}

@@ -1,0 +1,78 @@
+// One call of every operation through a client generated from the contract:
+// what a planner's own code would look like. `.ci/clients` generates
+// schema.d.ts, compiles this strictly and runs it against the service.
+import createClient from "openapi-fetch";
+import type { components, paths } from "./schema.d.ts";
+
+const base = process.argv[2];
+if (!base) throw new Error("usage: node calls.js http://host:port");
+const client = createClient<paths>({ baseUrl: base });
+
+const mm = (length: number) => `${length} mm`;
+const template: components["schemas"]["Template"] = { kind: "one_piece", pitch: mm(22.225), opening: mm(12.3) };
+const bushing = { diameter: mm(11.1125) };
+const cutter = { diameter: mm(12.7), angle: 14 };
+const setup = { template, bushing, cutter, depth: mm(10.5), pin_board: { thickness: mm(18.6), width: mm(155.575) } };
+
+let calls = 0;
+
+// answered throws what the service says is wrong, and hands on the answer as
+// JSON, of the forms that it may come in.
+async function answered<A>(
+  what: string,
+  call: Promise<{ data?: A; error?: unknown; response: Response }>,
+): Promise<Exclude<A, string>> {
+  const { data, error, response } = await call;
+  if (data === undefined || typeof data === "string") throw new Error(`${what}: ${response.status} ${JSON.stringify(error)}`);
+  calls++;
+  return data as Exclude<A, string>;
+}
+
+const prediction = await answered("fit-predictions", client.POST("/v1/fit-predictions", { body: { setup } }));
+const correction = await answered(
+  "corrections",
+  client.POST("/v1/corrections", {
+    body: { setup, test_cuts: [{ depth: mm(10.5), feel: "slides_free", pulled_gap: mm(prediction.fit.pulled_gap?.mm ?? 0) }] },
+  }),
+);
+if (correction.verdict !== "too_loose") throw new Error(`corrections: ${correction.verdict}`);
+const again = await answered(
+  "fit-predictions with a record",
+  client.POST("/v1/fit-predictions", { body: { setup: { record: correction.record, bushing, cutter, depth: correction.next_depth } } }),
+);
+if (again.fit.band !== "hand_fit") throw new Error(`a record posted back: ${again.fit.band}`);
+await answered("cutter-recommendations", client.POST("/v1/cutter-recommendations", { body: { setup: { template, bushing } } }));
+await answered("layouts", client.POST("/v1/layouts", { body: { setup, board_width: mm(177.8) } }));
+const parts = {
+  setup: { template, bushing, cutter },
+  stock: [{ id: "fronts", thickness: mm(18.6) }, { id: "sides", thickness: mm(12.2) }],
+  drawers: [
+    { id: "spare", outside: { width: mm(914), height: mm(66.675), depth: mm(650) }, front: "fronts", sides: "sides", back: "fronts" },
+  ],
+};
+await answered("drawer-parts", client.POST("/v1/drawer-parts", { body: parts }));
+await answered(
+  "wood-movements",
+  client.POST("/v1/wood-movements", {
+    body: {
+      setup,
+      pin_board: { species: "white_oak", width: mm(155.575), moisture: 11 },
+      tail_board: { species: "yellow_poplar", width: mm(155.575), moisture: 11 },
+    },
+  }),
+);
+const batch = await answered(
+  "batches",
+  client.POST("/v1/batches", { body: { items: [{ id: "a", operation: "fit-predictions", body: { setup } }] } }),
+);
+if (batch.items[0]?.status !== 200) throw new Error(`batches: ${JSON.stringify(batch)}`);
+await answered("cutters", client.GET("/v1/cutters"));
+await answered("bushings", client.GET("/v1/bushings"));
+await answered("species", client.GET("/v1/species"));
+await answered("one species", client.GET("/v1/species/{id}", { params: { path: { id: "white_oak" } } }));
+
+// A refusal is typed too.
+const refused = await client.POST("/v1/fit-predictions", { body: { setup: { ...setup, depth: mm(18.6) } } });
+if (refused.response.status !== 422 || !refused.error?.errors?.length) throw new Error("no refusal with its fields");
+
+console.log(`TypeScript client: ${calls} calls answered, 1 refused as it should be`);
