@@ -161,7 +161,7 @@ const (
 	// looseWorth is by how much a miss on the loose side is better than one on
 	// the tight side, as a share of a fit: a loose joint can be measured, a
 	// jammed one cannot.
-	looseWorth = 0.25
+	looseWorth = 0.4
 	// unsureFrom is the standard uncertainty of play, as a share of the
 	// target's range, from which the better depth is looked for.
 	unsureFrom = 0.4
