@@ -101,8 +101,8 @@ func TestEveryOperationIsDescribed(t *testing.T) {
 }
 
 func TestResponsesOfOperations(t *testing.T) {
-	post := []string{"200", "400", "406", "408", "413", "415", "422", "500", "503"}
-	get := []string{"200", "406", "500", "503"}
+	post := []string{"200", "400", "401", "406", "408", "413", "415", "422", "429", "500", "503"}
+	get := []string{"200", "401", "406", "429", "500", "503"}
 	file := []string{"200", "304", "500"}
 	for _, op := range operations(document(t)) {
 		want := post

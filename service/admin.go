@@ -14,7 +14,7 @@ func (s *Service) newAdmin() *echo.Echo {
 	e := s.newEcho()
 	e.Use(s.identify, s.rescue)
 	for path, handler := range map[string]echo.HandlerFunc{
-		"/healthz": func(c echo.Context) error { return writeText(c, "alive") },
+		"/healthz": func(c echo.Context) error { return writeText(c, s.alive()) },
 		"/readyz":  s.serveReady,
 		"/metrics": s.metricsHandler(),
 	} {
@@ -22,6 +22,11 @@ func (s *Service) newAdmin() *echo.Echo {
 		e.HEAD(path, handler)
 	}
 	return e
+}
+
+// alive also says what is running.
+func (s *Service) alive() string {
+	return "alive\nversion " + s.config.Version + "\ncommit " + s.config.Commit + "\nmodel " + modelVersion
 }
 
 func (s *Service) serveReady(c echo.Context) error {

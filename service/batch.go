@@ -199,7 +199,11 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 	}()
 	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
 	defer cancel()
-	return s.batch.runners[item.operation](ctx, item.body)
+	a, err = s.batch.runners[item.operation](ctx, item.body)
+	if err == nil {
+		s.metrics.tell(a)
+	}
+	return a, err
 }
 
 // fault gives an item's error its problem, logged and counted as any other.

@@ -2,6 +2,7 @@ package service
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"io"
@@ -72,7 +73,12 @@ func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) er
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
 	_, err := buffer.ReadFrom(body)
 	var beyond *http.MaxBytesError
+	var shed *fault
 	switch {
+	case errors.As(err, &shed):
+		return shed
+	case errors.Is(err, context.Canceled): // while it waited for a place
+		return err
 	case errors.As(err, &beyond):
 		return tooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):

@@ -1,8 +1,12 @@
 package service
 
 import (
+	"time"
+
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
+
+	"snugtail/api"
 )
 
 // metrics are what operators see of a Service. Each Service has its own
@@ -16,6 +20,17 @@ type metrics struct {
 	refusedFields *prometheus.CounterVec // by code of the field error
 	batchItems    *prometheus.CounterVec // by operation, code
 	panics        prometheus.Counter
+
+	queued       prometheus.Gauge
+	shed         *prometheus.CounterVec // by reason
+	limited      prometheus.Counter
+	unauthorized prometheus.Counter
+	clients      *prometheus.CounterVec // by name of the key
+
+	predictions     *prometheus.CounterVec // by band
+	recommendations *prometheus.CounterVec // by outcome
+	refusedCutters  *prometheus.CounterVec // by code
+	corrections     *prometheus.CounterVec // by verdict
 }
 
 func newMetrics(version, commit string) *metrics {
@@ -26,8 +41,9 @@ func newMetrics(version, commit string) *metrics {
 			Help: "Requests answered, by route template, method and status code.",
 		}, []string{"route", "method", "code"}),
 		duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
-			Name:    "snugtail_http_request_duration_seconds",
-			Help:    "Time from the request's headers to its last byte written, by route template and method.",
+			Name:                        "snugtail_http_request_duration_seconds",
+			Help:                        "Time from the request's headers to its last byte written, by route template and method.",
+			NativeHistogramBucketFactor: 1.1, NativeHistogramMaxBucketNumber: 100, NativeHistogramMinResetDuration: time.Hour,
 			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 1, 5},
 		}, []string{"route", "method"}),
 		inFlight: prometheus.NewGauge(prometheus.GaugeOpts{
@@ -46,14 +62,56 @@ func newMetrics(version, commit string) *metrics {
 			Name: "snugtail_panics_total",
 			Help: "Panics caught while answering; each one is a bug.",
 		}),
+		queued: prometheus.NewGauge(prometheus.GaugeOpts{
+			Name: "snugtail_http_requests_queued",
+			Help: "Requests that wait to be computed now.",
+		}),
+		shed: counters("snugtail_shed_requests_total", "Requests refused with 503 because too many came at once, by reason.", "reason"),
+		limited: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "snugtail_rate_limited_requests_total",
+			Help: "Requests refused with 429 because one client sent too many.",
+		}),
+		unauthorized: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "snugtail_unauthorized_requests_total",
+			Help: "Requests refused with 401 because they came without a known key.",
+		}),
+		clients:         counters("snugtail_client_requests_total", "Requests let in, by the name of their key.", "client"),
+		predictions:     counters("snugtail_predictions_total", "Fits predicted, by band.", "band"),
+		recommendations: counters("snugtail_recommendations_total", "Recommendations answered, by whether any cutter serves.", "outcome"),
+		refusedCutters:  counters("snugtail_refused_cutters_total", "Cutters refused in recommendations, by why.", "code"),
+		corrections:     counters("snugtail_corrections_total", "Corrections answered, by verdict.", "verdict"),
 	}
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
 		Help:        "Always 1; the labels say what is running.",
-		ConstLabels: prometheus.Labels{"version": version, "commit": commit},
+		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": modelVersion},
 	})
 	build.Set(1)
 	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, build,
+		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
+}
+
+func counters(name, help string, labels ...string) *prometheus.CounterVec {
+	return prometheus.NewCounterVec(prometheus.CounterOpts{Name: name, Help: help}, labels)
+}
+
+// tell counts what an answer says of joints. Its codes are enums of the contract.
+func (m *metrics) tell(answer any) {
+	switch a := answer.(type) {
+	case *api.FitPredictionAnswer:
+		m.predictions.WithLabelValues(string(a.Fit.Band)).Inc()
+	case *api.CutterRecommendationAnswer:
+		outcome := "some"
+		if len(a.Recommendations) == 0 {
+			outcome = "none"
+		}
+		m.recommendations.WithLabelValues(outcome).Inc()
+		for i := range a.Refused {
+			m.refusedCutters.WithLabelValues(string(a.Refused[i].Code)).Inc()
+		}
+	case *api.CorrectionAnswer:
+		m.corrections.WithLabelValues(string(a.Verdict)).Inc()
+	}
 }

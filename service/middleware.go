@@ -24,6 +24,9 @@ func (s *Service) identify(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		header := c.Response().Header()
 		header.Set(echo.HeaderXRequestID, requestID(c.Request().Header.Get(echo.HeaderXRequestID)))
+		if s.stopping.Load() {
+			header.Set(echo.HeaderConnection, "close")
+		}
 		header.Set(echo.HeaderXContentTypeOptions, "nosniff")
 		header.Set(echo.HeaderReferrerPolicy, "no-referrer")
 		header.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; frame-ancestors 'none'")
@@ -76,14 +79,22 @@ func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
 	if status >= http.StatusInternalServerError {
 		level = slog.LevelError
 	}
-	s.log.LogAttrs(c.Request().Context(), level, "request",
+	attrs := []slog.Attr{
 		slog.String("method", method),
 		slog.String("route", route),
 		slog.Int("status", status),
 		slog.Float64("duration_ms", float64(took.Microseconds())/1000),
 		slog.Int64("bytes_in", bytesIn),
 		slog.Int64("bytes_out", c.Response().Size),
-		slog.String("request_id", c.Response().Header().Get(echo.HeaderXRequestID)))
+		slog.String("request_id", c.Response().Header().Get(echo.HeaderXRequestID)),
+	}
+	if trace := traceID(c.Request().Header.Get("Traceparent")); trace != "" {
+		attrs = append(attrs, slog.String("trace_id", trace))
+	}
+	if name, ok := c.Get(nameKey).(string); ok {
+		attrs = append(attrs, slog.String("client", name))
+	}
+	s.log.LogAttrs(c.Request().Context(), level, "request", attrs...)
 }
 
 // routeLabel is the matched template, never the path that was asked for.
@@ -135,7 +146,7 @@ func (s *Service) rescue(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // refuseOptions takes OPTIONS as any other method: the table has no row for
-// it, and other sites' pages are not to call this service through a browser.
+// it; what a listed origin's browser asks beforehand, cors has answered.
 func (s *Service) refuseOptions(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if c.Request().Method != http.MethodOptions {

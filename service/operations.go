@@ -184,6 +184,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	if err != nil {
 		return err
 	}
+	s.metrics.tell(a)
 	if media == mediaText {
 		return writeText(c, text(a))
 	}

@@ -45,6 +45,8 @@ func problemKind(status int) (slug, title string) {
 	switch status {
 	case http.StatusBadRequest:
 		return "bad-request", "The request is not as the contract says"
+	case http.StatusUnauthorized:
+		return "unauthorized", "Who asks is not known"
 	case http.StatusNotFound:
 		return "not-found", "Nothing is here"
 	case http.StatusMethodNotAllowed:

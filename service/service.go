@@ -9,8 +9,10 @@
 //	               suggest.go say in words what is wrong, pointer.go where
 //	encode.go      the answer, written
 //	problem.go     every error, turned into application/problem+json
+//	batch.go       many questions in one call, in order (inorder.go)
 //
 // Around them stand middleware.go (request id, headers, log, panics),
+// clients.go (who gets in), limits.go (how much at once and from whom),
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
 // (the contract and the page to try it). Nothing here keeps state between
 // requests but counters and buffers.
@@ -21,6 +23,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"net"
 	"net/http"
 	"sync"
 	"sync/atomic"
@@ -46,6 +49,11 @@ type Config struct {
 	AnswerWithin time.Duration // that one answer may take to compute; 0 takes 5 s
 	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
 	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
+
+	Limits  Limits
+	Keys    []Key        // who gets in; none lets everyone in
+	Origins []string     // of pages that may call the service through a browser
+	Proxies []*net.IPNet // whose X-Forwarded-For is believed
 }
 
 // Service answers the operations of the contract. It is safe for concurrent use.
@@ -56,8 +64,11 @@ type Service struct {
 	contract *contract
 	docs     *docs
 	ready    atomic.Bool
+	stopping atomic.Bool
 	allowed  map[string]string // methods by route template, as the Allow header lists them
 	batch    batches
+	gate     *gate
+	rates    *rates // nil without limit
 	public   *echo.Echo
 	admin    *echo.Echo
 
@@ -93,7 +104,9 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
 		encoders: sync.Pool{New: newEncoder},
 		batch:    newBatches(),
+		rates:    newRates(config.Limits),
 	}
+	s.gate = newGate(config.Limits, s.metrics)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
 	}
@@ -107,8 +120,16 @@ func (s *Service) Handler() http.Handler { return s.public }
 // AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
 func (s *Service) AdminHandler() http.Handler { return s.admin }
 
+// ModelVersion is the version of the formulas, as answers give it.
+func ModelVersion() string { return modelVersion }
+
 // SetReady says whether balancers should send requests here.
-func (s *Service) SetReady(ready bool) { s.ready.Store(ready) }
+// Once it was ready and is so no more it stops, and asks clients to connect anew
+// elsewhere: a connection that is closed under a client may cost it a request.
+func (s *Service) SetReady(ready bool) {
+	wasReady := s.ready.Swap(ready)
+	s.stopping.Store(wasReady && !ready)
+}
 
 func (c Config) withDefaults() (Config, error) {
 	if c.BodyLimit < 0 || c.AnswerWithin < 0 || c.BatchLimit < 0 || c.BatchWithin < 0 {
@@ -129,14 +150,16 @@ func (c Config) withDefaults() (Config, error) {
 	if c.BatchWithin == 0 {
 		c.BatchWithin = defaultBatchWithin
 	}
-	return c, nil
+	var err error
+	c.Limits, err = c.Limits.withDefaults()
+	return c, err
 }
 
 // mount makes the public server of a table of operations.
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(s.identify, s.record, s.rescue, s.refuseOptions)
+	s.public.Use(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit)
 	s.allowed = make(map[string]string, len(table))
 	for _, op := range table {
 		request, err := s.requestShape(op)
@@ -174,6 +197,6 @@ func (s *Service) allow(op operation) {
 func (s *Service) newEcho() *echo.Echo {
 	e := echo.New()
 	e.HTTPErrorHandler = s.handleError
-	e.IPExtractor = echo.ExtractIPDirect()
+	e.IPExtractor = ipExtractor(s.config.Proxies)
 	return e
 }

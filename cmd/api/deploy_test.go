@@ -35,7 +35,7 @@ func TestComposeIsHardened(t *testing.T) {
 	require.NoError(t, err)
 	var file composeFile
 	require.NoError(t, yaml.Unmarshal(text, &file))
-	require.Len(t, file.Services, 1)
+	require.Len(t, file.Services, 3)
 	s := file.Services["snugtail"]
 	assert.True(t, s.ReadOnly, "the root is read-only")
 	assert.Equal(t, []string{"ALL"}, s.CapDrop)

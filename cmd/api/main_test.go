@@ -203,7 +203,7 @@ func TestHelpNamesEverySetting(t *testing.T) {
 func TestVersion(t *testing.T) {
 	var out strings.Builder
 	require.NoError(t, run(t.Context(), []string{"-version"}, noEnv, &out, io.Discard))
-	assert.Regexp(t, `^snugtail \S+ \(\S+\)\n$`, out.String())
+	assert.Regexp(t, `^snugtail \S+ \(\S+\), model \S+\n$`, out.String())
 }
 
 func TestHealthcheckFindsAServiceThatListensEverywhere(t *testing.T) {

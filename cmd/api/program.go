@@ -31,7 +31,10 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	p := &program{settings: s, stdout: stdout, log: newLogger(s, stderr)}
 	number, hash := build()
 	var err error
-	p.service, err = service.New(service.Config{Version: number, Commit: hash, Logger: p.log, BodyLimit: s.bodyLimit})
+	p.service, err = service.New(service.Config{
+		Version: number, Commit: hash, Logger: p.log, BodyLimit: s.bodyLimit,
+		Limits: s.limits, Keys: s.keys, Origins: s.origins, Proxies: s.proxies,
+	})
 	if err != nil {
 		return nil, fmt.Errorf("making the service: %w", err)
 	}
@@ -42,6 +45,7 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 		p.publicOn.Close()
 		return nil, fmt.Errorf("listening for operators (-admin-addr, SNUGTAIL_ADMIN_ADDR): %w", err)
 	}
+	p.publicOn = newFewConnections(p.publicOn, s.connections, p.service.TurnedAway)
 	p.public = p.newServer(p.service.Handler())
 	p.admin = p.newServer(p.service.AdminHandler())
 	return p, nil
@@ -176,5 +180,5 @@ func orUnknown(text string) string {
 
 func buildName() string {
 	number, hash := build()
-	return "snugtail " + number + " (" + hash + ")"
+	return "snugtail " + number + " (" + hash + "), model " + service.ModelVersion()
 }

@@ -9,6 +9,8 @@ import (
 	"net"
 	"strconv"
 	"time"
+
+	"snugtail/service"
 )
 
 // settings are what flags and environment variables say.
@@ -19,6 +21,12 @@ type settings struct {
 	drainDelay      time.Duration
 	shutdownGrace   time.Duration
 	bodyLimit       int64
+
+	connections int
+	limits      service.Limits
+	keys        []service.Key
+	origins     []string
+	proxies     []*net.IPNet
 
 	healthcheck, showVersion bool
 }
@@ -33,7 +41,7 @@ type setting struct {
 
 // list is the one table of settings: -h prints it, and errors name its rows.
 func (c *settings) list() []setting {
-	return []setting{
+	return append([]setting{
 		{"addr", "SNUGTAIL_ADDR", ":8080", "host:port, port 0 for a free one", "where the service listens", address(&c.addr)},
 		{"admin-addr", "SNUGTAIL_ADMIN_ADDR", "127.0.0.1:8081", "host:port, port 0 for a free one", "where /healthz, /readyz and /metrics listen", address(&c.adminAddr)},
 		{"log-format", "SNUGTAIL_LOG_FORMAT", "json", "json or text", "how lines of the log look", oneOf(&c.logFormat, "json", "text")},
@@ -41,7 +49,7 @@ func (c *settings) list() []setting {
 		{"drain-delay", "SNUGTAIL_DRAIN_DELAY", "1s", "a time such as 500ms or 5s, at most 10m", "how long to go on serving, not ready, after SIGTERM, so that balancers notice", duration(&c.drainDelay)},
 		{"shutdown-grace", "SNUGTAIL_SHUTDOWN_GRACE", "10s", "a time such as 500ms or 5s, at most 10m", "how long requests under way may take after that", duration(&c.shutdownGrace)},
 		{"body-limit", "SNUGTAIL_BODY_LIMIT", "262144", "a whole number of bytes, 1024 to 67108864", "the largest body of a request", bytesOf(&c.bodyLimit)},
-	}
+	}, c.limitRows()...)
 }
 
 // readSettings takes each setting from its flag, else from its variable, else

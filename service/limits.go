@@ -1,0 +1,224 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"runtime"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/labstack/echo/v4"
+)
+
+const (
+	defaultQueueWait = 250 * time.Millisecond
+	maxClients       = 10_000 // whose rate is kept, twice over
+)
+
+// Why a request is shed.
+const (
+	shedFull = "queue_full"
+	shedLate = "waited_too_long"
+	shedOpen = "connections"
+)
+
+// Limits say how much is taken on at once. The zero value has the standards.
+type Limits struct {
+	AtOnce    int           // requests computed at once; 0 takes 4 for each core, at least 8. Batches have places of their own
+	Queue     int           // requests that may wait for that; 0 takes 8 for each place
+	QueueWait time.Duration // the longest wait; 0 takes 250 ms
+
+	Rate  float64 // requests a second of one client; 0 sets no limit
+	Burst int     // requests that a client may send at once; 0 takes Rate, rounded up
+}
+
+func (l Limits) withDefaults() (Limits, error) {
+	if l.AtOnce < 0 || l.Queue < 0 || l.QueueWait < 0 || l.Burst < 0 || !(l.Rate >= 0) {
+		return l, errors.New("service: Limits must not be negative")
+	}
+	if l.AtOnce == 0 {
+		l.AtOnce = max(4*runtime.GOMAXPROCS(0), 8)
+	}
+	if l.Queue == 0 {
+		l.Queue = 8 * l.AtOnce
+	}
+	if l.QueueWait == 0 {
+		l.QueueWait = defaultQueueWait
+	}
+	if l.Burst == 0 {
+		l.Burst = int(l.Rate) + 1
+	}
+	return l, nil
+}
+
+// gate lets AtOnce requests through and Queue more wait; who comes beyond is
+// told to come back. Refusing early keeps those that are admitted fast.
+type gate struct {
+	places, queue chan struct{}
+	wait          time.Duration
+	metrics       *metrics
+}
+
+func newGate(l Limits, m *metrics) *gate {
+	for _, reason := range []string{shedFull, shedLate, shedOpen} {
+		m.shed.WithLabelValues(reason) // there from the start, so that the first one is an increase
+	}
+	return &gate{places: make(chan struct{}, l.AtOnce), queue: make(chan struct{}, l.Queue), wait: l.QueueWait, metrics: m}
+}
+
+// enter returns once there is a place, or a 503.
+func (g *gate) enter(ctx context.Context) error {
+	select {
+	case g.places <- struct{}{}:
+		return nil
+	default:
+	}
+	select {
+	case g.queue <- struct{}{}:
+		defer func() { <-g.queue }()
+	default:
+		return g.shed(shedFull)
+	}
+	g.metrics.queued.Inc()
+	defer g.metrics.queued.Dec()
+	patience := time.NewTimer(g.wait)
+	defer patience.Stop()
+	select {
+	case g.places <- struct{}{}:
+		return nil
+	case <-patience.C:
+		return g.shed(shedLate)
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+func (g *gate) leave() { <-g.places }
+
+func (g *gate) shed(reason string) error {
+	g.metrics.shed.WithLabelValues(reason).Inc()
+	return unavailable("More requests came than can be answered.", 1)
+}
+
+// TurnedAway counts a connection that was turned away before it asked anything.
+func (s *Service) TurnedAway() { s.metrics.shed.WithLabelValues(shedOpen).Inc() }
+
+// admit holds back what is too much for the service or from one client. A
+// place is taken when the body is read in full, not before, so that clients
+// who send slowly hold none.
+func (s *Service) admit(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if !strings.HasPrefix(s.routeLabel(c), "/v1/") {
+			return next(c)
+		}
+		if err := s.checkRate(c); err != nil {
+			return err
+		}
+		if c.Path() == batchPath { // see batches.enter
+			return next(c)
+		}
+		request := c.Request()
+		if request.Method == http.MethodPost {
+			body := &gatedBody{ReadCloser: request.Body, gate: s.gate, request: request.Context()}
+			request.Body = body
+			defer body.leave()
+			return next(c)
+		}
+		if err := s.gate.enter(request.Context()); err != nil {
+			return err
+		}
+		defer s.gate.leave()
+		return next(c)
+	}
+}
+
+// gatedBody passes the gate at its end.
+type gatedBody struct {
+	io.ReadCloser
+	gate    *gate
+	request context.Context
+	entered bool
+}
+
+func (b *gatedBody) Read(p []byte) (int, error) {
+	n, err := b.ReadCloser.Read(p)
+	if !errors.Is(err, io.EOF) || b.entered {
+		return n, err
+	}
+	if refused := b.gate.enter(b.request); refused != nil {
+		return n, refused
+	}
+	b.entered = true
+	return n, err
+}
+
+func (b *gatedBody) leave() {
+	if b.entered {
+		b.gate.leave()
+	}
+}
+
+func (s *Service) checkRate(c echo.Context) error {
+	if s.rates == nil {
+		return nil
+	}
+	wait := s.rates.take(s.clientOf(c), time.Now())
+	if wait == 0 {
+		return nil
+	}
+	s.metrics.limited.Inc()
+	f := newFault(http.StatusTooManyRequests, "This client sends more requests than it may.")
+	f.retryAfter = int((wait + time.Second - 1) / time.Second)
+	return f
+}
+
+// rates is a bucket of requests for each client, for a bounded number of
+// clients: of two generations the older is dropped when the newer is full.
+type rates struct {
+	perSecond, burst float64
+
+	mu         sync.Mutex
+	young, old map[string]bucket
+}
+
+type bucket struct {
+	left float64
+	at   time.Time
+}
+
+// newRates is nil where there is no limit.
+func newRates(l Limits) *rates {
+	if l.Rate == 0 {
+		return nil
+	}
+	return &rates{perSecond: l.Rate, burst: float64(l.Burst), young: map[string]bucket{}}
+}
+
+// take returns 0 if the client may go on, else after what time it may.
+func (r *rates) take(client string, now time.Time) time.Duration {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	b, known := r.young[client]
+	if !known {
+		b, known = r.old[client]
+	}
+	if !known {
+		b = bucket{left: r.burst, at: now}
+	}
+	b.left = min(r.burst, b.left+max(now.Sub(b.at).Seconds(), 0)*r.perSecond)
+	b.at = now
+	var wait time.Duration
+	if b.left >= 1 {
+		b.left--
+	} else {
+		wait = max(time.Duration((1-b.left)/r.perSecond*float64(time.Second)), 1)
+	}
+	if len(r.young) >= maxClients {
+		r.old, r.young = r.young, make(map[string]bucket)
+	}
+	r.young[client] = b
+	return wait
+}
