@@ -133,3 +133,14 @@ func seed(f *testing.F, rows []row) {
 		f.Add([]byte(row.text))
 	}
 }
+
+// A length is written as encoding/json would write its text.
+func TestLengthInIsWrittenAsRead(t *testing.T) {
+	for _, text := range []string{"", "12.7 mm +/- 0.05 mm", `1/2"`, "½ in", "11.1 mm ± 0.05", `a\b`, "a<b>&c", "tab\t"} {
+		want, err := json.Marshal(text)
+		require.NoError(t, err)
+		got, err := json.Marshal(api.LengthIn{Text: text})
+		require.NoError(t, err)
+		assert.Equal(t, string(want), string(got))
+	}
+}

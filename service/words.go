@@ -83,9 +83,9 @@ func (w words) limit(l joint.Limit) string {
 	case !l.Known:
 		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return fmt.Sprintf("Kept, %s to spare: %s.", w.precise(l.Margin), text.subject)
+		return "Kept, " + w.precise(l.Margin) + " to spare: " + text.subject + "."
 	}
-	return fmt.Sprintf("Broken by %s: %s.", w.precise(-l.Margin), text.broken)
+	return "Broken by " + w.precise(-l.Margin) + ": " + text.broken + "."
 }
 
 // brokenLimit is the half sentence on a limit in the way.
