@@ -19,6 +19,7 @@
 //	recommend    which cutter, at which depth
 //	learn        what test cuts teach about a set-up
 //	correct      what to change after test cuts
+//	diagnose     what is wrong, and what to check next (not served yet)
 //	layout       where pins and tails fall across a board
 //	parts        which parts, of which sizes, make these drawers
 //	wood         species, moisture, movement, closing effort
