@@ -56,7 +56,6 @@ const (
 	typicalDepth, depthSpread     = 9.5, 2.0
 	templateSpread                = 2.5
 	typicalPitch                  = 22.225
-	typicalWidth                  = 120.0
 )
 
 // Missing says which parts of the set-up were not stated.
