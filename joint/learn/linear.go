@@ -25,6 +25,7 @@ const (
 type state struct {
 	mean []float64
 	cov  [][]float64
+	gain []float64 // of the reading at hand, kept between readings
 	// logEvidence is the log density of all readings taken in so far.
 	logEvidence float64
 }
@@ -36,8 +37,8 @@ type row []float64
 // history of a cutter that may have been reground.
 func prior(s joint.Setup, cuts []TestCut, deviant bool) state {
 	n := lastingUnknowns + len(cuts)
-	st := state{mean: make([]float64, n), cov: make([][]float64, n)}
-	cells := make([]float64, n*n)
+	cells := make([]float64, n*n+2*n)
+	st := state{mean: cells[n*n : n*n+n], cov: make([][]float64, n), gain: cells[n*n+n:]}
 	for i := range st.cov {
 		st.cov[i] = cells[i*n : (i+1)*n]
 	}
@@ -72,8 +73,9 @@ func cutterVariance(c joint.Cutter, deviant bool) float64 {
 // one scalar reading).
 func (st *state) observe(r row, off, u float64) {
 	n := len(st.mean)
-	gain := make([]float64, n)
+	gain := st.gain
 	for i := range n {
+		gain[i] = 0
 		for j, x := range r {
 			gain[i] += st.cov[i][j] * x
 		}
