@@ -3,10 +3,11 @@ package service
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 )
 
 // ahead is how many results for each worker may wait for one that is slower.
-const ahead = 4
+const ahead = 16
 
 // inOrder does n things on several workers and takes their results in order,
 // each as soon as it and those before it are done; more says that the next one
@@ -23,11 +24,15 @@ func inOrder[T any](ctx context.Context, n, workers int, do func(i int) T, take 
 	for i := range results {
 		results[i] = make(chan T, 1)
 	}
-	queue, room := make(chan int), make(chan struct{}, window)
-	busy.Go(func() { feed(ctx, n, queue, room) })
+	room := make(chan struct{}, window)
+	var next atomic.Int64 // to be begun; taken with room at hand, so never more than a window ahead
 	for range workers {
 		busy.Go(func() {
-			for i := range queue {
+			for hasRoom(ctx, room) {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
 				results[i%window] <- do(i) // never waits: there is room
 			}
 		})
@@ -46,19 +51,15 @@ func inOrder[T any](ctx context.Context, n, workers int, do func(i int) T, take 
 	return nil
 }
 
-// feed queues 0 to n-1 while there is room for their results.
-func feed(ctx context.Context, n int, queue chan<- int, room chan<- struct{}) {
-	defer close(queue)
-	for i := range n {
-		select {
-		case room <- struct{}{}:
-		case <-ctx.Done():
-			return
-		}
-		select {
-		case queue <- i:
-		case <-ctx.Done():
-			return
-		}
+// hasRoom waits for room for one more result; false when ctx ends first.
+func hasRoom(ctx context.Context, room chan<- struct{}) bool {
+	if ctx.Err() != nil {
+		return false
+	}
+	select {
+	case room <- struct{}{}:
+		return true
+	case <-ctx.Done():
+		return false
 	}
 }
