@@ -55,12 +55,17 @@ var mirrors = map[string]any{
 	"DrawerLip": api.DrawerLip{}, "Drawer": api.Drawer{}, "LabourRates": api.LabourRates{},
 	"DrawerPartsAnswer": api.DrawerPartsAnswer{}, "DrawerMade": api.DrawerMade{}, "DrawerPart": api.DrawerPart{}, "PartWork": api.PartWork{},
 	"PartsSize": api.PartsSize{}, "DrawerRefusal": api.DrawerRefusal{}, "DrawerJoint": api.DrawerJoint{}, "SidesSawn": api.SidesSawn{},
+	"JointDrawingRequest": api.JointDrawingRequest{}, "SetupSheetRequest": api.SetupSheetRequest{},
+	"DiagnosisRequest": api.DiagnosisRequest{}, "SetupUnsure": api.Setup{}, "BushingUnsure": api.Bushing{}, "CutterUnsure": api.Cutter{},
+	"TemplateUnsurePass": api.Pass{}, "SeenCut": api.SeenCut{}, "SeenAt": api.SeenAt{}, "Findings": api.Findings{},
+	"DiagnosisAnswer": api.DiagnosisAnswer{}, "DiagnosisCause": api.DiagnosisCause{}, "CauseSizeOrNull": api.CauseSize{},
+	"Evidence": api.Evidence{}, "CauseCheck": api.CauseCheck{}, "CheckOutcome": api.CheckOutcome{}, "NextCheckOrNull": api.NextCheck{},
 	"BatchRequest": api.BatchRequest{}, "BatchItem": api.BatchItem{}, "BatchAnswer": api.BatchAnswer{}, "BatchResult": api.BatchResult{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }
 
 // oneGoType are schemas that Go holds in one type, with the members of all.
-var oneGoType = []string{"TemplateOnePiece", "TemplateTwoPosition", "TemplateAllowance", "TemplateProven"}
+var oneGoType = []string{"TemplateUnsureOnePiece", "TemplateUnsureTwoPosition", "TemplateOnePiece", "TemplateTwoPosition", "TemplateAllowance", "TemplateProven"}
 
 // written are the schemas without a type, and the Go types that read them
 // themselves.
@@ -70,6 +75,7 @@ var written = map[string]reflect.Type{
 	"LengthInSigned":   reflect.TypeFor[api.LengthIn](),
 	"Depth":            reflect.TypeFor[api.Depth](),
 	"Template":         reflect.TypeFor[api.Template](),
+	"TemplateUnsure":   reflect.TypeFor[api.Template](),
 	"BatchBody":        reflect.TypeFor[json.RawMessage](), // any operation's request
 	"BatchResultBody":  reflect.TypeFor[json.RawMessage](), // and answer
 }

@@ -11,6 +11,7 @@
 //	play.go      play, depth for a wanted play, pulled gap, bands
 //	widths.go    widths of pins, tails and sockets
 //	seat.go      where the tail board comes to rest
+//	section.go   the closed joint cut level, and its round ends
 //	limits.go    what a set-up must stay within
 //	router.go    depth of cut as projection and as turns of the adjuster
 //	sure.go      how sure a prediction is (law of propagation)
@@ -19,9 +20,10 @@
 //	recommend    which cutter, at which depth
 //	learn        what test cuts teach about a set-up
 //	correct      what to change after test cuts
-//	diagnose     what is wrong, and what to check next (not served yet)
+//	diagnose     what is wrong, and what to check next
 //	layout       where pins and tails fall across a board
 //	parts        which parts, of which sizes, make these drawers
+//	shape        the joint as outlines and dimensions to draw
 //	wood         species, moisture, movement, closing effort
 //	effort       the joint in its wood: bands of play, closing, settling
 //	seasons      a joint taken through the climates of a year

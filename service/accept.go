@@ -11,6 +11,7 @@ const (
 	mediaJSON    = "application/json"
 	mediaText    = "text/plain"
 	mediaSVG     = "image/svg+xml"
+	mediaPDF     = "application/pdf"
 	mediaCSV     = "text/csv"
 	mediaNDJSON  = "application/x-ndjson"
 	mediaProblem = "application/problem+json"

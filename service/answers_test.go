@@ -63,7 +63,7 @@ func answerOf[A any](t require.TestingT, c *caller, path, body string) A {
 func TestEveryExampleIsAnswered(t *testing.T) {
 	c := newCaller(t)
 	for path, item := range c.contract.Paths.Map() {
-		if item.Post == nil {
+		if item.Post == nil || !answersJSON(item.Post) { // drawings have tests of their own
 			continue
 		}
 		for name, example := range item.Post.RequestBody.Value.Content.Get(mediaJSON).Examples {
@@ -81,6 +81,10 @@ func TestEveryExampleIsAnswered(t *testing.T) {
 			}
 		}
 	}
+}
+
+func answersJSON(op *openapi3.Operation) bool {
+	return op.Responses.Status(http.StatusOK).Value.Content.Get(mediaJSON) != nil
 }
 
 func withMembers(t testing.TB, value any, members map[string]any) string {

@@ -151,7 +151,7 @@ type part struct {
 
 // weigh returns every branch of every cause with its share.
 func (m *model) weigh() []part {
-	var parts []part
+	parts := make([]part, 0, len(m.branches))
 	for i := range m.branches {
 		b := &m.branches[i]
 		if b.weight == 0 {

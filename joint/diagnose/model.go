@@ -80,6 +80,7 @@ type model struct {
 	reaches    bool                // known
 	statedPlay float64
 	jammed     bool // the last joint did not go together
+	goesByHand bool // it goes together by hand
 }
 
 // cut is one test joint, ready to be predicted.
@@ -96,11 +97,12 @@ func newModel(c Case) (*model, error) {
 		setup: c.Setup, target: c.Target, bands: c.Bands,
 		findings: c.Findings, answered: c.Answered,
 	}
-	if n := len(c.Cuts); n > 0 && !m.setup.Depth.PinBoard.Given {
+	depthSet := m.setup.Depth.PinBoard.Given
+	if n := len(c.Cuts); n > 0 && !depthSet {
 		m.setup.Depth = c.Cuts[n-1].Depth
 	}
 	m.fill()
-	if err := m.possible(c.Cuts); err != nil {
+	if err := m.possible(c.Cuts, depthSet || m.missing.Depth); err != nil {
 		return nil, err
 	}
 	m.setTolerances()
@@ -129,17 +131,40 @@ func (m *model) fill() {
 			s.Bushing.Diameter.Length = room
 		}
 	}
-	if m.missing.Cutter {
-		s.Cutter.Diameter = length.Exactly(typicalCutter)
-	}
 	if m.missing.Angle {
 		s.Cutter.Angle = typicalAngle
 	}
 	if m.missing.Depth {
 		s.Depth = joint.EqualDepth(length.Exactly(typicalDepth))
 	}
+	m.fillCutter()
 	m.aim()
 	m.widths, m.reaches = openings, openings && s.Template.Pin.OpeningReach.Given && s.Template.Tail.FingerReach.Given
+}
+
+// coneUsed is the most of a cutter's cone, and lapUsed of a pin board, that a
+// depth taken for one that was not stated uses. Judgement.
+const coneUsed, lapUsed = 0.7, 0.6
+
+// fillCutter puts a cutter that reaches as deep as the joint is or, where the
+// cutter was stated, an angle and a depth that it reaches.
+func (m *model) fillCutter() {
+	s := &m.setup
+	h := s.Depth.Deeper().MM()
+	if m.missing.Cutter {
+		s.Cutter.Diameter = length.Exactly(length.Length(math.Max(typicalCutter, 2*h*s.Cutter.Angle.Tan()/coneUsed)))
+	}
+	cone := coneUsed * s.Cutter.Diameter.MM() / 2
+	if m.missing.Depth {
+		h = math.Min(h, cone/s.Cutter.Angle.Tan())
+		if t := s.PinBoard.Thickness; t.Given {
+			h = math.Min(h, lapUsed*t.MM())
+		}
+		s.Depth = joint.EqualDepth(length.Exactly(length.Length(h)))
+	}
+	if m.missing.Angle {
+		s.Cutter.Angle = joint.Angle(math.Min(typicalAngle, math.Atan(cone/h)*180/math.Pi))
+	}
 }
 
 // aim changes one of the sizes that were not stated so that the play is the
@@ -153,7 +178,7 @@ func (m *model) aim() {
 	case m.missing.Template:
 		s.Template.Allowance = length.Exactly(length.Length(s.Template.Allowance.MM() - off))
 	case m.missing.Depth:
-		if h += off / (2 * tanA); h > 3 && h < 25 {
+		if h += off / (2 * tanA); h > 3 && h < 25 && m.reached(h, s.Cutter.Angle) {
 			s.Depth = joint.EqualDepth(length.Exactly(length.Length(h)))
 		}
 	case m.missing.Cutter:
@@ -166,17 +191,23 @@ func (m *model) aim() {
 			s.Bushing.Diameter.Length = length.Length(g)
 		}
 	case m.missing.Angle:
-		if a := math.Atan(tanA+off/(2*h)) * 180 / math.Pi; a > 5 && a < 25 {
+		if a := math.Atan(tanA+off/(2*h)) * 180 / math.Pi; a > 5 && a < 25 && m.reached(h, joint.Angle(a)) {
 			s.Cutter.Angle = joint.Angle(a)
 		}
 	}
 }
 
-// possible returns the error of a joint that cannot be cut, where all of the
-// set-up was stated; with a part missing only where no cutter's cone reaches as
-// deep as that.
-func (m *model) possible(cuts []Cut) error {
-	if err := m.impossible(m.setup); err != nil {
+// reached reports whether a depth stays within cutter and pin board.
+func (m *model) reached(h float64, a joint.Angle) bool {
+	t := m.setup.PinBoard.Thickness
+	return h*a.Tan() < m.setup.Cutter.Diameter.MM()/2 && (!t.Given || h < t.MM())
+}
+
+// possible returns the error of a joint that cannot be cut, where all that
+// makes it impossible was stated. A set-up's depth that is a test cut's is that
+// cut's matter.
+func (m *model) possible(cuts []Cut, ownDepth bool) error {
+	if err := m.impossible(m.setup); ownDepth && err != nil {
 		return fmt.Errorf("reading the set-up: %w", err)
 	}
 	for i := range cuts {
@@ -194,10 +225,31 @@ func (m *model) possible(cuts []Cut) error {
 func (m *model) impossible(s joint.Setup) error {
 	_, err := joint.New(s)
 	var why *joint.Impossible
-	if errors.As(err, &why) && m.missing.any() && why.Reason != joint.ReasonCutterRunsOut {
-		return nil // what is missing may be what makes it possible
+	if !errors.As(err, &why) || m.stated(why.Reason) {
+		return err
 	}
-	return err
+	if s.Cutter.RadiusAt(s.Depth.Deeper().Length) <= 0 { // not even a cutter not stated reaches as deep
+		return &joint.Impossible{
+			Quantity: joint.QuantityDepthPinBoard, Value: s.Depth.Deeper().MM(),
+			Limit: s.Cutter.TipDiameter().MM() / 2 / s.Cutter.Angle.Tan(), Reason: joint.ReasonCutterRunsOut,
+		}
+	}
+	return nil
+}
+
+// stated reports whether all that a reason rests on was stated: what was not
+// may be what makes the joint possible.
+func (m *model) stated(r joint.Reason) bool {
+	miss := m.missing
+	switch r {
+	case joint.ReasonThroughPinBoard:
+		return !miss.Depth
+	case joint.ReasonBushingTooWide:
+		return !miss.Template && !miss.Bushing
+	case joint.ReasonNoPinLeft, joint.ReasonNoTailLeft:
+		return !miss.Template && !miss.Bushing && !miss.Cutter
+	}
+	return true
 }
 
 func (m *model) setTolerances() {
@@ -270,6 +322,10 @@ func actual(size length.Size, measured bool) float64 {
 	return 1
 }
 
+// rightByHand is how many times as often nothing is wrong with a joint that
+// goes together by hand. Judgement.
+const rightByHand = 3
+
 func (m *model) setPriors() {
 	often := howOften
 	c := &m.setup.Cutter
@@ -278,6 +334,9 @@ func (m *model) setPriors() {
 		often[CauseCutterResharpened] *= 2
 	case joint.ConditionUnknown:
 		often[CauseCutterResharpened] *= 1.5
+	}
+	if m.goesByHand {
+		often[CauseSetUpRight] *= rightByHand
 	}
 	if t := &m.setup.Template; t.Kind == joint.Proven { // the very piece that worked
 		if joint.SamePiece(t.Joint.Bushing.ID, m.setup.Bushing.ID) {
@@ -294,6 +353,7 @@ func (m *model) setPriors() {
 // the joint is not asked about, so its weight falls with what it does.
 func (m *model) weighBranches(often *[CauseCount]float64) {
 	right, _ := m.at(effect{}, &m.cuts[len(m.cuts)-1])
+	m.branches = make([]branch, 0, 160) // about as many as there are
 	sum := 0.0
 	for code := range CauseCount {
 		for _, b := range code.branches(m) {

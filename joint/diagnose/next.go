@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -24,7 +25,8 @@ type Outcome struct {
 	Seen        []Evidence // findings, each with its answer
 	Cause       Code
 	Probability float64 // of that cause, if it is so
-	Chance      float64 // that it is about so
+	Chance      float64 // that what is shown points to that cause
+	likeliest   float64 // chance of the figures told
 }
 
 // Figure is one reading of an outcome.
@@ -154,14 +156,16 @@ type forecast struct {
 	mean   [mostGauges]float64
 	lower  [mostGauges][mostGauges]float64
 	log    float64 // of the density's constant
+	// gapFirst: the first reading is a gap, and none where play is none.
+	gapFirst bool
 }
 
 // leastShare of a branch that counts for what to check next.
-const leastShare = 0.002
+const leastShare = 0.004
 
 // next returns the check with the largest gain for its minutes.
 func (m *model) next(parts []part) (best Advice, found bool) {
-	var kept []part
+	kept := make([]part, 0, len(parts))
 	for i := range parts {
 		if parts[i].weight >= leastShare {
 			kept = append(kept, parts[i])
@@ -204,7 +208,7 @@ func (m *model) forecasts(parts []part, c Check) []forecast {
 		if !ok {
 			continue
 		}
-		f := forecast{cause: p.cause, weight: p.weight}
+		f := forecast{cause: p.cause, weight: p.weight, gapFirst: c == CheckPullJoint}
 		var rows [mostGauges]vector
 		var selves [mostGauges][ownUnknowns]float64
 		for k, g := range gauges {
@@ -287,8 +291,15 @@ func (f *forecast) factor(cov *[mostGauges][mostGauges]float64, n int) {
 	}
 }
 
+// nowhere is the sum of squares from which a density is taken for none.
+const nowhere = 60
+
 // density of readings, but for a constant that all forecasts of a check share.
+// A gap that there is not says only that there is none.
 func (f *forecast) density(y *[mostGauges]float64, n int) float64 {
+	if f.gapFirst && y[0] <= noGap {
+		return joint.NormalCDF((noGap - f.mean[0]) / f.lower[0][0])
+	}
 	var z [mostGauges]float64
 	squares := 0.0
 	for i := range n {
@@ -297,7 +308,9 @@ func (f *forecast) density(y *[mostGauges]float64, n int) float64 {
 			sum -= f.lower[i][k] * z[k]
 		}
 		z[i] = sum / f.lower[i][i]
-		squares += z[i] * z[i]
+		if squares += z[i] * z[i]; squares > nowhere {
+			return 0
+		}
 	}
 	return math.Exp(f.log - squares/2)
 }
@@ -319,10 +332,10 @@ type node struct {
 	z      [mostGauges]float64
 }
 
-// nodes returns readings that stand for a normal distribution: none is one
-// node, for one there are the five of Gauss and Hermite, for more those at
-// +-sqrt(n) along each axis and along the diagonals.
-func nodes(n int) []node {
+// makeNodes returns readings that stand for a normal distribution: none is one
+// node, for one there are the five of Gauss and Hermite, for more those one
+// standard deviation off in every reading, either way.
+func makeNodes(n int) []node {
 	switch n {
 	case 0:
 		return []node{{weight: 1}}
@@ -336,30 +349,23 @@ func nodes(n int) []node {
 			{0.011257411327721, [mostGauges]float64{-far}},
 		}
 	}
-	var all []node
-	reach := math.Sqrt(float64(n))
-	for i := range n {
-		for _, sign := range [...]float64{1, -1} {
-			var z [mostGauges]float64
-			z[i] = sign * reach
-			all = append(all, node{z: z})
-		}
-	}
-	for signs := range 1 << n {
-		var z [mostGauges]float64
+	all := make([]node, 1<<n)
+	for signs := range all {
+		all[signs].weight = 1 / float64(len(all))
 		for i := range n {
-			z[i] = 1
-			if signs>>i&1 == 1 {
-				z[i] = -1
-			}
+			all[signs].z[i] = 1 - 2*float64(signs>>i&1)
 		}
-		all = append(all, node{z: z})
-	}
-	for i := range all {
-		all[i].weight = 1 / float64(len(all))
 	}
 	return all
 }
+
+// nodes by the number of readings.
+var nodes = func() (all [mostGauges + 1][]node) {
+	for n := range all {
+		all[n] = makeNodes(n)
+	}
+	return all
+}()
 
 // gainOf returns the mutual information, in bits, of the causes and what a
 // check shows: n readings and some findings.
@@ -373,18 +379,31 @@ func gainOf(forecasts []forecast, findings []Finding, n int) float64 {
 	if total == 0 {
 		return 0
 	}
+	answers := answersUnder(findings)
 	gain := 0.0
 	for i := range forecasts {
 		f := &forecasts[i]
-		for _, node := range nodes(n) {
+		for _, node := range nodes[n] {
 			y := f.at(&node.z, n)
 			seen := likelihoods(forecasts, &y, n)
-			for combination := range 1 << len(findings) {
-				gain += f.weight / total * node.weight * told(&seen, &prior, f.cause, findings, combination, total)
+			for c := range answers {
+				gain += f.weight / total * node.weight * told(&seen, &prior, f.cause, &answers[c], total)
 			}
 		}
 	}
 	return math.Max(0, gain)
+}
+
+// answersUnder returns, for each combination of answers, its chance under
+// every cause.
+func answersUnder(findings []Finding) [][CauseCount]float64 {
+	all := make([][CauseCount]float64, 1<<len(findings))
+	for combination := range all {
+		for code := range CauseCount {
+			all[combination][code] = combined(code, findings, combination)
+		}
+	}
+	return all
 }
 
 // likelihoods returns P(cause) P(readings | cause).
@@ -397,22 +416,16 @@ func likelihoods(forecasts []forecast, y *[mostGauges]float64, n int) (all [Caus
 
 // told returns P(answers | cause) times what readings and these answers tell
 // of the cause, in bits.
-func told(seen, prior *[CauseCount]float64, cause Code, findings []Finding, combination int, total float64) float64 {
-	chance, sum, own := 1.0, 0.0, 0.0
+func told(seen, prior *[CauseCount]float64, cause Code, answers *[CauseCount]float64, total float64) float64 {
+	sum := 0.0
 	for code, q := range seen {
-		if q == 0 {
-			continue
-		}
-		p := combined(Code(code), findings, combination)
-		sum += q * p
-		if Code(code) == cause {
-			own, chance = q*p, p
-		}
+		sum += q * answers[code]
 	}
+	own := seen[cause] * answers[cause]
 	if own <= 0 || sum <= 0 {
 		return 0
 	}
-	return chance * math.Log2(own/sum/(prior[cause]/total))
+	return answers[cause] * math.Log2(own/sum/(prior[cause]/total))
 }
 
 // combined is the chance of answers, one bit of combination for each finding.
@@ -438,32 +451,46 @@ const (
 )
 
 // outcomes returns what the check would typically show under the likely
-// causes, and which cause that would point to.
+// causes, and which cause that would point to: one outcome for each.
 func (m *model) outcomes(parts []part, c Check) []Outcome {
 	forecasts := m.forecasts(parts, c)
 	findings, gauges := seenBy(m, c), m.gauges(c)
+	var now [CauseCount]float64
+	for i := range forecasts {
+		now[forecasts[i].cause] += forecasts[i].weight
+	}
 	var all []Outcome
 	for i := range forecasts {
 		f := &forecasts[i]
-		if f.weight < tellFrom {
+		if now[f.cause] < tellFrom {
 			continue
 		}
 		for _, combination := range typical(f.cause, findings) {
-			o := m.outcome(forecasts, f, gauges, findings, combination)
+			o := m.outcome(forecasts, &now, f, gauges, findings, combination)
 			o.Chance = f.weight * combined(f.cause, findings, combination)
-			all = m.merge(all, o, gauges)
+			all = onePerCause(all, o)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Outcome) int {
-		switch {
-		case a.Chance > b.Chance:
-			return -1
-		case a.Chance < b.Chance:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b Outcome) int { return cmp.Compare(b.Chance, a.Chance) })
 	return all[:min(len(all), mostOutcomes)]
+}
+
+// onePerCause keeps the likeliest outcome that points to a cause, with the
+// chance of all.
+func onePerCause(all []Outcome, o Outcome) []Outcome {
+	for i := range all {
+		if all[i].Cause != o.Cause {
+			continue
+		}
+		likeliest, chance := all[i].likeliest, all[i].Chance+o.Chance
+		if o.Chance > likeliest {
+			likeliest, all[i] = o.Chance, o
+		}
+		all[i].likeliest, all[i].Chance = likeliest, chance
+		return all
+	}
+	o.likeliest = o.Chance
+	return append(all, o)
 }
 
 // typical returns the answers to expect under a cause: no to all, and yes to
@@ -478,19 +505,23 @@ func typical(c Code, findings []Finding) []int {
 	return all
 }
 
-func (m *model) outcome(forecasts []forecast, f *forecast, gauges []gauge, findings []Finding, combination int) Outcome {
+// outcome is what a check shows if it reads what it would typically read under
+// one branch. It points to the cause whose probability rises most.
+func (m *model) outcome(forecasts []forecast, now *[CauseCount]float64, f *forecast, gauges []gauge, findings []Finding, combination int) Outcome {
 	seen := likelihoods(forecasts, &f.mean, len(gauges))
-	sum, best := 0.0, Code(0)
+	sum := 0.0
 	for code := range seen {
 		seen[code] *= combined(Code(code), findings, combination)
 		sum += seen[code]
-		if seen[code] > seen[best] {
-			best = Code(code)
-		}
 	}
-	o := Outcome{Cause: best}
+	o := Outcome{Cause: f.cause}
 	if sum > 0 {
-		o.Probability = seen[best] / sum
+		most := math.Inf(-1)
+		for code, q := range seen {
+			if rise := q/sum - now[code]; rise > most {
+				most, o.Cause, o.Probability = rise, Code(code), q/sum
+			}
+		}
 	}
 	for k, g := range gauges {
 		figure := Figure{Quantity: g.Quantity, Length: length.Length(f.mean[k])}
@@ -503,39 +534,4 @@ func (m *model) outcome(forecasts []forecast, f *forecast, gauges []gauge, findi
 		o.Seen = append(o.Seen, Evidence{Cut: Whole, Place: Whole, Seen: SeenFinding, Finding: finding, Answer: answerOf(combination, i)})
 	}
 	return o
-}
-
-// merge adds an outcome, or its chance to one that looks alike and means the
-// same.
-func (m *model) merge(all []Outcome, o Outcome, gauges []gauge) []Outcome {
-	for i := range all {
-		if all[i].Cause == o.Cause && alike(&all[i], &o, gauges) {
-			if o.Chance > all[i].Chance {
-				o.Chance += all[i].Chance
-				all[i] = o
-				return all
-			}
-			all[i].Chance += o.Chance
-			return all
-		}
-	}
-	return append(all, o)
-}
-
-// alike: within what a person would tell apart, or of the same answers where
-// nothing is read.
-func alike(a, b *Outcome, gauges []gauge) bool {
-	const apart = 6
-	for i := range a.Seen {
-		if a.Seen[i].Answer != b.Seen[i].Answer {
-			return false
-		}
-	}
-	for k, g := range gauges {
-		x, y := a.Figures[k], b.Figures[k]
-		if math.Abs((x.Length-y.Length).MM())+math.Abs(float64(x.Angle-y.Angle)) > apart*g.u {
-			return false
-		}
-	}
-	return true
 }

@@ -138,47 +138,57 @@ type posterior struct {
 
 // solve finishes the integral.
 func (in *information) solve() (mean vector, cov matrix, log float64) {
-	l := in.p
-	logDet := 0.0
-	for i := range unknowns { // Cholesky
-		for k := 0; k <= i; k++ {
-			sum := l[i][k]
-			for n := range k {
-				sum -= l[i][n] * l[k][n]
-			}
-			if i == k {
-				l[i][i] = math.Sqrt(sum)
-				logDet += 2 * math.Log(l[i][i])
-			} else {
-				l[i][k] = sum / l[k][k]
-			}
-		}
-	}
-	for c := range unknowns { // columns of the inverse
-		var x vector
-		for i := c; i < unknowns; i++ {
-			sum := 0.0
-			if i == c {
-				sum = 1
-			}
-			for n := c; n < i; n++ {
-				sum -= l[i][n] * x[n]
-			}
-			x[i] = sum / l[i][i]
-		}
-		for i := unknowns - 1; i >= 0; i-- {
-			sum := x[i]
-			for n := i + 1; n < unknowns; n++ {
-				sum -= l[n][i] * x[n]
-			}
-			x[i] = sum / l[i][i]
-		}
+	root := in.p
+	logDet := root.cholesky()
+	for c := range unknowns {
+		column := root.inverseColumn(c)
 		for i := range unknowns {
-			cov[i][c] = x[i]
+			cov[i][c] = column[i]
 		}
 	}
 	mean = cov.times(&in.b)
 	return mean, cov, in.log + 0.5*mean.dot(&in.b) - 0.5*logDet
+}
+
+// cholesky puts the factor of a positive definite matrix into its lower
+// triangle and returns the logarithm of its determinant.
+func (m *matrix) cholesky() (logDet float64) {
+	for i := range unknowns {
+		for k := 0; k <= i; k++ {
+			sum := m[i][k]
+			for n := range k {
+				sum -= m[i][n] * m[k][n]
+			}
+			if i == k {
+				m[i][i] = math.Sqrt(sum)
+				logDet += 2 * math.Log(m[i][i])
+			} else {
+				m[i][k] = sum / m[k][k]
+			}
+		}
+	}
+	return logDet
+}
+
+// inverseColumn returns a column of the inverse of the matrix whose factor m
+// holds: forwards, then backwards.
+func (m *matrix) inverseColumn(c int) (x vector) {
+	x[c] = 1 / m[c][c]
+	for i := c + 1; i < unknowns; i++ {
+		sum := 0.0
+		for n := c; n < i; n++ {
+			sum -= m[i][n] * x[n]
+		}
+		x[i] = sum / m[i][i]
+	}
+	for i := unknowns - 1; i >= 0; i-- {
+		sum := x[i]
+		for n := i + 1; n < unknowns; n++ {
+			sum -= m[n][i] * x[n]
+		}
+		x[i] = sum / m[i][i]
+	}
+	return x
 }
 
 // tangent is where a branch's effect is taken as linear in the size: about a

@@ -95,6 +95,7 @@ func (m *model) takeCuts(cuts []Cut) {
 		}
 	}
 	last := cuts[len(cuts)-1].Feel
+	m.goesByHand = last == learn.FeelHandPressure
 	m.jammed = last == learn.FeelSticksPartWay || last == learn.FeelWillNotStart
 	m.setIntention()
 }

@@ -177,27 +177,24 @@ func (p *point) per(o observable) float64 {
 	return 1
 }
 
+// perDegree turns a derivative by radians into one by degrees.
+const perDegree = math.Pi / 180
+
 // row returns the derivative of an observable by the unknowns, and by those
 // of its own test joint.
 func (m *model) row(o observable, p *point) (lasting vector, own [ownUnknowns]float64) {
-	const perDegree = math.Pi / 180
-	flank := 2 * p.secSq * perDegree // of a width, for each mm of depth and degree
-	l := &lasting
+	l, flank := &lasting, 2*p.secSq*perDegree // of a width, for each mm of depth and degree
 	switch o {
 	case seePlay, seePins, seeTails:
 		m.playRow(l, p.h*flank)
 		own[cutDeeper] = -2 * p.tanA
 	case seeGap:
 		m.playRow(l, p.playAtNoCut*p.secSq/p.tanA*perDegree)
-		for i := range l {
-			l[i] /= 2 * p.tanA
-		}
+		l.divide(2 * p.tanA)
 		own[cutDeeper] = -1
 	case seeSeat:
 		m.playRow(l, p.h*flank)
-		for i := range l {
-			l[i] /= 2
-		}
+		l.divide(2)
 		l[ofSeat], own[cutDeeper] = 1, -p.tanA
 	case seeShoulder:
 		own[cutUneven] = 1
@@ -205,9 +202,29 @@ func (m *model) row(o observable, p *point) (lasting vector, own [ownUnknowns]fl
 		l[ofStop] = 1
 	case seePinDepth, seeTailDepth:
 		own[cutDeeper] = 1
+	default:
+		own = m.widthRow(o, p, l, flank)
+	}
+	if o == seeTailDepth {
+		own[cutUneven] = 1
+	}
+	if own[cutDeeper] != 0 { // a depth that was not stated is the same for all
+		l[ofDepth] = own[cutDeeper]
+	}
+	return lasting, own
+}
+
+func (a *vector) divide(by float64) {
+	for i := range a {
+		a[i] /= by
+	}
+}
+
+// widthRow is row of the widths: sockets depend on neither depth nor angle.
+func (m *model) widthRow(o observable, p *point, l *vector, flank float64) (own [ownUnknowns]float64) {
+	switch o {
 	case seePinSocket:
-		l[ofCutter], l[ofBushing] = 1, -1
-		l[ofTemplateA] = 1
+		l[ofCutter], l[ofBushing], l[ofTemplateA] = 1, -1, 1
 	case seeTailSocket:
 		l[ofCutter], l[ofBushing] = 1, -1
 		m.templateRow(l, 1, 0, -1)
@@ -216,23 +233,13 @@ func (m *model) row(o observable, p *point) (lasting vector, own [ownUnknowns]fl
 		m.templateRow(l, -1, 1, 1)
 		own[cutDeeper] = 2 * p.tanA
 	case seeTail:
-		l[ofCutter], l[ofBushing], l[ofAngle] = -1, 1, p.ht*flank
-		l[ofTemplateA] = -1
+		l[ofCutter], l[ofBushing], l[ofAngle], l[ofTemplateA] = -1, 1, p.ht*flank, -1
 		if m.setup.Template.Kind == joint.OnePiece {
 			l[ofTemplateB] = 1
 		}
-		own[cutDeeper] = 2 * p.tanA
+		own[cutDeeper], own[cutUneven] = 2*p.tanA, 2*p.tanA
 	}
-	if o == seeTailDepth {
-		own[cutUneven] = 1
-	}
-	if o == seeTail {
-		own[cutUneven] = 2 * p.tanA
-	}
-	if own[cutDeeper] != 0 { // a depth that was not stated is the same for all
-		l[ofDepth] = own[cutDeeper]
-	}
-	return lasting, own
+	return own
 }
 
 // templateRow: a one-piece template has an opening and a pitch, a two-position

@@ -224,7 +224,8 @@ func (p *posterior) feel(rs []soft) (log float64) {
 
 // moments returns the chance of the range, and what seeing it does to an
 // unknown that has covariance k with the observable: its mean rises by
-// k shift, its variance falls by k^2 shrink.
+// k shift, its variance falls by k^2 shrink. That a range may be told wrongly
+// never makes the variance rise.
 func (s *soft) moments(mean, sd float64) (z, shift, shrink float64) {
 	sd = math.Hypot(sd, s.soft)
 	z = s.chance(mean, math.Sqrt(math.Max(0, sd*sd-s.soft*s.soft)))
@@ -232,8 +233,15 @@ func (s *soft) moments(mean, sd float64) (z, shift, shrink float64) {
 	low, high := (s.low-mean)/sd, (s.high-mean)/sd
 	first := (1 - s.mistaken) * (density(low) - density(high)) / (sd * z)
 	second := (1 - s.mistaken) * (edge(low)*density(low) - edge(high)*density(high)) / (sd * sd * z)
-	return z, first, first*first - second
+	if z <= hopeless {
+		return z, 0, 0
+	}
+	return z, first, math.Min(1/(sd*sd), math.Max(0, first*first-second))
 }
+
+// hopeless is the chance of a range below which its density is too small to
+// tell anything but that it is not so.
+const hopeless = 1e-200
 
 // edge keeps an open end, where the density is 0, from making 0 times infinity.
 func edge(x float64) float64 { return math.Max(-far, math.Min(far, x)) }

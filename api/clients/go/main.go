@@ -101,6 +101,20 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.CorrectSetupWithResponse(ctx, nil, CorrectionRequest{Setup: setup(10.5), TestCuts: &cuts})
 			return as(func(r *CorrectSetupResponse) []byte { return r.Body }, r, err)
 		}},
+		{"diagnoses", ok, func() (answer, []byte, error) {
+			said := SetupUnsure{Bushing: &BushingUnsure{Diameter: ptr[LengthIn](mm(11.1125))}}
+			cuts := []SeenCut{{Feel: ptr(Feel("will_not_start"))}}
+			r, err := c.DiagnoseJointWithResponse(ctx, nil, DiagnosisRequest{Setup: &said, TestCuts: &cuts})
+			return as(func(r *DiagnoseJointResponse) []byte { return r.Body }, r, err)
+		}},
+		{"joint-drawings", ok, func() (answer, []byte, error) {
+			r, err := c.DrawJointWithResponse(ctx, nil, JointDrawingRequest{Setup: setup(10.5)})
+			return as(func(r *DrawJointResponse) []byte { return r.Body }, r, err)
+		}},
+		{"setup-sheets", ok, func() (answer, []byte, error) {
+			r, err := c.MakeSetupSheetWithResponse(ctx, nil, SetupSheetRequest{Setup: setup(10.5)})
+			return as(func(r *MakeSetupSheetResponse) []byte { return r.Body }, r, err)
+		}},
 		{"cutter-recommendations", ok, func() (answer, []byte, error) {
 			choose := SetupToChoose{Template: ptr(template()), Bushing: Bushing{Diameter: mm(11.1125)}}
 			r, err := c.RecommendCuttersWithResponse(ctx, nil, CutterRecommendationRequest{Setup: choose})

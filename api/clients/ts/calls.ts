@@ -28,6 +28,13 @@ async function answered<A>(
   return data as Exclude<A, string>;
 }
 
+// drawn is answered for what comes as a drawing or a page.
+async function drawn(what: string, call: Promise<{ data?: unknown; error?: unknown; response: Response }>): Promise<void> {
+  const { data, error, response } = await call;
+  if (typeof data !== "string" || data === "") throw new Error(`${what}: ${response.status} ${JSON.stringify(error)}`);
+  calls++;
+}
+
 const prediction = await answered("fit-predictions", client.POST("/v1/fit-predictions", { body: { setup } }));
 const correction = await answered(
   "corrections",
@@ -42,6 +49,13 @@ const again = await answered(
 );
 if (again.fit.band !== "hand_fit") throw new Error(`a record posted back: ${again.fit.band}`);
 await answered("cutter-recommendations", client.POST("/v1/cutter-recommendations", { body: { setup: { template, bushing } } }));
+const diagnosis = await answered(
+  "diagnoses",
+  client.POST("/v1/diagnoses", { body: { setup: { template, bushing }, test_cuts: [{ feel: "will_not_start" }] } }),
+);
+if (!diagnosis.causes[0]?.probability) throw new Error("diagnoses: no cause");
+await drawn("joint-drawings", client.POST("/v1/joint-drawings", { body: { setup }, parseAs: "text" }));
+await drawn("setup-sheets", client.POST("/v1/setup-sheets", { body: { setup }, parseAs: "text" }));
 await answered("layouts", client.POST("/v1/layouts", { body: { setup, board_width: mm(177.8) } }));
 const parts = {
   setup: { template, bushing, cutter },

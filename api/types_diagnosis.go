@@ -1,0 +1,128 @@
+package api
+
+// SeenAt is what was seen at one place along a test joint.
+type SeenAt struct {
+	Position    *LengthIn `json:"position"`
+	Feel        string    `json:"feel,omitempty"`
+	PulledGap   *LengthIn `json:"pulled_gap,omitempty"`
+	ShoulderGap *LengthIn `json:"shoulder_gap,omitempty"`
+	WentIn      *LengthIn `json:"went_in,omitempty"`
+	Seat        *LengthIn `json:"seat,omitempty"`
+	EdgeStep    *LengthIn `json:"edge_step,omitempty"`
+	Measured    *Measured `json:"measured,omitempty"`
+}
+
+// SeenCut is one test joint and what was seen of it, as a whole and along it.
+type SeenCut struct {
+	Depth       *Depth    `json:"depth,omitempty"`
+	Feel        string    `json:"feel,omitempty"`
+	PulledGap   *LengthIn `json:"pulled_gap,omitempty"`
+	ShoulderGap *LengthIn `json:"shoulder_gap,omitempty"`
+	WentIn      *LengthIn `json:"went_in,omitempty"`
+	Seat        *LengthIn `json:"seat,omitempty"`
+	EdgeStep    *LengthIn `json:"edge_step,omitempty"`
+	Measured    *Measured `json:"measured,omitempty"`
+	Along       []SeenAt  `json:"along,omitempty"`
+}
+
+// Findings are questions of yes or no; one that is left out was not looked at.
+type Findings struct {
+	CutterChanged     *bool `json:"cutter_changed,omitempty"`
+	BushingWobbles    *bool `json:"bushing_wobbles,omitempty"`
+	OneSetting        *bool `json:"one_setting,omitempty"`
+	TemplateRocks     *bool `json:"template_rocks,omitempty"`
+	BoardsCupped      *bool `json:"boards_cupped,omitempty"`
+	CutWeeksAgo       *bool `json:"cut_weeks_ago,omitempty"`
+	RouterTurned      *bool `json:"router_turned,omitempty"`
+	SecondPass        *bool `json:"second_pass,omitempty"`
+	TearOut           *bool `json:"tear_out,omitempty"`
+	ChippedPin        *bool `json:"chipped_pin,omitempty"`
+	OnePinOff         *bool `json:"one_pin_off,omitempty"`
+	CornerNotSquare   *bool `json:"corner_not_square,omitempty"`
+	TightAtOneEnd     *bool `json:"tight_at_one_end,omitempty"`
+	EdgesHalfPitchOff *bool `json:"edges_half_pitch_off,omitempty"`
+	EdgesMirrored     *bool `json:"edges_mirrored,omitempty"`
+	MoistureDiffers   *bool `json:"moisture_differs,omitempty"`
+	CutterDull        *bool `json:"cutter_dull,omitempty"`
+	DepthMoved        *bool `json:"depth_moved,omitempty"`
+	ChipsFound        *bool `json:"chips_found,omitempty"`
+}
+
+// DiagnosisRequest asks what is wrong.
+type DiagnosisRequest struct {
+	Units    Units     `json:"units,omitempty"`
+	Explain  bool      `json:"explain,omitempty"`
+	Target   *Target   `json:"target,omitempty"`
+	Setup    *Setup    `json:"setup,omitempty"`
+	TestCuts []SeenCut `json:"test_cuts,omitempty"`
+	Findings *Findings `json:"findings,omitempty"`
+	Answered []string  `json:"answered,omitempty"`
+}
+
+// CauseSize is the size of a cause that explains best.
+type CauseSize struct {
+	Of             string   `json:"of"`
+	Length         *Length  `json:"length"`
+	Angle          *float64 `json:"angle"`
+	InsteadOf      *Length  `json:"instead_of"`
+	InsteadOfAngle *float64 `json:"instead_of_angle"`
+}
+
+// Evidence is something that was told, and where.
+type Evidence struct {
+	Pointer string `json:"pointer"`
+	Text    string `json:"text"`
+}
+
+// CauseCheck is how to see whether a cause is so.
+type CauseCheck struct {
+	Code    string  `json:"code"`
+	Tool    string  `json:"tool"`
+	Minutes float64 `json:"minutes"`
+	Text    string  `json:"text"`
+}
+
+// DiagnosisCause is one cause and what follows from it.
+type DiagnosisCause struct {
+	Code           string     `json:"code"`
+	Probability    float64    `json:"probability"`
+	Prior          float64    `json:"prior"`
+	Size           *CauseSize `json:"size"`
+	Name           string     `json:"name"`
+	Text           string     `json:"text"`
+	Explains       []Evidence `json:"explains"`
+	DoesNotExplain []Evidence `json:"does_not_explain"`
+	Check          CauseCheck `json:"check"`
+	Cure           []Step     `json:"cure"`
+}
+
+// CheckOutcome is what a check may show, and what that means.
+type CheckOutcome struct {
+	If          string  `json:"if"`
+	Means       string  `json:"means"`
+	Cause       string  `json:"cause"`
+	Probability float64 `json:"probability"`
+}
+
+// NextCheck is the check that tells most for its minutes.
+type NextCheck struct {
+	Code         string         `json:"code"`
+	Tool         string         `json:"tool"`
+	Minutes      float64        `json:"minutes"`
+	ExpectedGain float64        `json:"expected_gain"`
+	Text         string         `json:"text"`
+	Outcomes     []CheckOutcome `json:"outcomes"`
+}
+
+// DiagnosisAnswer answers DiagnosisRequest.
+type DiagnosisAnswer struct {
+	Model           string           `json:"model"`
+	Summary         string           `json:"summary"`
+	Causes          []DiagnosisCause `json:"causes"`
+	NextCheck       *NextCheck       `json:"next_check"`
+	Unexplained     bool             `json:"unexplained"`
+	UnexplainedText *string          `json:"unexplained_text"`
+	Misfits         []Evidence       `json:"misfits"`
+	Cautions        []Caution        `json:"cautions"`
+	Working         []WorkingLine    `json:"working,omitempty"`
+}

@@ -1,0 +1,21 @@
+package api
+
+// JointDrawingRequest asks for drawings of a joint.
+type JointDrawingRequest struct {
+	Units        Units    `json:"units,omitempty"`
+	Setup        *Setup   `json:"setup"`
+	Views        []string `json:"views,omitempty"`
+	Exaggeration *float64 `json:"exaggeration,omitempty"`
+	Paper        string   `json:"paper,omitempty"`
+	Job          string   `json:"job,omitempty"`
+}
+
+// SetupSheetRequest asks for a page for the bench.
+type SetupSheetRequest struct {
+	Units    Units     `json:"units,omitempty"`
+	Target   *Target   `json:"target,omitempty"`
+	Setup    *Setup    `json:"setup"`
+	TestCuts []TestCut `json:"test_cuts,omitempty"`
+	Paper    string    `json:"paper,omitempty"`
+	Job      string    `json:"job,omitempty"`
+}

@@ -1,0 +1,254 @@
+package service
+
+import (
+	"context"
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/diagnose"
+)
+
+func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
+
+// diagnoseJoint answers: what is wrong, and what to check next?
+func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
+	r := newReader(in.Units)
+	c, sessions := r.callForHelp(in)
+	if err := r.fault(); err != nil {
+		return nil, err
+	}
+	if statedInFull(&c.Setup) {
+		if err := r.bandsFor(c.Setup); err != nil {
+			return nil, err
+		}
+	}
+	c.Bands = r.bands
+	if err := taught(&c, sessions); err != nil {
+		return nil, r.refusal(err)
+	}
+	d, err := diagnose.Of(c)
+	if err != nil {
+		return nil, r.refusal(err)
+	}
+	answer := words{r.unit}.diagnosis(&d, &c)
+	if in.Explain {
+		answer.Working = diagnosisWorking(&d, &c)
+	}
+	return answer, nil
+}
+
+// statedInFull reports whether a joint follows from a set-up.
+func statedInFull(s *joint.Setup) bool {
+	t := &s.Template
+	template := t.Allowance.Given || t.KnownByOpenings() && t.Tail.Opening.Given && t.Pitch.Given
+	return template && s.Bushing.Diameter.Given && s.Cutter.Diameter.Given && s.Cutter.Angle > 0 && s.Depth.PinBoard.Given
+}
+
+// Causes that are answered: the likely ones, at least a few.
+const (
+	fewestCauses = 3
+	likelyCause  = 0.01
+)
+
+func (w words) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
+	answer := &api.DiagnosisAnswer{
+		Model:       modelVersion,
+		Summary:     w.diagnosisSummary(d, saysSomething(c)),
+		Unexplained: d.Unexplained,
+		Misfits:     evidence(d.Misfits),
+		Cautions:    diagnosisCautions(d, c),
+	}
+	for i := range d.Causes {
+		if i < fewestCauses || d.Causes[i].Probability >= likelyCause {
+			answer.Causes = append(answer.Causes, w.causeAnswer(&d.Causes[i]))
+		}
+	}
+	if d.Unexplained {
+		text := unexplainedText(len(d.Misfits))
+		answer.UnexplainedText = &text
+	}
+	if d.HasNext {
+		answer.NextCheck = w.nextCheck(d)
+	}
+	return answer
+}
+
+// saysSomething reports whether anything was told beside the set-up.
+func saysSomething(c *diagnose.Case) bool {
+	return len(c.Cuts) > 0 || c.Findings != diagnose.Findings{} || c.Answered != diagnose.Checks{}
+}
+
+func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
+	check := &checkTexts[c.Check]
+	answer := api.DiagnosisCause{
+		Code:           causeCodes[c.Code],
+		Probability:    rounded(c.Probability),
+		Prior:          rounded(c.Prior),
+		Size:           w.causeSize(&c.Size),
+		Name:           w.cause(c),
+		Text:           w.causeSentence(c),
+		Explains:       evidence(c.Explains),
+		DoesNotExplain: evidence(c.NotExplains),
+		Check: api.CauseCheck{
+			Code: checkCodes[c.Check], Tool: check.tool, Minutes: c.Check.Minutes(), Text: w.howToSee(c),
+		},
+		Cure: make([]api.Step, len(c.Steps)),
+	}
+	for i := range c.Steps {
+		answer.Cure[i] = w.cureStep(&c.Steps[i], c, i+1)
+	}
+	return answer
+}
+
+func (w words) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
+	step := api.Step{
+		Order: order, Action: actionNames[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
+		Text: w.cureText(s, c), Why: cureWhy(s, c),
+	}
+	if s.TurnsKnown {
+		turns := rounded(s.Turns)
+		step.Turns = &turns
+	}
+	return step
+}
+
+// causeSize is null where a cause has no size that could be named.
+func (w words) causeSize(s *diagnose.Size) *api.CauseSize {
+	name, named := sizeNames[s.Kind]
+	if !named {
+		return nil
+	}
+	size := &api.CauseSize{Of: name}
+	if s.Kind == diagnose.SizeAngle {
+		angle, against := rounded(float64(s.Angle)), rounded(float64(s.AgainstAngle))
+		size.Angle, size.InsteadOfAngle = &angle, &against
+		return size
+	}
+	size.Length = w.known(s.Length, true)
+	size.InsteadOf = w.known(s.Against, s.Against > 0)
+	return size
+}
+
+func evidence(all []diagnose.Evidence) []api.Evidence {
+	out := make([]api.Evidence, len(all))
+	for i, e := range all {
+		out[i] = api.Evidence{Pointer: evidencePointer(e), Text: evidenceText(e)}
+	}
+	return out
+}
+
+var seenNames = [...]string{
+	diagnose.SeenFeel: "feel", diagnose.SeenPulledGap: "pulled_gap", diagnose.SeenShoulderGap: "shoulder_gap",
+	diagnose.SeenWentIn: "went_in", diagnose.SeenSeat: "seat", diagnose.SeenEdgeStep: "edge_step",
+	diagnose.SeenPinWidest: "measured/pin_widest", diagnose.SeenTailWidest: "measured/tail_widest",
+	diagnose.SeenPinSocketWidest: "measured/pin_socket_widest", diagnose.SeenTailSocketWidest: "measured/tail_socket_widest",
+	diagnose.SeenDepthPinBoard: "measured/depth_pin_board", diagnose.SeenDepthTailBoard: "measured/depth_tail_board",
+}
+
+// evidencePointer is where in the request something was told.
+func evidencePointer(e diagnose.Evidence) string {
+	if e.Seen == diagnose.SeenFinding {
+		return "#/findings/" + questions[e.Finding].name
+	}
+	at := "#/test_cuts/" + strconv.Itoa(e.Cut)
+	if e.Place != diagnose.Whole {
+		at += "/along/" + strconv.Itoa(e.Place)
+	}
+	return at + "/" + seenNames[e.Seen]
+}
+
+func (w words) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
+	n := &d.Next
+	next := &api.NextCheck{
+		Code: checkCodes[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
+		Text: w.nextText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+	}
+	for i := range n.Outcomes {
+		o := &n.Outcomes[i]
+		next.Outcomes[i] = api.CheckOutcome{
+			If: w.outcomeIf(o), Means: w.outcomeMeans(o, w.causeOf(d, o.Cause)),
+			Cause: causeCodes[o.Cause], Probability: rounded(o.Probability),
+		}
+	}
+	return next
+}
+
+// causeOf names a cause as the diagnosis has it.
+func (w words) causeOf(d *diagnose.Diagnosis, code diagnose.Code) string {
+	for i := range d.Causes {
+		if d.Causes[i].Code == code {
+			return w.cause(&d.Causes[i])
+		}
+	}
+	return causeTexts[code].name
+}
+
+// diagnosisCautions fit the checks, and the cure of the likeliest cause.
+func diagnosisCautions(d *diagnose.Diagnosis, c *diagnose.Case) []api.Caution {
+	codes := []string{"power_off", "test_in_scrap", "same_face_to_stop", "blow_out_chips"}
+	for i := range d.Causes[0].Steps {
+		if d.Causes[0].Steps[i].Action == correct.LowerCutter {
+			codes = append(codes, "fresh_boards")
+		}
+	}
+	if onlyFelt := len(c.Cuts) > 0; onlyFelt && !anyReading(c) {
+		codes = append(codes, "estimate_only")
+	}
+	if s := &c.Setup; s.Cutter.Diameter.Given && s.Bushing.Diameter.Given && s.Cutter.TipDiameter() > s.Bushing.Diameter.Length {
+		codes = append(codes, "never_lift_running_router")
+	}
+	if t, h := c.Setup.PinBoard.Thickness, c.Setup.Depth.PinBoard; t.Given && h.Given && t.Length-h.Length < joint.ComfortableLap {
+		codes = append(codes, "thin_lap")
+	}
+	return cautions(append(codes, "eyes_ears_dust", "own_instructions_first")...)
+}
+
+// anyReading reports whether anything beside feels was read of a joint.
+func anyReading(c *diagnose.Case) bool {
+	for i := range c.Cuts {
+		t := &c.Cuts[i].TestCut
+		m := &t.Measured
+		if t.PulledGap.Given || t.ShoulderGap.Given || t.Seat.Given || t.EdgeStep.Given || len(c.Cuts[i].Along) > 0 ||
+			m.PinWidest.Given || m.TailWidest.Given || m.PinSocketWidest.Given || m.TailSocketWidest.Given ||
+			m.DepthPinBoard.Given || m.DepthTailBoard.Given {
+			return true
+		}
+	}
+	return false
+}
+
+// diagnosisWorking shows how the likely causes' probabilities came about.
+func diagnosisWorking(d *diagnose.Diagnosis, c *diagnose.Case) []api.WorkingLine {
+	var lines []api.WorkingLine
+	if d.StatedKnown {
+		s := &c.Setup
+		lines = append(lines, allowanceLine(s, s.Template.TotalAllowance().MM()),
+			line("stated_play", "c = K + 2 (d - g) - 2 h tan a, of the sizes as stated at the depth first cut", model+"4", values{
+				"K": s.Template.TotalAllowance().MM(), "d": s.Cutter.TipDiameter().MM(), "g": s.Bushing.Diameter.MM(),
+				"a": float64(s.Cutter.Angle), "h": firstDepth(c),
+			}, d.Stated.MM()))
+	}
+	for i := range d.Causes {
+		cause := &d.Causes[i]
+		if i >= fewestCauses && cause.Probability < likelyCause || cause.Prior == 0 {
+			continue
+		}
+		lines = append(lines, line("probability_"+causeCodes[cause.Code],
+			"P(cause | seen) = P(cause) * R, R how much likelier what was told is under the cause than on average over all causes", model+"10",
+			values{"P(cause)": cause.Prior, "R": cause.Probability / cause.Prior}, cause.Probability))
+	}
+	if d.HasNext {
+		lines = append(lines, line("expected_gain", "expected drop of the entropy of the causes' probabilities, bits; the check asked for has the most for each minute", model+"10",
+			values{"minutes": d.Next.Minutes, "bits_per_minute": d.Next.Gain / d.Next.Minutes}, d.Next.Gain))
+	}
+	return lines
+}
+
+func firstDepth(c *diagnose.Case) float64 {
+	if len(c.Cuts) > 0 && c.Cuts[0].Depth.PinBoard.Given {
+		return c.Cuts[0].Depth.Deeper().MM()
+	}
+	return c.Setup.Depth.Deeper().MM()
+}

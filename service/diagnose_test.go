@@ -1,0 +1,276 @@
+package service
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"snugtail/api"
+	"snugtail/joint/correct"
+	"snugtail/joint/diagnose"
+)
+
+const diagnosisPath = "/v1/diagnoses"
+
+// diagnosisBody is a call of which bushing, cutter, depth and what was seen vary.
+func diagnosisBody(bushing, cutter, depth, cut, more string) string {
+	return fmt.Sprintf(`{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":"12.3 mm","opening_reach":14.2,"finger_reach":13.1},
+		"bushing":{"diameter":%q},"cutter":{"diameter":%q,"angle":14},"depth":%q,"pin_board":{"thickness":"19 mm"}},"test_cuts":[{%s}]%s}`,
+		bushing, cutter, depth, cut, more)
+}
+
+func diagnosed(t require.TestingT, c *caller, body string) api.DiagnosisAnswer {
+	return answerOf[api.DiagnosisAnswer](t, c, diagnosisPath, body)
+}
+
+// A whole call: asked, answered and asked again, all of it posted each time.
+// The cutter had lost 0.27 mm; widths as it leaves them at 10.9 mm, by the
+// model's section 3: sockets S - g + d, tails P - S + g - d + 2 h tan a.
+func TestACallInThreeExchanges(t *testing.T) {
+	c := newCaller(t)
+	const seen = `"feel":"will_not_start"`
+	const widths = seen + `,"measured":{"pin_widest":14.04,"tail_widest":14.04,"pin_socket_widest":13.62,"tail_socket_widest":13.62}`
+	first := diagnosed(t, c, diagnosisBody("7/16 in", "1/2 in", "10.9 mm", seen, ""))
+	require.NotNil(t, first.NextCheck)
+	require.Equal(t, "measure_widths", first.NextCheck.Code)
+	assert.Less(t, first.Causes[0].Probability, 0.4)
+
+	second := diagnosed(t, c, diagnosisBody("7/16 in", "1/2 in", "10.9 mm", widths, `,"answered":["measure_widths"],"findings":{"one_pin_off":false}`))
+	require.Equal(t, "measure_cutter", second.NextCheck.Code)
+	assert.Equal(t, "cutter_resharpened", second.Causes[0].Code)
+
+	third := diagnosed(t, c, diagnosisBody("7/16 in", "12.43 +/- 0.03 mm", "10.9 mm", widths, `,"answered":["measure_widths","measure_cutter"],"findings":{"one_pin_off":false,"cutter_dull":false}`))
+	cause := third.Causes[0]
+	require.Equal(t, "cutter_resharpened", cause.Code)
+	assert.Greater(t, cause.Probability, 0.9)
+	assert.InDelta(t, 12.43, cause.Size.Length.MM, 1e-9, "in use, as measured")
+	assert.InDelta(t, 12.7, cause.Size.InsteadOf.MM, 1e-9, "as it was sold")
+	require.Equal(t, "raise_cutter", cause.Cure[0].Action)
+	// 2 * 0.27 / (2 tan 14 deg) for what the cutter lost.
+	assert.InDelta(t, 1.08, cause.Cure[0].Amount.MM, 0.1)
+}
+
+// Every code of the domain has its words and its name in the contract, both ways.
+func TestDiagnosisCodesAreTheContracts(t *testing.T) {
+	k, err := embeddedContract()
+	require.NoError(t, err)
+	schemas := k.document.Components.Schemas
+	enum := func(schema string) []string {
+		var all []string
+		for _, code := range schemas[schema].Value.Enum {
+			all = append(all, code.(string))
+		}
+		return all
+	}
+	assert.Equal(t, enum("CauseCode"), causeCodes[:])
+	assert.Equal(t, enum("CheckCode"), checkCodes[:])
+	var names []string
+	for f, q := range questions {
+		names = append(names, q.name)
+		assert.NotEmpty(t, findingTexts[f])
+	}
+	var properties []string
+	for name := range schemas["Findings"].Value.Properties {
+		properties = append(properties, name)
+	}
+	assert.ElementsMatch(t, properties, names)
+	for code := range diagnose.CauseCount {
+		for _, text := range []string{causeTexts[code].name, causeTexts[code].text, causeTexts[code].ifSo} {
+			assert.NotEmpty(t, text, causeCodes[code])
+		}
+	}
+	for check := range diagnose.CheckCount {
+		for _, text := range []string{checkTexts[check].short, checkTexts[check].tool, checkTexts[check].text, checkTexts[check].post} {
+			assert.NotEmpty(t, text, checkCodes[check])
+		}
+	}
+	for fix := diagnose.FixCollet; fix <= diagnose.FixDepthInWood; fix++ {
+		if fix != diagnose.FixCentre { // its text holds an amount
+			assert.NotEmpty(t, fixTexts[fix], "fix %d", fix)
+		}
+	}
+	assert.NotEmpty(t, actionNames[correct.StopAndFix])
+}
+
+// Each finding is read into its own place.
+func TestFindingsAreRead(t *testing.T) {
+	for f, q := range questions {
+		var in api.Findings
+		require.NoError(t, json.Unmarshal(fmt.Appendf(nil, `{%q: true}`, q.name), &in))
+		got := findings(&in)
+		for other, answer := range got {
+			want := diagnose.NotSaid
+			if other == f {
+				want = diagnose.Yes
+			}
+			assert.Equal(t, want, answer, q.name)
+		}
+	}
+}
+
+// What is asked to be posted where is a place that the contract takes, and
+// evidence points at what was told.
+func TestEvidencePointsIntoTheRequest(t *testing.T) {
+	c := newCaller(t)
+	body := `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":"7/16 in"},"cutter":{"diameter":"1/2 in","angle":14},"depth":10.9},
+		"test_cuts":[{"feel":"rattles","pulled_gap":2.4,"along":[{"position":5,"pulled_gap":2.4},{"position":100,"shoulder_gap":0.6}]}],"findings":{"template_rocks":true}}`
+	var request any
+	require.NoError(t, json.Unmarshal([]byte(body), &request))
+	pointed := 0
+	for _, cause := range diagnosed(t, c, body).Causes {
+		for _, e := range append(cause.Explains, cause.DoesNotExplain...) {
+			at := request
+			for _, step := range strings.Split(strings.TrimPrefix(e.Pointer, "#/"), "/") {
+				switch node := at.(type) {
+				case map[string]any:
+					at = node[step]
+				case []any:
+					var i int
+					_, err := fmt.Sscan(step, &i)
+					require.NoError(t, err)
+					at = node[i]
+				}
+			}
+			assert.NotNil(t, at, e.Pointer)
+			pointed++
+		}
+	}
+	assert.Positive(t, pointed)
+}
+
+// Moistures read from a meter say whether they are alike.
+func TestMoistureReadings(t *testing.T) {
+	c := newCaller(t)
+	with := func(pin, tail float64) float64 {
+		body := fmt.Sprintf(`{"setup":{"pin_board":{"moisture":%g},"tail_board":{"moisture":%g}},"test_cuts":[{"feel":"hard_blows"}]}`, pin, tail)
+		for _, cause := range diagnosed(t, c, body).Causes {
+			if cause.Code == "wood_moved" {
+				return cause.Probability
+			}
+		}
+		return 0
+	}
+	assert.Greater(t, with(8, 12), 3*with(8, 8.5))
+}
+
+// A record stands for the template, with what was learned of it.
+func TestDiagnosisTakesARecord(t *testing.T) {
+	c := newCaller(t)
+	first := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", recordBody)
+	raw, err := json.Marshal(first.Record)
+	require.NoError(t, err)
+	body := fmt.Sprintf(`{"setup":{"record":%s,"bushing":{"id":"ours","diameter":"7/16 in"},"cutter":{"diameter":"1/2 in","angle":14},"depth":10.4},"test_cuts":[{"feel":"will_not_start"}]}`, raw)
+	assert.Len(t, diagnosed(t, c, body).Misfits, 0)
+}
+
+func TestDiagnosisRefusals(t *testing.T) {
+	c := newCaller(t)
+	for name, row := range map[string]struct {
+		body    string
+		status  int
+		pointer string
+	}{
+		"through the pin board":       {`{"setup":{"depth":20,"pin_board":{"thickness":18}}}`, 422, "#/setup/depth"},
+		"a cut's depth":               {`{"setup":{"pin_board":{"thickness":18}},"test_cuts":[{"depth":20},{"depth":8}]}`, 422, "#/test_cuts/0/depth"},
+		"the last cut's depth":        {`{"setup":{"pin_board":{"thickness":18}},"test_cuts":[{"depth":8},{"depth":20}]}`, 422, "#/test_cuts/1/depth"},
+		"bushing wider than opening":  {`{"setup":{"template":{"kind":"one_piece","pitch":22,"opening":11},"bushing":{"diameter":12},"cutter":{"diameter":13,"angle":14},"depth":9}}`, 422, "#/setup/template/opening"},
+		"cone run out":                {`{"setup":{"cutter":{"diameter":6,"angle":30},"depth":9}}`, 422, "#/setup/depth"},
+		"a position that is no place": {`{"test_cuts":[{"along":[{"position":"3 fathoms"}]}]}`, 400, "#/test_cuts/0/along/0/position"},
+		"an unknown finding":          {`{"findings":{"wobbly":true}}`, 400, "#/findings/wobbly"},
+		"a finding that is no answer": {`{"findings":{"tear_out":"yes"}}`, 400, "#/findings/tear_out"},
+		"an unknown check":            {`{"answered":["measure_everything"]}`, 400, "#/answered/0"},
+		"a damaged pass":              {`{"setup":{"template":{"kind":"two_position","tail_pass":{"opening":"wide"}}}}`, 400, "#/setup/template/tail_pass/opening"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			status, raw := c.post(t, diagnosisPath, row.body)
+			require.Equal(t, row.status, status, "%s", raw)
+			var p api.Problem
+			require.NoError(t, json.Unmarshal(raw, &p))
+			require.Len(t, p.Errors, 1)
+			assert.Equal(t, row.pointer, p.Errors[0].Pointer)
+		})
+	}
+}
+
+// Any part of the set-up may be left out.
+func TestAnyPartMayBeMissing(t *testing.T) {
+	c := newCaller(t)
+	full := map[string]any{
+		"template": map[string]any{"kind": "two_position", "tail_pass": map[string]any{"opening": 14}},
+		"bushing":  map[string]any{"barrel": 6}, "cutter": map[string]any{"angle": 14},
+		"depth": 9.5, "pin_board": map[string]any{"thickness": 19},
+	}
+	for left := range full {
+		setup := map[string]any{}
+		for name, part := range full {
+			if name != left {
+				setup[name] = part
+			}
+		}
+		body, err := json.Marshal(map[string]any{"setup": setup, "test_cuts": []any{map[string]any{"feel": "rattles"}}})
+		require.NoError(t, err)
+		a := diagnosed(t, c, string(body))
+		assert.GreaterOrEqual(t, len(a.Causes), 3, left)
+	}
+	assert.Equal(t, "depth_off", diagnosed(t, c, `{}`).Causes[0].Code, "what goes wrong most often")
+}
+
+// The phone's form: at most 15 lines of 72 columns, whatever is asked.
+func TestDiagnosisTextFitsThePhone(t *testing.T) {
+	s, err := New(Config{})
+	require.NoError(t, err)
+	schema, err := s.contract.requestSchema(http.MethodPost, diagnosisPath)
+	require.NoError(t, err)
+	rapid.Check(t, func(rt *rapid.T) {
+		body, err := json.Marshal(drawnValue(rt, schema, 0))
+		require.NoError(rt, err)
+		w := ask(s.Handler(), request(http.MethodPost, diagnosisPath, string(body), "Accept", mediaText))
+		if w.Code != http.StatusOK {
+			return
+		}
+		lines := strings.Split(strings.TrimSuffix(w.Body.String(), "\n"), "\n")
+		require.LessOrEqual(rt, len(lines), 15, "%s", w.Body)
+		require.Contains(rt, w.Body.String(), "LIKELY")
+		for _, line := range lines {
+			require.LessOrEqual(rt, len([]rune(line)), 72, line)
+		}
+	})
+}
+
+// The arithmetic adds up: prior times likelihood ratio is the probability.
+func TestDiagnosisWorking(t *testing.T) {
+	c := newCaller(t)
+	a := diagnosed(t, c, diagnosisBody("7/16 in", "1/2 in", "10.9 mm", `"feel":"rattles","pulled_gap":1.9`, `,"explain":true`))
+	shown := 0
+	for _, l := range a.Working {
+		if strings.HasPrefix(l.Name, "probability_") {
+			shown++
+			assert.InDelta(t, l.Values["P(cause)"]*l.Values["R"], l.Result, 1e-4, l.Name)
+		}
+	}
+	assert.GreaterOrEqual(t, shown, 3)
+	// c = K + 2 (d - g) - 2 h tan a = 2.375 + 3.175 - 5.435 at 10.9 mm, 14 deg.
+	for _, l := range a.Working {
+		if l.Name == "stated_play" {
+			assert.InDelta(t, 0.1146, l.Result, 1e-4)
+		}
+	}
+}
+
+func BenchmarkDiagnosis(b *testing.B) {
+	s, err := New(Config{})
+	require.NoError(b, err)
+	body := diagnosisBody("7/16 in", "1/2 in", "10.9 mm", `"feel":"rattles","pulled_gap":1.9,"seat":0.3`, "")
+	b.ReportAllocs()
+	for b.Loop() {
+		if w := ask(s.Handler(), request(http.MethodPost, diagnosisPath, body)); w.Code != http.StatusOK {
+			b.Fatal(w.Body)
+		}
+	}
+}

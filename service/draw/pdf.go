@@ -1,0 +1,229 @@
+package draw
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"math"
+	"strconv"
+	"unicode/utf16"
+)
+
+// PointsPerMM: a PDF is measured in points of 1/72 in (ISO 32000-1, 8.3.2.3).
+const PointsPerMM = 72 / 25.4
+
+// pointSteps are the steps to which coordinates are written, per point: about
+// 0.0004 mm.
+const pointSteps = 1000
+
+// PDF writes the page as a PDF of one page (ISO 32000-1). Its stream is not
+// compressed; it holds no date, and its id follows from what is on the page.
+// It asks viewers not to scale it when it is printed.
+//
+// Letters beyond Windows code page 1252 print as "?"; the document's title
+// keeps them.
+func (p *Page) PDF() []byte {
+	content := &pdfContent{page: p}
+	content.Grow(200 * len(p.items))
+	content.WriteString("0.000 G 0.000 g 1 j 1 J\n")
+	for i := range p.items {
+		content.item(&p.items[i])
+	}
+	return p.document(content.Bytes())
+}
+
+// document puts the objects of the file round the page's content.
+func (p *Page) document(content []byte) []byte {
+	f := &pdfFile{}
+	f.Grow(len(content) + 3000)
+	f.WriteString("%PDF-1.5\n%\xe2\xe3\xcf\xd3\n")
+	f.object("<< /Type /Catalog /Pages 2 0 R /Lang (en) /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >> >>")
+	f.object("<< /Type /Pages /Kids [3 0 R] /Count 1 >>")
+	size := string(appendNumber(nil, p.Width*PointsPerMM, pointSteps)) + " " + string(appendNumber(nil, p.Height*PointsPerMM, pointSteps))
+	f.object("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 " + size + "] /Contents 4 0 R /Resources << /Font << /F0 5 0 R /F1 6 0 R >> >> >>")
+	f.object("<< /Length " + strconv.Itoa(len(content)) + " >>\nstream\n" + string(content) + "endstream")
+	f.object(fontObject("Helvetica", Regular))
+	f.object(fontObject("Helvetica-Bold", Bold))
+	f.object("<< /Title " + textString(p.Title) + " /Subject " + textString(p.Desc) + " >>")
+	return f.end(content)
+}
+
+func fontObject(name string, font Font) string {
+	b := []byte("<< /Type /Font /Subtype /Type1 /BaseFont /" + name + " /Encoding /WinAnsiEncoding /FirstChar 32 /LastChar 255 /Widths [")
+	for _, w := range advances[font] {
+		b = append(strconv.AppendInt(b, int64(w), 10), ' ')
+	}
+	return string(b) + "] >>"
+}
+
+// textString is a text outside of the page's content: UTF-16 with its mark.
+func textString(text string) string {
+	b := []byte{0xfe, 0xff}
+	for _, unit := range utf16.Encode([]rune(text)) {
+		b = append(b, byte(unit>>8), byte(unit))
+	}
+	return "<" + hex.EncodeToString(b) + ">"
+}
+
+// pdfFile is a file with the places of its objects.
+type pdfFile struct {
+	bytes.Buffer
+	offsets []int
+}
+
+func (f *pdfFile) object(body string) {
+	f.offsets = append(f.offsets, f.Len())
+	f.WriteString(strconv.Itoa(len(f.offsets)) + " 0 obj\n" + body + "\nendobj\n")
+}
+
+// end writes the table of objects.
+func (f *pdfFile) end(content []byte) []byte {
+	sum := sha256.Sum256(content)
+	id := "<" + hex.EncodeToString(sum[:16]) + ">"
+	at, count := f.Len(), strconv.Itoa(len(f.offsets)+1)
+	f.WriteString("xref\n0 " + count + "\n0000000000 65535 f \n")
+	for _, offset := range f.offsets {
+		digits := strconv.Itoa(offset)
+		f.WriteString("0000000000"[len(digits):] + digits + " 00000 n \n")
+	}
+	f.WriteString("trailer\n<< /Size " + count + " /Root 1 0 R /Info 7 0 R /ID [" + id + " " + id + "] >>\nstartxref\n" + strconv.Itoa(at) + "\n%%EOF\n")
+	return f.Bytes()
+}
+
+// pdfContent is the stream that draws the page.
+type pdfContent struct {
+	bytes.Buffer
+	page   *Page
+	pen    float64
+	dashed bool
+	fill   Fill
+	num    [32]byte
+}
+
+func (w *pdfContent) item(it *item) {
+	switch it.kind {
+	case itemPath:
+		w.style(&it.style)
+		w.path(&it.path)
+		w.paint(&it.style, it.path.Closed)
+	case itemHatch:
+		w.style(&it.style)
+		for i := range it.lines {
+			w.path(&it.lines[i])
+		}
+		w.WriteString("S\n")
+	case itemText:
+		w.text(&it.text)
+	}
+}
+
+// style sets what is not yet so.
+func (w *pdfContent) style(s *Style) {
+	if s.Pen != 0 && s.Pen != w.pen {
+		w.number(s.Pen * PointsPerMM)
+		w.WriteString("w\n")
+		w.pen = s.Pen
+	}
+	if s.Pen != 0 && (w.dashed || len(s.Dash) > 0) {
+		w.WriteByte('[')
+		for _, d := range s.Dash {
+			w.number(d * PointsPerMM)
+		}
+		w.WriteString("] 0 d\n")
+		w.dashed = len(s.Dash) > 0
+	}
+	if s.Fill != Empty {
+		w.filled(s.Fill)
+	}
+}
+
+func (w *pdfContent) filled(f Fill) {
+	if w.fill == Empty {
+		w.fill = Black // as every page begins
+	}
+	if f != w.fill {
+		w.WriteString(map[Fill]string{White: "1 g\n", Black: "0 g\n"}[f])
+		w.fill = f
+	}
+}
+
+func (w *pdfContent) paint(s *Style, closed bool) {
+	if closed {
+		w.WriteString("h ")
+	}
+	switch {
+	case s.Fill != Empty && s.Pen != 0:
+		w.WriteString("B\n")
+	case s.Fill != Empty:
+		w.WriteString("f\n")
+	case s.Pen != 0:
+		w.WriteString("S\n")
+	default:
+		w.WriteString("n\n")
+	}
+}
+
+func (w *pdfContent) path(p *Path) {
+	w.point(p.Start)
+	w.WriteString("m\n")
+	at := p.Start
+	for _, s := range p.Segs {
+		if s.Radius > 0 {
+			w.arc(at, s)
+		} else {
+			w.point(s.To)
+			w.WriteString("l\n")
+		}
+		at = s.To
+	}
+}
+
+// arc draws an arc of at most a quarter of a circle as one Bezier curve, which
+// is off by less than 0.0003 of the radius (4/3 tan(a/4), common knowledge).
+func (w *pdfContent) arc(from Point, s Seg) {
+	a := arcOf(from, s)
+	k := float64(4.0 / 3 * math.Tan(a.turned/4) * a.radius)
+	tangent := func(angle, along float64) (dx, dy float64) {
+		sin, cos := math.Sincos(angle)
+		return float64(-sin * along), float64(cos * along)
+	}
+	dx, dy := tangent(a.from, k)
+	w.point(Point{from.X + dx, from.Y + dy})
+	dx, dy = tangent(a.from+a.turned, -k)
+	w.point(Point{s.To.X + dx, s.To.Y + dy})
+	w.point(s.To)
+	w.WriteString("c\n")
+}
+
+func (w *pdfContent) text(t *Text) {
+	w.filled(Black)
+	b := t.Box()
+	w.WriteString("BT /F" + strconv.Itoa(int(t.Font)) + " ")
+	w.number(t.Size * PointsPerMM)
+	w.WriteString("Tf ")
+	w.point(Point{b.Left, t.At.Y})
+	w.WriteString("Td (")
+	for _, r := range t.Text {
+		code, _ := codeOf(r)
+		switch {
+		case code == '(' || code == ')' || code == '\\':
+			w.WriteByte('\\')
+			w.WriteByte(code)
+		case code > 126:
+			w.WriteString("\\" + strconv.FormatInt(int64(code), 8))
+		default:
+			w.WriteByte(code)
+		}
+	}
+	w.WriteString(") Tj ET\n")
+}
+
+// point writes a point, from the lower left corner up.
+func (w *pdfContent) point(p Point) {
+	w.number(p.X * PointsPerMM)
+	w.number((w.page.Height - p.Y) * PointsPerMM)
+}
+
+func (w *pdfContent) number(x float64) {
+	w.Write(append(appendNumber(w.num[:0], x, pointSteps), ' '))
+}

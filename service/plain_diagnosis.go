@@ -1,0 +1,76 @@
+package service
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"snugtail/api"
+)
+
+// For a phone: the likely causes, the check, what its outcomes mean.
+const (
+	phoneLines  = 15
+	phoneCauses = 3
+	phoneChance = 0.05 // of a cause that is still told after the first two
+)
+
+// diagnosisText is at most phoneLines long. A cause that is as good as sure is
+// told with its cure instead of a check.
+func diagnosisText(a *api.DiagnosisAnswer) string {
+	var lines []string
+	if a.Unexplained {
+		lines = append(lines, "Nothing single explains all that was seen.")
+	}
+	lines = append(lines, "LIKELY")
+	for i := range a.Causes {
+		c := &a.Causes[i]
+		if i < phoneCauses && (i == 0 || c.Probability >= phoneChance) {
+			lines = append(lines, wrapped(11, fmt.Sprintf("%10s %s", percent(c.Probability), c.Name))...)
+		}
+	}
+	n := a.NextCheck
+	if n == nil || a.Causes[0].Probability >= sureEnough {
+		return phone(withCure(lines, a.Causes[0].Cure))
+	}
+	i := slices.Index(checkCodes[:], n.Code)
+	lines = append(lines, wrapped(2, "CHECK NEXT, "+minutesText(n.Minutes)+": "+checkTexts[i].text)...)
+	return phone(withOutcomes(lines, n.Outcomes))
+}
+
+func phone(lines []string) string {
+	return strings.Join(lines[:min(len(lines), phoneLines)], "\n") + "\n"
+}
+
+// withCure adds the steps of a cure, as many as have room whole.
+func withCure(lines []string, cure []api.Step) []string {
+	lines = append(lines, "DO")
+	for i := range cure {
+		more := wrapped(5, fmt.Sprintf("  %d. %s", cure[i].Order, cure[i].Text))
+		if len(lines)+len(more) > phoneLines {
+			break
+		}
+		lines = append(lines, more...)
+	}
+	return lines
+}
+
+// withOutcomes adds what outcomes mean, as many as have room whole.
+func withOutcomes(lines []string, outcomes []api.CheckOutcome) []string {
+	for i := range outcomes {
+		more := wrapped(4, fmt.Sprintf("  - if %s: %s", outcomes[i].If, outcomes[i].Means))
+		if len(lines)+len(more) > phoneLines {
+			break
+		}
+		lines = append(lines, more...)
+	}
+	return lines
+}
+
+// wrapped breaks a text into lines, but never a number from its % sign.
+func wrapped(hang int, text string) []string {
+	const glue = "\x00"
+	s := new(sheet)
+	s.para(hang, strings.ReplaceAll(text, " %", glue+"%"))
+	return strings.Split(strings.ReplaceAll(strings.TrimSuffix(s.String(), "\n"), glue, " "), "\n")
+}

@@ -1,0 +1,190 @@
+package service
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/layout"
+	"snugtail/joint/learn"
+)
+
+func readSheet(r *reader, in *api.SetupSheetRequest) {
+	setup, _ := r.setup(in.Setup)
+	r.testCuts(in.TestCuts, "")
+	r.target(in.Target, setup.Tails())
+}
+
+// The page for the bench answers: what do I take to the bench?
+
+func sheetPDF(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	b, err := makeBenchSheet(in)
+	if err != nil {
+		return nil, err
+	}
+	return b.page(in.Paper).PDF(), nil
+}
+
+func sheetSVG(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	b, err := makeBenchSheet(in)
+	if err != nil {
+		return nil, err
+	}
+	return b.page(in.Paper).SVG(), nil
+}
+
+func sheetText(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	b, err := makeBenchSheet(in)
+	if err != nil {
+		return nil, err
+	}
+	return []byte(b.text()), nil
+}
+
+// benchSheet is what stands on the page, whatever its form.
+type benchSheet struct {
+	words
+	title, summary string
+	settings       []nameValue
+	depth          []nameValue
+	expected       []nameValue
+	template       string
+	steps          []string
+	cautions       []api.Caution
+	corners        [4]layout.Corner
+	keep           []string
+	joint          joint.Joint // as it is to be cut, or as it is set now
+	depthName      string
+}
+
+func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
+	r := newReader(in.Units)
+	setup, sessions := r.setup(in.Setup)
+	cuts := r.testCuts(in.TestCuts, "")
+	target := r.target(in.Target, setup.Tails())
+	if err := r.fault(); err != nil {
+		return nil, err
+	}
+	if err := r.bandsFor(setup); err != nil {
+		return nil, err
+	}
+	c, err := correct.After(setup, cuts, target, r.bands, sessions...)
+	if err != nil {
+		return nil, r.refusal(err)
+	}
+	w := words{r.unit}
+	b := &benchSheet{words: w, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
+	record := w.record(&c, append(sessions, learn.Session{Setup: setup, Cuts: cuts}))
+	if len(sessions)+len(cuts) > 0 {
+		setup.Offset = c.Learned.Offset()
+	}
+	now, err := joint.Predict(setup, target, r.bands)
+	if err != nil {
+		return nil, r.refusal(err)
+	}
+	moved, fit := &now.Joint, &now.Fit // what the cautions on movement are of
+	if len(cuts) == 0 {
+		b.first(&now, &c, target)
+	} else {
+		b.next(&now, &c, target)
+		moved, fit = &c.Next, &c.Predicted
+	}
+	moving, err := w.woodCautions(moved, fit)
+	if err != nil {
+		return nil, fmt.Errorf("looking how the boards will move: %w", err)
+	}
+	b.cautions = append(b.cautions, moving...)
+	b.keep = append(b.keep, recordKept(record.Checksum))
+	b.rows()
+	return b, nil
+}
+
+// first is the page for the first test joint, at the set-up's own depth.
+func (b *benchSheet) first(p *joint.Prediction, c *correct.Correction, target joint.Target) {
+	setup := p.Joint.Setup()
+	b.joint, b.summary = p.Joint, b.fitSummary(p)
+	b.steps = b.firstSteps(p)
+	b.cautions = predictionCautions(p)
+	b.expected = b.words.expected(&p.Fit, target)
+	b.keep = []string{gaugeLine(b.firstGauge(c, setup.Depth.Deeper().Length))}
+}
+
+// next is the page after test joints: for the next one or, where that can't be
+// cut, for what is set now.
+func (b *benchSheet) next(now *joint.Prediction, c *correct.Correction, target joint.Target) {
+	b.joint, b.summary = c.Next, b.verdict(c)
+	b.expected = b.words.expected(&c.Predicted, target)
+	if c.Verdict == correct.CannotReach {
+		b.joint, b.expected, b.depthName = now.Joint, nil, depthNow
+	}
+	for i := range c.Steps {
+		b.steps = append(b.steps, b.step(&c.Steps[i], c))
+	}
+	b.cautions = correctionCautions(c)
+	if c.Verdict != correct.CannotReach { // else there is no joint to keep
+		b.keep = []string{gaugeLine(b.gauge(c))}
+	}
+}
+
+func (b *benchSheet) rows() {
+	setup := b.joint.Setup()
+	b.settings = b.settingsRows(&setup)
+	b.depth = b.depthRows(b.depthName, &b.joint)
+	b.template = b.templatePlace(&b.joint)
+}
+
+// text is the page for curl and a receipt printer.
+func (b *benchSheet) text() string {
+	s := new(sheet)
+	s.para(0, brokenUp(b.title))
+	s.WriteByte('\n')
+	s.para(0, b.summary)
+	s.heading(sheetSettings)
+	for _, rows := range [][]nameValue{b.settings, b.depth, b.expected} {
+		for _, row := range rows {
+			s.row(row.name, brokenUp(row.value))
+		}
+	}
+	s.heading(sheetDepth)
+	s.para(0, sheetDepthHow)
+	s.heading(sheetTemplate)
+	s.para(0, b.template)
+	s.heading(sheetSteps)
+	for i, step := range b.steps {
+		s.para(3, fmt.Sprintf("%d. %s", i+1, step))
+	}
+	s.heading(sheetCorners)
+	s.para(0, cornersRule)
+	for _, c := range b.corners {
+		s.row(cornerLabels[c.Depthwise][c.Side], stopText(c))
+	}
+	s.heading(sheetKeep)
+	for _, line := range b.keep {
+		s.para(2, "- "+line)
+	}
+	s.cautions(b.cautions)
+	return s.String()
+}
+
+func (s *sheet) heading(text string) { s.title(strings.ToUpper(text)) }
+
+// brokenUp breaks words that would be wider than a column of the readable text.
+func brokenUp(text string) string {
+	const longest = 50
+	var b strings.Builder
+	run := 0
+	for _, r := range text {
+		if run++; r == ' ' {
+			run = 0
+		}
+		if run > longest {
+			b.WriteByte(' ')
+			run = 1
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}

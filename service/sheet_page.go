@@ -1,0 +1,273 @@
+package service
+
+import (
+	"fmt"
+	"math"
+
+	"snugtail/joint/layout"
+	"snugtail/joint/length"
+	shapes "snugtail/joint/shape"
+	"snugtail/service/draw"
+)
+
+// The page for the bench as a drawing: words in two columns, the joint at 1:1
+// with a ruler and the corners, and lines to write on as far as there is room.
+
+// Sizes of the page's texts, mm: the largest at which everything fits is
+// taken. At the smallest all that a request can say fits; a test holds it to that.
+const (
+	sheetLargest, sheetSmallest = 3.2, 1.7
+	sheetStep                   = 0.1
+	columnsApart                = 6.0
+	// Lines to write on.
+	leastLines, mostLines = 3, 8
+	lineHeight            = 7.0
+	// The window in which the joint is drawn at 1:1.
+	windowWidth, windowHeight = 112.0, 34.0
+	mostPitches               = 5
+)
+
+func (b *benchSheet) page(paper string) *draw.Page {
+	size := paperSizes[paper]
+	for text := sheetLargest; ; text -= sheetStep {
+		p := &draw.Page{Name: "sheet", Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
+		l := sheetLayout{benchSheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
+		if room := size[1] - paperMargin - l.write(); room >= leastLines*lineHeight || text < sheetSmallest {
+			l.lines(min(mostLines, int(room/lineHeight)))
+			return p
+		}
+	}
+}
+
+// sheetLayout is the page in the making.
+type sheetLayout struct {
+	*benchSheet
+	p           *draw.Page
+	size        float64
+	left, right float64
+	y           float64
+}
+
+// write writes everything but the lines to write on, and returns where it ends.
+func (l *sheetLayout) write() float64 {
+	l.y = paperMargin
+	l.head()
+	l.columns(0.5, l.settingsColumn, l.stepsColumn)
+	l.y += l.size
+	l.drawings()
+	l.y += l.size
+	l.columns(0.6, l.cautionsColumn, l.keepColumn)
+	l.y += 0.5 * l.size
+	return l.writtenHead()
+}
+
+func (l *sheetLayout) flow(left, right float64) *draw.Flow {
+	return &draw.Flow{Page: l.p, X: left, Y: l.y, Width: right - left, Size: l.size}
+}
+
+func (l *sheetLayout) head() {
+	f := l.flow(l.left, l.right)
+	f.Size = 1.6 * l.size
+	f.Text(l.benchSheet.title, draw.Bold)
+	f.Size = l.size
+	f.Text(l.summary, draw.Regular)
+	l.y = f.Y + 0.6*l.size
+	l.rule(l.y)
+	l.y += 0.6 * l.size
+}
+
+func (l *sheetLayout) rule(y float64) {
+	l.p.Draw(draw.Line(draw.Point{X: l.left, Y: y}, draw.Point{X: l.right, Y: y}), draw.Style{Pen: draw.Thin})
+}
+
+// columns writes two columns side by side, the left one with its share of the width.
+func (l *sheetLayout) columns(share float64, left, right func(*draw.Flow)) {
+	middle := l.left + share*(l.right-l.left)
+	a, b := l.flow(l.left, middle-columnsApart/2), l.flow(middle+columnsApart/2, l.right)
+	left(a)
+	right(b)
+	l.y = math.Max(a.Y, b.Y)
+}
+
+func heading(f *draw.Flow, text string) {
+	f.Size *= 1.1
+	f.Text(text, draw.Bold)
+	f.Size /= 1.1
+}
+
+func (l *sheetLayout) settingsColumn(f *draw.Flow) {
+	const names = 11.5 // in sizes of the text
+	heading(f, sheetSettings)
+	for _, row := range l.settings {
+		f.Row(row.name, row.value, names*l.size, draw.Regular)
+	}
+	f.Skip(0.2)
+	for i, row := range l.benchSheet.depth {
+		if i == 0 { // the depth itself
+			f.Size = 1.2 * l.size
+		}
+		f.Row(row.name, row.value, names*l.size, draw.Bold)
+		f.Size = l.size
+	}
+	f.Skip(0.2)
+	for _, row := range l.benchSheet.expected {
+		f.Row(row.name, row.value, names*l.size, draw.Regular)
+	}
+	f.Skip(0.6)
+	heading(f, sheetDepth)
+	f.Text(sheetDepthHow, draw.Regular)
+}
+
+func (l *sheetLayout) stepsColumn(f *draw.Flow) {
+	heading(f, sheetSteps)
+	for i, step := range l.steps {
+		f.Hang(1.1*l.size, fmt.Sprintf("%d. %s", i+1, step), draw.Regular)
+		f.Skip(0.15)
+	}
+	f.Skip(0.5)
+	heading(f, sheetTemplate)
+	f.Text(l.template, draw.Regular)
+}
+
+func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
+	heading(f, sheetCautions)
+	for _, c := range l.benchSheet.cautions {
+		f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
+	}
+}
+
+func (l *sheetLayout) keepColumn(f *draw.Flow) {
+	heading(f, sheetKeep)
+	for _, line := range l.keep {
+		f.Hang(0.65*l.size, "- "+line, draw.Regular)
+	}
+}
+
+// drawings draws the joint at 1:1 and its ruler on the left, the corners on
+// the right.
+func (l *sheetLayout) drawings() {
+	const corners = 52.0
+	box := draw.Box{Left: l.left, Top: l.y, Right: l.right - corners - columnsApart}
+	figure := l.figure(windowWidth)
+	if excess := figure.WidthAt(1) - box.Width(); excess > 0 {
+		figure = l.figure(windowWidth - excess)
+	}
+	taken := figure.FitAt(l.p, box, 1)
+	bottom := l.ruler(taken.Bottom + 1)
+	l.y = math.Max(bottom, l.drawCorners(l.right-corners, l.y, corners))
+}
+
+// figure is as much of the joint as a window of that width shows at 1:1.
+func (l *sheetLayout) figure(width float64) *draw.Figure {
+	setup := l.joint.Setup()
+	pitches := setup.Tails()
+	if pitches == 0 || pitches > mostPitches {
+		pitches = mostPitches
+	}
+	e := shapes.EndOf(&l.joint, shapes.Window(&l.joint, pitches, width, windowHeight))
+	d := drawnJoint{words: l.words, size: 0.9 * l.size}
+	f := d.figure("end-view", sheetDrawing, &e.View)
+	for i := range e.Dimensions {
+		d.add(f, &e.Dimensions[i], sheetSides)
+	}
+	if e.Schematic {
+		f.Notes = append(f.Notes, widthsUnknown)
+	}
+	return f
+}
+
+// sheetSides: only what is checked with a rule laid on the page.
+var sheetSides = map[shapes.Measure]draw.Side{
+	shapes.Depth: draw.RightOf, shapes.DepthPinBoard: draw.RightOf, shapes.Lap: draw.RightOf, shapes.DepthTailBoard: draw.LeftOf,
+}
+
+// ruler draws the two lengths that show whether the print is to scale.
+func (l *sheetLayout) ruler(y float64) (bottom float64) {
+	f := l.flow(l.left, l.left+windowWidth+20)
+	f.Y = y
+	f.Text(sheetRuler, draw.Regular)
+	const high, apart = 3.0, 12.0
+	base := f.Y + high + 0.5
+	l.scale("mm", l.left, base, length.Millimetre, 50, []int{10, 5, 1}, sheetRulerMM)
+	l.scale("in", l.left+50+2*apart, base, length.Inch/16, 32, []int{16, 8, 4, 2, 1}, sheetRulerIn)
+	return base + 1
+}
+
+// scale draws a length with its divisions, longer ones for the coarser.
+func (l *sheetLayout) scale(name string, x, y float64, step length.Length, count int, marks []int, text string) {
+	l.p.Group("id", l.p.Name+"-ruler-"+name, "data-ruler", text)
+	l.p.Draw(draw.Line(draw.Point{X: x, Y: y}, draw.Point{X: x + float64(count)*step.MM(), Y: y}), draw.Style{Pen: draw.Thin})
+	for i := range count + 1 {
+		tall := 3.0
+		for _, every := range marks {
+			if i%every == 0 {
+				break
+			}
+			tall *= 0.75
+		}
+		at := x + float64(float64(i)*step.MM())
+		l.p.Draw(draw.Line(draw.Point{X: at, Y: y}, draw.Point{X: at, Y: y - tall}), draw.Style{Pen: draw.Hair})
+	}
+	l.p.EndGroup()
+	l.p.Write(draw.Text{At: draw.Point{X: x + float64(count)*step.MM() + 1, Y: y}, Size: l.size, Text: text})
+}
+
+// drawCorners draws a drawer from above, at each corner its label and stop.
+func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
+	f := &draw.Flow{Page: l.p, X: x, Y: y, Width: width, Size: l.size}
+	heading(f, sheetCorners)
+	f.Text(cornersRule, draw.Regular)
+	f.Skip(0.5)
+	top, height, wall := f.Y, math.Max(18, 7*l.size), 1.6
+	l.p.Draw(draw.Rect(x, top, width, height), draw.Style{Pen: draw.Thick})
+	l.p.Draw(draw.Rect(x+wall, top+wall, width-2*wall, height-2.5*wall), draw.Style{Pen: draw.Thin})
+	for _, c := range l.corners {
+		t := draw.Text{Size: l.size, At: draw.Point{X: x + wall + 1.2, Y: top + wall + 1.2*l.size}}
+		if c.Side == layout.Right {
+			t.Anchor, t.At.X = draw.End, x+width-wall-1.2
+		}
+		if c.Depthwise == layout.Front {
+			t.At.Y = top + height - 1.5*wall - 1.6*l.size
+		}
+		t.Text, t.Font = cornerLabels[c.Depthwise][c.Side], draw.Bold
+		l.p.Write(t)
+		t.Text, t.Font = stopText(c), draw.Regular
+		t.At.Y += 1.2 * l.size
+		l.p.Write(t)
+	}
+	middle := draw.Text{Size: l.size, Anchor: draw.Middle, At: draw.Point{X: x + width/2, Y: top + wall + 1.2*l.size}, Text: sheetBack}
+	l.p.Write(middle)
+	middle.Text, middle.At.Y = sheetFront, top+height-1.5*wall-0.4*l.size
+	l.p.Write(middle)
+	return top + height
+}
+
+// writtenHead writes the head of the lines to write on.
+func (l *sheetLayout) writtenHead() float64 {
+	f := l.flow(l.left, l.right)
+	heading(f, sheetNotes)
+	l.p.Write(draw.Text{At: draw.Point{X: (l.left + l.right) / 2, Y: f.Y - 0.4*l.size}, Size: l.size, Text: sheetDate})
+	l.p.Write(draw.Text{At: draw.Point{X: l.left + 0.75*(l.right-l.left), Y: f.Y - 0.4*l.size}, Size: l.size, Text: sheetWho})
+	f.Skip(0.2)
+	cell := (l.right - l.left) / float64(len(sheetColumns))
+	l.rule(f.Y)
+	for i, text := range sheetColumns {
+		l.p.Write(draw.Text{At: draw.Point{X: l.left + float64(i)*cell + 1, Y: f.Y + l.size}, Size: 0.8 * l.size, Text: text})
+	}
+	l.y = f.Y + 1.3*l.size
+	l.rule(l.y)
+	return l.y
+}
+
+// lines are what is written on.
+func (l *sheetLayout) lines(n int) {
+	cell := (l.right - l.left) / float64(len(sheetColumns))
+	bottom := l.y + float64(n)*lineHeight
+	for i := 1; i <= n; i++ {
+		l.rule(l.y + float64(i)*lineHeight)
+	}
+	for i := range len(sheetColumns) + 1 {
+		x := l.left + float64(i)*cell
+		l.p.Draw(draw.Line(draw.Point{X: x, Y: l.y - 1.3*l.size}, draw.Point{X: x, Y: bottom}), draw.Style{Pen: draw.Hair})
+	}
+}

@@ -1,0 +1,174 @@
+package service
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+	shapes "snugtail/joint/shape"
+)
+
+// What stands in drawings.
+
+func drawingTitle(job string) string {
+	if job == "" {
+		return "The joint to scale"
+	}
+	return job + ": the joint to scale"
+}
+
+var partNamesDrawn = [shapes.PartCount]string{
+	shapes.PinBoard: "pin_board", shapes.TailBoard: "tail_board", shapes.Overlap: "overlap", shapes.Wood: "wood",
+	shapes.Cutter: "cutter", shapes.Shank: "shank", shapes.Template: "template", shapes.Bushing: "bushing",
+	shapes.BushingSide: "bushing_side", shapes.RouterBase: "router_base", shapes.CutterAxis: "cutter_axis", shapes.BushingAxis: "bushing_axis",
+}
+
+// spotTexts name the parts that a figure points at.
+var spotTexts = map[shapes.Part][]string{
+	shapes.PinBoard: {"pin board", "(front)"}, shapes.TailBoard: {"tail board", "(side)"}, shapes.Wood: {"pin board"},
+	shapes.Template: {"template"}, shapes.RouterBase: {"router base"},
+}
+
+// measureNames name dimensions for programs, measureTexts for people.
+var measureNames = [shapes.MeasureCount]string{
+	shapes.PinWidest: "pin_widest", shapes.PinRoot: "pin_root", shapes.TailWidest: "tail_widest", shapes.TailRoot: "tail_root",
+	shapes.PinSocketWidest: "pin_socket_widest", shapes.TailSocketWidest: "tail_socket_widest", shapes.Pitch: "pitch",
+	shapes.Depth: "depth", shapes.DepthPinBoard: "depth_pin_board", shapes.DepthTailBoard: "depth_tail_board", shapes.Lap: "lap",
+	shapes.Play: "play", shapes.ShoulderGap: "shoulder_gap", shapes.FloorGap: "floor_gap", shapes.SeatOffset: "seat_offset",
+	shapes.FirstTouch: "first_touch", shapes.NoseRadius: "nose_radius", shapes.SocketRadius: "socket_radius",
+	shapes.PinEndRadius: "pin_end_radius", shapes.TailThickness: "tail_thickness", shapes.CutterDiameter: "cutter_diameter",
+	shapes.BushingDiameter: "bushing_diameter", shapes.BushingBore: "bushing_bore", shapes.FlareClearance: "flare_clearance",
+	shapes.BelowBase: "below_base", shapes.BelowBushing: "below_bushing", shapes.CutterAngle: "cutter_angle",
+}
+
+var measureTextsDrawn = [shapes.MeasureCount]string{
+	shapes.PinWidest: "pin, face", shapes.PinRoot: "pin, root", shapes.TailWidest: "tail, end", shapes.TailRoot: "tail, root",
+	shapes.PinSocketWidest: "pin socket", shapes.TailSocketWidest: "tail socket", shapes.Pitch: "pitch",
+	shapes.Depth: "depth of cut", shapes.DepthPinBoard: "depth, pin board", shapes.DepthTailBoard: "depth, tail board", shapes.Lap: "lap",
+	shapes.ShoulderGap: "shoulder open", shapes.FloorGap: "hidden gap", shapes.NoseRadius: "nose, radius", shapes.SocketRadius: "socket end, radius",
+	shapes.PinEndRadius: "pin end, radius", shapes.TailThickness: "tail board", shapes.CutterDiameter: "cutter",
+	shapes.BushingDiameter: "bushing", shapes.BushingBore: "bore", shapes.BelowBase: "below the base", shapes.BelowBushing: "below the bushing",
+	shapes.CutterAngle: "flank",
+}
+
+// measureLines is what a dimension says, in lines; one above or below a figure
+// has one line.
+func (w words) measureLines(d *shapes.Dimension) []string {
+	value := w.bare(d.Value)
+	switch d.Measure {
+	case shapes.Play:
+		return w.playLines(d.Value)
+	case shapes.SeatOffset:
+		return []string{"seat", w.seatDrawn(d.Value)}
+	case shapes.FirstTouch:
+		return []string{"first touch", w.bare(d.Value) + " proud"}
+	case shapes.FlareClearance:
+		if d.Value < 0 {
+			return []string{"flare cuts", "the template", "by " + w.bare(-d.Value)}
+		}
+		return []string{"flare off the", "template", value}
+	case shapes.CutterAngle:
+		return []string{measureTextsDrawn[d.Measure], angleText(joint.Angle(d.Degrees))}
+	}
+	return []string{measureTextsDrawn[d.Measure], value}
+}
+
+func (w words) playLines(c length.Length) []string {
+	if c.Rounded() < 0 {
+		return []string{"interference", w.bare(-c)}
+	}
+	return []string{"play", w.bare(c)}
+}
+
+// bare is a precise length without its unit, which the page states once.
+func (w words) bare(l length.Length) string {
+	number, _, _ := strings.Cut(w.precise(l), " ")
+	return number
+}
+
+func (w words) sizesIn() string {
+	if w.unit == length.UnitInch {
+		return "Sizes in the drawing are in inches."
+	}
+	return "Sizes in the drawing are in mm."
+}
+
+// playLarger is what the figure says that shows play larger.
+func (w words) playLarger(c length.Length, factor float64) []string {
+	return append(w.playLines(c), "drawn "+timesText(factor))
+}
+
+func timesText(factor float64) string {
+	return strconv.FormatFloat(math.Round(factor*100)/100, 'f', -1, 64) + " times"
+}
+
+func (w words) seatDrawn(q length.Length) string {
+	s := joint.Seat{Offset: q, Known: true}
+	switch seatState(s) {
+	case "inside":
+		return w.bare(q) + " inside"
+	case "proud":
+		return w.bare(-q) + " proud"
+	}
+	return "flush, " + w.bare(q)
+}
+
+// oneLine joins the lines of a dimension above or below a figure.
+func oneLine(lines []string) string {
+	text := lines[0]
+	for _, line := range lines[1:] {
+		text += " " + line
+	}
+	return text
+}
+
+const (
+	endCaption    = "End view, assembled"
+	largerCaption = "Play drawn larger"
+	planCaption   = "Plan at the pin board's face"
+	toolCaption   = "Cutter at its depth"
+
+	widthsUnknown   = "Widths are not known of this template; angle, depth and play are true."
+	planUnknown     = "Not known of this template: it needs its openings and fingers."
+	endsUnknown     = "Round ends and seat are not known: they need the template's reaches."
+	endsOddly       = "Round ends are not drawn: at these reaches the flanks have no straight side."
+	restUnknown     = "Drawn flush: without play nothing says where it comes to rest."
+	jammedDrawn     = "Drawn where the boards first touch on sliding in."
+	playHalved      = "Half of the play is at either flank."
+	blackOverlap    = "Black: wood that pins and tails both claim."
+	templateUnknown = "Template and base: thickness not known, so no projection."
+	barrelUnknown   = "Of the bushing only the outside is known."
+	flankUnknown    = "The cutter above is not known: it needs its cutting length."
+	axesApart       = "The cutter's axis is off the bushing's; drawn where the flare comes nearest."
+	notTheDepth     = "What stands out below base or bushing is not the depth of cut."
+)
+
+func factorDrawn(asked, drawn float64) string {
+	return fmt.Sprintf("Drawn %s as large, not %s: more would leave nothing of the wood.", timesText(drawn), timesText(asked))
+}
+
+// drawingDesc says in words what the drawing shows, for those who don't see it.
+func (w words) drawingDesc(p *joint.Prediction) string {
+	s := p.Joint.Setup()
+	text := fmt.Sprintf("Cutter %s, %s; bushing %s; depth of cut %s", w.l(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle),
+		w.l(s.Bushing.Diameter.Length), w.depths(s.Depth))
+	if lap, known := p.Joint.Lap(); known {
+		text += "; lap " + w.precise(lap)
+	}
+	if p.WidthsKnown {
+		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
+			w.precise(p.Widths.PinWidest), w.precise(p.Widths.PinRoot), w.precise(p.Widths.TailWidest), w.precise(p.Widths.TailRoot))
+	}
+	return text + ". " + w.fitSummary(p)
+}
+
+// depths writes one depth of cut, or both.
+func (w words) depths(d joint.Depth) string {
+	if d.PinBoard.Length == d.TailBoard.Length {
+		return w.l(d.PinBoard.Length)
+	}
+	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.l(d.PinBoard.Length), w.l(d.TailBoard.Length))
+}
