@@ -487,7 +487,7 @@ func predictions(b *testing.B) (string, []string) {
 // decoding, validating, computing and encoding its items one by one, and on
 // two cores near half the wall time:
 //
-//	go test ./service -run - -bench Batch -cpu 1,2 -benchmem
+//	go test ./service -run - -bench Batch -benchmem
 func BenchmarkBatch(b *testing.B) {
 	s := newProbeless(b)
 	body, bodies := predictions(b)
@@ -530,6 +530,26 @@ func BenchmarkBatch(b *testing.B) {
 		}
 		b.ReportMetric(float64(whole)/float64(single), "batch/single")
 	})
+	b.Run("two cores", func(b *testing.B) { wallOnTwoCores(b, batch) })
+}
+
+// wallOnTwoCores alternates batches on one core and on two, so that a machine
+// whose speed changes from second to second slows both alike.
+func wallOnTwoCores(b *testing.B, batch func()) {
+	if runtime.NumCPU() < 2 {
+		b.Skip("needs two cores")
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	var wall [3]time.Duration
+	for b.Loop() {
+		for cores := 1; cores <= 2; cores++ {
+			runtime.GOMAXPROCS(cores)
+			start := time.Now()
+			batch()
+			wall[cores] += time.Since(start)
+		}
+	}
+	b.ReportMetric(float64(wall[2])/float64(wall[1]), "two/one")
 }
 
 // syncBuffer is a log that several workers write to.
