@@ -57,6 +57,8 @@ type DiagnosisRequest struct {
 	TestCuts []SeenCut `json:"test_cuts,omitempty"`
 	Findings *Findings `json:"findings,omitempty"`
 	Answered []string  `json:"answered,omitempty"`
+	// Unavailable checks can't be made where the caller is.
+	Unavailable []string `json:"unavailable,omitempty"`
 }
 
 // CauseSize is the size of a cause that explains best.
@@ -111,6 +113,7 @@ type NextCheck struct {
 	Minutes      float64        `json:"minutes"`
 	ExpectedGain float64        `json:"expected_gain"`
 	Text         string         `json:"text"`
+	Report       string         `json:"report"`
 	Outcomes     []CheckOutcome `json:"outcomes"`
 }
 

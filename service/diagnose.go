@@ -163,7 +163,7 @@ func (w words) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 	n := &d.Next
 	next := &api.NextCheck{
 		Code: checkCodes[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
-		Text: w.nextText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+		Text: checkTexts[n.Check].text, Report: reportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
 	for i := range n.Outcomes {
 		o := &n.Outcomes[i]

@@ -62,6 +62,15 @@ var questions = [diagnose.FindingCount]question{
 	diagnose.FoundChips:             {"chips_found", func(f *api.Findings) *bool { return f.ChipsFound }},
 }
 
+func checks(codes []string) (all diagnose.Checks) {
+	for _, code := range codes {
+		if i := slices.Index(checkCodes[:], code); i >= 0 {
+			all[i] = true
+		}
+	}
+	return all
+}
+
 // callForHelp reads what is known and seen, and the sessions of a record.
 func (r *reader) callForHelp(in *api.DiagnosisRequest) (diagnose.Case, []learn.Session) {
 	setup, sessions := r.setupUnsure(in.Setup)
@@ -69,11 +78,7 @@ func (r *reader) callForHelp(in *api.DiagnosisRequest) (diagnose.Case, []learn.S
 	for i := range in.TestCuts {
 		c.Cuts = append(c.Cuts, r.seenCut(&in.TestCuts[i], "/test_cuts/"+strconv.Itoa(i)))
 	}
-	for _, code := range in.Answered {
-		if i := slices.Index(checkCodes[:], code); i >= 0 {
-			c.Answered[i] = true
-		}
-	}
+	c.Answered, c.Unavailable = checks(in.Answered), checks(in.Unavailable)
 	moistureAsFinding(&c)
 	return c, sessions
 }

@@ -566,8 +566,8 @@ func unexplainedText(misfits int) string {
 	return "Not even the likeliest cause agrees with what misfits lists: one of these readings, or a size stated, is not so, or two things are wrong at once. Read these again first."
 }
 
-func (w words) nextText(c diagnose.Check) string {
-	return checkTexts[c].text + " " + checkTexts[c].post + " Add " + checkCodes[c] + " to answered."
+func reportText(c diagnose.Check) string {
+	return checkTexts[c].post + " Add " + checkCodes[c] + " to answered."
 }
 
 var sizeNames = map[diagnose.SizeKind]string{

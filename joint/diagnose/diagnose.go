@@ -42,8 +42,11 @@ type Case struct {
 	Cuts     []Cut
 	Findings Findings
 	Answered Checks // made already, and not asked for again
-	Target   joint.Target
-	Bands    joint.Bands
+	// Unavailable checks can't be made here, for want of a tool or of time;
+	// they are not asked for, and nothing follows from that.
+	Unavailable Checks
+	Target      joint.Target
+	Bands       joint.Bands
 }
 
 // Cut is one test joint. Its depth may be missing: then it is the set-up's.

@@ -296,6 +296,22 @@ func TestChecksAreAskedOnce(t *testing.T) {
 	assert.False(t, of(t, c).HasNext)
 }
 
+// What can't be checked here is not asked for, and changes no probability.
+func TestUnavailableChecks(t *testing.T) {
+	c := caseOf(setup(t), felt(learn.FeelWillNotStart))
+	free := of(t, c)
+	require.True(t, free.HasNext)
+	c.Unavailable[free.Next.Check] = true
+	d := of(t, c)
+	require.True(t, d.HasNext)
+	assert.NotEqual(t, free.Next.Check, d.Next.Check)
+	assert.Equal(t, free.Causes, d.Causes)
+	for i := range c.Unavailable {
+		c.Unavailable[i] = true
+	}
+	assert.False(t, of(t, c).HasNext)
+}
+
 // genCase draws any case, sensible or not.
 func genCase(t *rapid.T) diagnose.Case {
 	size := func(name string, low, high float64) length.Size {

@@ -65,22 +65,23 @@ func (m Missing) any() bool { return m.Template || m.Bushing || m.Cutter || m.An
 
 // model is a case with its gaps filled.
 type model struct {
-	setup      joint.Setup
-	target     joint.Target
-	bands      joint.Bands
-	findings   Findings
-	answered   Checks
-	missing    Missing
-	prior      [CauseCount]float64 // sums to 1
-	branches   []branch            // of all causes, their weights as well
-	sd         [unknowns]float64   // prior standard deviations; of the size by branch
-	cuts       []cut               // at least one: without test cuts, the one to come
-	seen       bool                // whether there was a test cut
-	widths     bool                // known
-	reaches    bool                // known
-	statedPlay float64
-	jammed     bool // the last joint did not go together
-	goesByHand bool // it goes together by hand
+	setup       joint.Setup
+	target      joint.Target
+	bands       joint.Bands
+	findings    Findings
+	answered    Checks
+	unavailable Checks
+	missing     Missing
+	prior       [CauseCount]float64 // sums to 1
+	branches    []branch            // of all causes, their weights as well
+	sd          [unknowns]float64   // prior standard deviations; of the size by branch
+	cuts        []cut               // at least one: without test cuts, the one to come
+	seen        bool                // whether there was a test cut
+	widths      bool                // known
+	reaches     bool                // known
+	statedPlay  float64
+	jammed      bool // the last joint did not go together
+	goesByHand  bool // it goes together by hand
 }
 
 // cut is one test joint, ready to be predicted.
@@ -95,7 +96,7 @@ type cut struct {
 func newModel(c Case) (*model, error) {
 	m := &model{
 		setup: c.Setup, target: c.Target, bands: c.Bands,
-		findings: c.Findings, answered: c.Answered,
+		findings: c.Findings, answered: c.Answered, unavailable: c.Unavailable,
 	}
 	depthSet := m.setup.Depth.PinBoard.Given
 	if n := len(c.Cuts); n > 0 && !depthSet {

@@ -107,7 +107,7 @@ func (m *model) gauges(c Check) []gauge {
 
 // open reports whether a check can be made and has not been.
 func (m *model) open(c Check) bool {
-	if m.answered[c] {
+	if m.answered[c] || m.unavailable[c] {
 		return false
 	}
 	last := &m.cuts[len(m.cuts)-1]
