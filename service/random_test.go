@@ -2,129 +2,183 @@ package service
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
+	"math"
 	"net/http"
 	"slices"
+	"strconv"
 	"testing"
 
-	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-// drawnValue is a value that a schema takes, or at least is meant to: patterns are
-// drawn as lengths and names, and what the contract refuses after all is passed over.
-func drawnValue(t *rapid.T, s *openapi3.Schema, depth int) any {
-	if s.Discriminator != nil {
-		kinds := slices.Sorted(maps.Keys(s.Discriminator.Mapping))
-		kind := rapid.SampledFrom(kinds).Draw(t, "kind")
-		for _, branch := range s.OneOf {
-			if branch.Ref == s.Discriminator.Mapping[kind].Ref {
-				return drawnValue(t, branch.Value, depth)
-			}
-		}
-	}
-	switch {
-	case len(s.Enum) > 0:
-		return rapid.SampledFrom(s.Enum).Draw(t, "code")
-	case s.Type == nil: // a length
-		return drawnLength(t, s)
-	case s.Type.Is(openapi3.TypeObject):
-		return drawnObject(t, s, depth)
-	case s.Type.Is(openapi3.TypeArray):
-		most := s.MinItems + 2
-		if s.MaxItems != nil {
-			most = min(most, *s.MaxItems)
-		}
-		items := make([]any, rapid.IntRange(int(s.MinItems), int(most)).Draw(t, "items"))
-		for i := range items {
-			items[i] = drawnValue(t, s.Items.Value, depth+1)
-		}
-		return items
-	case s.Type.Is(openapi3.TypeBoolean):
-		return rapid.Bool().Draw(t, "yes")
-	case s.Type.Is(openapi3.TypeString):
-		return rapid.SampledFrom([]string{"a", "drawer-1", "red_oak", "hard_maple"}).Draw(t, "name")
-	case s.Type.Is(openapi3.TypeInteger):
-		return rapid.IntRange(int(least(s, 0)), int(most(s, 20))).Draw(t, "number")
-	default:
-		return rapid.Float64Range(least(s, -10), most(s, 30)).Draw(t, "number")
-	}
+// asker sends drawn requests and counts what becomes of them.
+type asker struct {
+	*caller
+	*facts
+	asked, answered int
 }
 
-func least(s *openapi3.Schema, standard float64) float64 {
-	if s.Min != nil {
-		return *s.Min
-	}
-	return standard
-}
-
-func most(s *openapi3.Schema, standard float64) float64 {
-	if s.Max != nil {
-		return *s.Max
-	}
-	return max(standard, least(s, standard))
-}
-
-func drawnLength(t *rapid.T, s *openapi3.Schema) any {
-	mm := rapid.Float64Range(max(least(s, 0.1), 0.1), min(most(s, 100), 100)).Draw(t, "mm")
-	switch rapid.IntRange(0, 3).Draw(t, "form") {
-	case 0:
-		return rapid.SampledFrom([]string{"7/16 in", "12.7 mm", "1/2 in", "0.500 +/- 0.002 in", "3/4 in", "10 mm"}).Draw(t, "text")
-	case 1:
-		return map[string]any{"mm": mm}
-	default:
-		return mm
-	}
-}
-
-func drawnObject(t *rapid.T, s *openapi3.Schema, depth int) any {
-	object := map[string]any{}
-	for _, name := range slices.Sorted(maps.Keys(s.Properties)) {
-		if slices.Contains(s.Required, name) || rapid.IntRange(0, depth+1).Draw(t, "given") == 0 {
-			object[name] = drawnValue(t, s.Properties[name].Value, depth+1)
-		}
-	}
-	return object
-}
-
-// What the contract's schema takes is answered 200, or 422 where no such joint
-// can be cut; or 400 naming the fields whose text, range or company only the
-// service can judge. It is never refused without a field, and never a 500.
-func TestRandomRequestsOfTheSchemas(t *testing.T) {
+func newAsker(t testing.TB) *asker {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	taken, answered := 0, 0
-	rapid.Check(t, func(rt *rapid.T) {
-		op := rapid.SampledFrom(slices.DeleteFunc(s.operations(), func(op operation) bool { return op.inBatch == nil })).Draw(rt, "operation")
-		schema, err := s.contract.requestSchema(http.MethodPost, op.path)
-		require.NoError(rt, err)
-		body := drawnValue(rt, schema, 0)
-		text, err := json.Marshal(body)
-		require.NoError(rt, err)
-		var plain any
-		require.NoError(rt, json.Unmarshal(text, &plain))
-		if schema.VisitJSON(plain) != nil {
-			return
+	c := newCaller(t)
+	return &asker{caller: c, facts: newFacts(t, s)}
+}
+
+// holdsFor asks one drawn request: what the contract takes is answered 200, or
+// 422 where no such joint can be cut. An answer is then held to one more thing,
+// drawn from those that must hold of it.
+func (a *asker) holdsFor(t *rapid.T, path string) {
+	drawn := a.drawn(t, path)
+	body := written(drawn, "mm")
+	requireTaken(t, a, path, body)
+	a.asked++
+	forms := a.mediaFor(path)
+	answer, ok := a.askedIn(t, path, body, forms[0])
+	if !ok {
+		_, ok = a.askedIn(t, path, body, forms[len(forms)-1])
+		require.False(t, ok, "%s of %s: impossible in one form, but not in another", path, body)
+		return
+	}
+	a.answered++
+	also := []func(){func() {
+		again, _ := a.askedIn(t, path, body, forms[0])
+		require.Equal(t, string(answer), string(again), "%s of %s", path, body)
+	}}
+	for _, media := range forms[1:] {
+		also = append(also, func() {
+			_, ok := a.askedIn(t, path, body, media)
+			require.True(t, ok, "%s of %s: impossible in one form, but not in another", path, body)
+		})
+	}
+	if forms[0] == mediaJSON {
+		also = append(also, func() { a.agreesInInches(t, path, written(drawn, "in"), answer) }, func() { a.takesBack(t, answer) })
+	}
+	rapid.SampledFrom(also).Draw(t, "also")()
+}
+
+// askedIn is the answer in one form, and whether the joint can be cut.
+func (a *asker) askedIn(t *rapid.T, path, body, media string) ([]byte, bool) {
+	w := a.askIn(t, path, body, media, "")
+	require.Contains(t, []int{200, 422}, w.Code, "%s of %s: %s", path, body, w.Body)
+	require.NotContains(t, w.Body.String(), `"status":400`, "an item of %s", body)
+	return w.Body.Bytes(), w.Code == http.StatusOK
+}
+
+// requireTaken: the generator draws only what the contract takes.
+func requireTaken(t *rapid.T, a *asker, path, body string) {
+	var plain any
+	require.NoError(t, json.Unmarshal([]byte(body), &plain))
+	require.NoError(t, a.request(path).Value.VisitJSON(plain), "%s of %s", path, body)
+}
+
+// agreesInInches holds the millimetres of an answer against those of the
+// same request written in inches.
+func (a *asker) agreesInInches(t *rapid.T, path, body string, mm []byte) {
+	w := a.askIn(t, path, body, mediaJSON, "")
+	require.Equal(t, http.StatusOK, w.Code, "in inches: %s of %s: %s", path, body, w.Body)
+	var one, other any
+	require.NoError(t, json.Unmarshal(mm, &one))
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &other))
+	require.Empty(t, apart(one, other, ""), "%s of %s", path, body)
+}
+
+// apart lists where two answers have other lengths, or other members.
+func apart(one, other any, at string) (where []string) {
+	differ := []string{fmt.Sprintf("%s: %v, %v", at, one, other)}
+	switch one := one.(type) {
+	case map[string]any:
+		members, ok := other.(map[string]any)
+		if !ok || len(one) != len(members) {
+			return differ
 		}
-		taken++
-		w := ask(s.Handler(), request(http.MethodPost, op.path, string(text)))
-		require.Contains(rt, []int{200, 400, 422}, w.Code, "%s of %s: %s", op.path, text, w.Body)
-		if w.Code != 200 {
-			require.NotEmpty(rt, problemIn(t, w).Errors, "%s of %s", op.path, text)
-			return
+		if mm, isLength := one["mm"].(float64); isLength {
+			if o, ok := members["mm"].(float64); !ok || math.Abs(mm-o) > 2e-6*max(1, math.Abs(mm)) {
+				return differ
+			}
+			return nil
 		}
-		answered++
-	})
-	t.Logf("the contract took %d, of which %d were answered 200", taken, answered)
-	require.Positive(t, taken)
+		for _, name := range slices.Sorted(maps.Keys(one)) {
+			where = append(where, apart(one[name], members[name], at+"/"+name)...)
+		}
+	case []any:
+		items, ok := other.([]any)
+		if !ok || len(one) != len(items) {
+			return differ
+		}
+		for i := range one {
+			where = append(where, apart(one[i], items[i], at+"/"+strconv.Itoa(i))...)
+		}
+	}
+	return where
+}
+
+// takesBack posts a length of an answer back as a length of a request.
+func (a *asker) takesBack(t *rapid.T, answer []byte) {
+	var value any
+	require.NoError(t, json.Unmarshal(answer, &value))
+	all := lengthsIn(value, nil)
+	if len(all) == 0 {
+		return
+	}
+	text, err := json.Marshal(rapid.SampledFrom(all).Draw(t, "answered length"))
+	require.NoError(t, err)
+	body := `{"setup":{"template":{"kind":"allowance","allowance":2.5},"bushing":{"diameter":11},"cutter":{"diameter":12.7,"angle":14},"depth":10,"side_stop_error":` + string(text) + `}}`
+	w := a.askIn(t, "/v1/fit-predictions", body, mediaJSON, "")
+	require.Equal(t, http.StatusOK, w.Code, "%s: %s", body, w.Body)
+}
+
+// lengthsIn gathers the lengths of an answer that a request may state.
+func lengthsIn(value any, into []any) []any {
+	switch value := value.(type) {
+	case map[string]any:
+		if mm, ok := value["mm"].(float64); ok {
+			if math.Abs(mm) <= 2000 {
+				into = append(into, value)
+			}
+			return into
+		}
+		for _, name := range slices.Sorted(maps.Keys(value)) {
+			into = lengthsIn(value[name], into)
+		}
+	case []any:
+		for _, item := range value {
+			into = lengthsIn(item, into)
+		}
+	}
+	return into
+}
+
+// leastAnswered is the share of drawn requests that must be answered 200, so
+// that the property goes on to test answers. What is usual is 60 to 100 %.
+const leastAnswered = 0.3
+
+func TestRandomRequestsOfTheSchemas(t *testing.T) {
+	one := newAsker(t)
+	for _, path := range fuzzed {
+		t.Run(path, func(t *testing.T) {
+			a := &asker{caller: one.caller, facts: one.facts}
+			rapid.Check(t, func(t *rapid.T) { a.holdsFor(t, path) })
+			t.Logf("of %d requests %d were answered 200", a.asked, a.answered)
+			require.GreaterOrEqual(t, float64(a.answered), leastAnswered*float64(a.asked), "of %d", a.asked)
+		})
+	}
+}
+
+// FuzzDrawnRequests is the same property, driven by the fuzzer.
+func FuzzDrawnRequests(f *testing.F) {
+	a := newAsker(f)
+	f.Add([]byte{})
+	f.Fuzz(rapid.MakeFuzz(func(t *rapid.T) { a.holdsFor(t, rapid.SampledFrom(fuzzed).Draw(t, "path")) }))
 }
 
 // A record that was damaged in any byte is refused or answered, never a 500.
 func FuzzRecord(f *testing.F) {
-	s, err := New(Config{})
-	require.NoError(f, err)
-	w := ask(s.Handler(), request(http.MethodPost, "/v1/corrections", recordBody))
+	c := newCaller(f)
+	w := ask(c.handler, request(http.MethodPost, "/v1/corrections", recordBody))
 	require.Equal(f, 200, w.Code, w.Body)
 	var answer struct{ Record json.RawMessage }
 	require.NoError(f, json.Unmarshal(w.Body.Bytes(), &answer))
@@ -134,7 +188,42 @@ func FuzzRecord(f *testing.F) {
 	f.Add(`null`)
 	f.Fuzz(func(t *testing.T, record string) {
 		body := `{"setup":{"record":` + record + `,"bushing":{"diameter":11},"cutter":{"diameter":12,"angle":14},"depth":10}}`
-		w := ask(s.Handler(), request(http.MethodPost, "/v1/fit-predictions", body))
+		w := c.askIn(t, "/v1/fit-predictions", body, mediaJSON, record)
 		require.Contains(t, []int{200, 400, 413, 422}, w.Code, body)
 	})
+}
+
+// Requests that once were answered otherwise in inches: a cutter as wide as its
+// bushing was told to be wider, a play that is where its range begins was told
+// to lie outside, and test joints that contradict a feel by many standard
+// deviations were weighed by what rounding left.
+func TestInchesDoNotDecide(t *testing.T) {
+	a := newAsker(t)
+	ranges := func(in string) string {
+		return `{"setup":{"template":{"kind":"allowance","allowance":2.5},"bushing":{"diameter":11},"cutter":{"diameter":12.7,"angle":14},"depth":10},` +
+			`"target":{"play":0.05,"from":` + in + `}}`
+	}
+	for _, from := range []string{"0.05", `"0.0019685039370078744 in"`} {
+		w := a.askIn(t, "/v1/fit-predictions", ranges(from), mediaJSON, "")
+		require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
+	}
+	for path, body := range map[string]func(of func(mm float64) string) string{
+		"/v1/cutter-recommendations": func(of func(float64) string) string {
+			return `{"setup":{"template":{"kind":"allowance","allowance":` + of(1.5) + `},"bushing":{"diameter":` + of(8) + `}}}`
+		},
+		"/v1/corrections": func(of func(float64) string) string {
+			return `{"setup":{"template":{"kind":"two_position","tail_pass":{"opening":` + of(12.265) + `,"finger":` + of(11.472) + `},` +
+				`"pin_pass":{"opening":` + of(13.093) + `,"finger":` + of(10.644) + `}},"bushing":{"diameter":` + of(8) + `},` +
+				`"cutter":{"angle":15,"condition":"used","diameter":` + of(10.805) + `},"depth":` + of(11) + `},"test_cuts":[` +
+				`{"depth":` + of(8.853) + `,"feel":"slides_free","measured":{"depth_pin_board":` + of(9.578) + `,"pin_widest":` + of(14.587) + `,"tail_socket_widest":` + of(11.397) + `},` +
+				`"pulled_gap":` + of(0.298) + `,"went_in":` + of(8) + `},{"depth":` + of(8.118) + `,"feel":"rattles","shoulder_gap":` + of(0.5) + `}]}`
+		},
+	} {
+		inMM := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf("%g", mm) }), mediaJSON, "")
+		inInches := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf(`"%.17g in"`, mm/25.4) }), mediaJSON, "")
+		var one, other any
+		require.NoError(t, json.Unmarshal(inMM.Body.Bytes(), &one))
+		require.NoError(t, json.Unmarshal(inInches.Body.Bytes(), &other))
+		require.Empty(t, apart(one, other, ""), path)
+	}
 }

@@ -2,6 +2,7 @@ package service
 
 import (
 	"errors"
+	"math"
 	"strconv"
 
 	"snugtail/api"
@@ -73,7 +74,16 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 	return size
 }
 
+// stated reads a length to 1e-9 mm: then 26 mm is as long as the same written in
+// inches, and what the last bit of 25.4 decides is nothing.
 func (r *reader) stated(in *api.LengthIn, base, name string) (length.Size, bool) {
+	size, ok := r.asWritten(in, base, name)
+	const perStep = 1e9
+	size.Length = length.Length(math.Round(size.MM()*perStep) / perStep)
+	return size, ok
+}
+
+func (r *reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bool) {
 	switch in.Form {
 	case api.LengthObject:
 		return length.Exactly(length.Length(in.Number)), true
@@ -299,7 +309,7 @@ func (r *reader) pass(in *api.Pass, base string) joint.Pass {
 func (r *reader) twoPosition(in *api.Template, base string) joint.Template {
 	before := len(r.bad)
 	tail, pin := r.pass(in.TailPass, base+"/tail_pass"), r.pass(in.PinPass, base+"/pin_pass")
-	if len(r.bad) > before {
+	if len(r.bad) > before || !whole(in) {
 		return joint.Template{}
 	}
 	t, err := joint.NewTwoPosition(tail, pin)
@@ -323,12 +333,18 @@ func (r *reader) proven(in *api.Template, base string) joint.Template {
 		Depth:   r.size(in.Depth, positive, base, "depth"),
 		Play:    play,
 	}
-	if len(r.bad) > before {
+	if len(r.bad) > before || !fullyStated(&proven) {
 		return joint.Template{}
 	}
 	t, err := joint.NewProven(proven)
 	r.impossible(err, base+"/depth")
 	return t
+}
+
+// fullyStated reports whether all is there that a proven joint is worked out from;
+// what is not, the contract tells.
+func fullyStated(p *joint.ProvenJoint) bool {
+	return p.Cutter.Diameter.Given && p.Cutter.Angle > 0 && p.Bushing.Diameter.Given && p.Depth.Given
 }
 
 var feels = map[string]learn.Feel{

@@ -371,7 +371,11 @@ func (l *learner) feelsGiven(st *state, lasting row, mean, sd float64) []conditi
 // what the cut's play may be for that b. Both are normal, so it is exact.
 func (c conditional) likelihood(b float64) float64 {
 	m := c.at + c.slope*b
-	return joint.NormalCDF((m-c.site.low)/c.sd) - joint.NormalCDF((m-c.site.high)/c.sd)
+	above, below := (m-c.site.low)/c.sd, (m-c.site.high)/c.sd
+	if above+below > 0 { // mirrored: far up both are 1 but for their rounding, far down they keep their digits
+		above, below = -below, -above
+	}
+	return joint.NormalCDF(above) - joint.NormalCDF(below)
 }
 
 func (p *Posterior) normalise() {
