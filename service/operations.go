@@ -60,6 +60,8 @@ func (s *Service) platformOperations() []operation {
 		raw("/openapi.json", serveContractJSON),
 		raw("/docs", serveDocsPage),
 		asset("/docs/:asset", serveDocsAsset, "files of the page /docs"),
+		asset("/", serveKioskPage, "the page for people, which calls the operations"),
+		asset("/kiosk/:module", serveKioskModule, "modules of the page /"),
 	}
 }
 

@@ -14,7 +14,7 @@
 // Around them stand middleware.go (request id, headers, log, panics),
 // clients.go (who gets in), limits.go (how much at once and from whom),
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
-// (the contract and the page to try it). Nothing here keeps state between
+// (the contract and the page to try it), kiosk.go (the page for people). Nothing here keeps state between
 // requests but counters and buffers.
 package service
 
@@ -63,6 +63,7 @@ type Service struct {
 	metrics  *metrics
 	contract *contract
 	docs     *docs
+	kiosk    *kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
 	allowed  map[string]string // methods by route template, as the Allow header lists them
@@ -95,12 +96,17 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 	if err != nil {
 		return nil, err
 	}
+	kiosk, err := loadKiosk()
+	if err != nil {
+		return nil, err
+	}
 	s := &Service{
 		config:   config,
 		log:      config.Logger,
 		metrics:  newMetrics(config.Version, config.Commit),
 		contract: contract,
 		docs:     docs,
+		kiosk:    kiosk,
 		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
 		encoders: sync.Pool{New: newEncoder},
 		batch:    newBatches(),

@@ -1,0 +1,141 @@
+package service
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"path"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+// The page for people at a counter: plain HTML, CSS and JavaScript modules,
+// served as they stand here. Every text of the page is in one file for each language.
+//
+//go:embed kiosk/index.html kiosk/style.css kiosk/*.js kiosk/texts/*.json
+var kioskFiles embed.FS
+
+// kioskLanguage is spoken to whoever asks for none that there is.
+const kioskLanguage = "en"
+
+// kiosk is the page in each language, and the modules it loads.
+type kiosk struct {
+	policy  string
+	pages   map[string]file // by language
+	modules map[string]file // by name
+}
+
+func loadKiosk() (*kiosk, error) {
+	k := &kiosk{pages: map[string]file{}, modules: map[string]file{}}
+	names, err := k.loadModules()
+	if err != nil {
+		return nil, err
+	}
+	style, err := kioskFiles.ReadFile("kiosk/style.css")
+	if err != nil {
+		return nil, fmt.Errorf("reading the kiosk's style: %w", err)
+	}
+	k.policy = kioskPolicy(style)
+	texts, err := fs.Glob(kioskFiles, "kiosk/texts/*.json")
+	if err != nil {
+		return nil, fmt.Errorf("listing the kiosk's texts: %w", err)
+	}
+	for _, text := range texts {
+		language := strings.TrimSuffix(path.Base(text), ".json")
+		page, err := kioskPage(language, text, style, names)
+		if err != nil {
+			return nil, fmt.Errorf("making the kiosk's page of %s: %w", text, err)
+		}
+		k.pages[language] = newFile("text/html; charset=utf-8", page)
+	}
+	return k, nil
+}
+
+func (k *kiosk) loadModules() ([]string, error) {
+	scripts, err := fs.Glob(kioskFiles, "kiosk/*.js")
+	if err != nil {
+		return nil, fmt.Errorf("listing the kiosk's modules: %w", err)
+	}
+	names := make([]string, len(scripts))
+	for i, script := range scripts {
+		content, err := kioskFiles.ReadFile(script)
+		if err != nil {
+			return nil, fmt.Errorf("reading the kiosk's module: %w", err)
+		}
+		names[i] = path.Base(script)
+		k.modules[names[i]] = newFile("text/javascript; charset=utf-8", content)
+	}
+	return names, nil
+}
+
+// kioskPolicy lets the page load from this origin and nowhere else. Its style
+// stands in it, so that one request is enough to show it; the hash allows that
+// style and no other.
+func kioskPolicy(style []byte) string {
+	sum := sha256.Sum256(style)
+	return "default-src 'none'; script-src 'self'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; " +
+		"img-src data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+}
+
+// kioskPage fills the page with the texts of a language. A text that the page
+// names and the file lacks is an error.
+func kioskPage(language, texts string, style []byte, modules []string) ([]byte, error) {
+	raw, err := kioskFiles.ReadFile(texts)
+	if err != nil {
+		return nil, err
+	}
+	var all map[string]string
+	if err := json.Unmarshal(raw, &all); err != nil {
+		return nil, err
+	}
+	text := func(key string) (string, error) {
+		if all[key] == "" {
+			return "", fmt.Errorf("no text for %q", key)
+		}
+		return all[key], nil
+	}
+	page, err := template.New("index.html").Funcs(template.FuncMap{"t": text}).ParseFS(kioskFiles, "kiosk/index.html")
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	err = page.Execute(&out, map[string]any{
+		"Lang": language, "Texts": all, "Modules": modules,
+		"Style": template.CSS(style), // our own file
+	})
+	return out.Bytes(), err
+}
+
+func serveKioskPage(s *Service, c echo.Context) error {
+	header := c.Response().Header()
+	header.Set(echo.HeaderContentSecurityPolicy, s.kiosk.policy)
+	header.Add(echo.HeaderVary, "Accept-Language")
+	page := s.kiosk.pages[s.kiosk.language(c.Request().Header.Get("Accept-Language"))]
+	return page.serve(c)
+}
+
+// language is the first of those that the browser lists that there is a page in.
+func (k *kiosk) language(accepted string) string {
+	for tag := range strings.SplitSeq(accepted, ",") {
+		tag, _, _ = strings.Cut(tag, ";")
+		primary, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(tag)), "-")
+		if _, ok := k.pages[primary]; ok {
+			return primary
+		}
+	}
+	return kioskLanguage
+}
+
+func serveKioskModule(s *Service, c echo.Context) error {
+	module, ok := s.kiosk.modules[c.Param("module")]
+	if !ok {
+		return echo.ErrNotFound
+	}
+	return module.serve(c)
+}

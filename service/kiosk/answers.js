@@ -1,0 +1,142 @@
+import { h, share } from "./dom.js";
+import { figures, fit } from "./drawing.js";
+import { memory } from "./memory.js";
+import { sheetButtons } from "./paper.js";
+import { t } from "./texts.js";
+
+const bands = ["too_loose", "loose", "hand_fit", "tight", "will_not_close"];
+
+// bar shows a share of 1, to see; the figure beside it is to be read.
+export function bar(p) {
+  const full = h("span", {});
+  full.style.width = `${100 * p}%`;
+  return h("span", { class: "bar", "aria-hidden": "true" }, full);
+}
+
+const chance = (name, p, strong = false) =>
+  h("li", { class: strong ? "chance strong" : "chance" }, h("span", {}, name), bar(p), h("span", { class: "share" }, share(p)));
+
+// chances are the five ways in which a joint can come out.
+const chances = (fit) =>
+  h("ul", { class: "chances" }, bands.map((band) => chance(t(`band.${band}`), fit.probability[band], band === fit.band)));
+
+const facts = (pairs) =>
+  h("dl", { class: "facts" }, pairs.filter(([, value]) => value).map(([name, value]) => h("div", {}, h("dt", {}, name), h("dd", {}, value))));
+
+// steps are what to do, in order.
+export const steps = (list) =>
+  h("ol", { class: "steps" }, list.map((step) => h("li", {}, h("strong", {}, step.text), h("span", {}, step.why))));
+
+const broken = (limits) => {
+  const list = limits.filter((limit) => limit.ok === false);
+  return list.length === 0 ? null : h("section", { class: "broken" }, h("h2", {}, t("answer.broken")), h("ul", {}, list.map((limit) => h("li", {}, limit.text))));
+};
+
+export const cautions = (list) =>
+  h("section", { class: "cautions" }, h("h2", {}, t("answer.safety")), h("ul", {}, list.map((caution) => h("li", {}, caution.text))));
+
+// drawn is filled with the drawing when it comes; without it the answer stands.
+export function drawn(setup, views, act) {
+  const box = h("section", { class: "drawn", "aria-label": t("answer.drawing") });
+  act(async () => {
+    const pictures = await figures(setup, views);
+    box.append(pictures);
+    fit(pictures);
+  });
+  return box;
+}
+
+const settings = (router) => [
+  [t("fact.below_base"), router?.below_base?.text],
+  [t("fact.below_bushing"), router?.below_bushing?.text],
+];
+
+const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
+
+// which answers: which cutter, and how deep?
+export function which({ answer, asked, rank = 0 }, page) {
+  const { recommendations: list, changes, refused } = answer;
+  if (list.length === 0) return noneServes(answer, changes, refused);
+  const best = list[rank];
+  const cutter = sized(best.cutter);
+  const setup = { ...asked.setup, cutter, depth: best.depth };
+  return [
+    h("h1", { tabindex: "-1" }, t("which.take", { cutter: best.cutter.diameter.text, angle: best.cutter.angle, depth: best.depth.text })),
+    facts([
+      [t("fact.depth"), best.depth.text],
+      [t("fact.lap"), best.lap?.text],
+      [t("fact.first"), share(best.fit.in_target)],
+      ...settings(best.router),
+    ]),
+    inTheWood(),
+    drawn(setup, ["end_view", "cutter"], page.act),
+    h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
+    broken(best.limits),
+    sheetButtons(setup, [], page.act),
+    page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
+    others(list, rank, page),
+    notThese(refused),
+    cautions(answer.cautions),
+  ];
+}
+
+// sized leaves of a recommended cutter what a request takes.
+function sized(cutter) {
+  return Object.fromEntries(Object.entries(cutter).filter(([, value]) => value !== null));
+}
+
+// withUnits is a length as a customer would have typed it.
+const withUnits = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
+
+function noneServes(answer, changes, refused) {
+  return [
+    h("h1", { tabindex: "-1" }, t("which.none")),
+    h("p", {}, answer.summary),
+    h("ul", { class: "steps" }, changes.map((change) => h("li", {}, h("strong", {}, change.text)))),
+    notThese(refused),
+    cautions(answer.cautions),
+  ];
+}
+
+function others(list, rank, page) {
+  const rest = list.map((one, i) => ({ one, i })).filter(({ i }) => i !== rank).slice(0, 5);
+  if (rest.length === 0) return null;
+  return h("details", {}, h("summary", {}, t("which.others")),
+    h("ul", { class: "others" }, rest.map(({ one, i }) => h("li", {},
+      h("button", { type: "button", class: "quiet", onclick: () => page.again({ rank: i }) },
+        t("which.other", { cutter: one.cutter.diameter.text, angle: one.cutter.angle, depth: one.depth.text, share: share(one.fit.in_target) }))))));
+}
+
+function notThese(refused) {
+  const few = refused.slice(0, 6);
+  return few.length === 0 ? null : h("details", {}, h("summary", {}, t("which.refused")),
+    h("ul", {}, few.map((one) => h("li", {}, h("strong", {}, `${one.cutter.diameter.text}, ${one.cutter.angle}°: `), one.why_not))));
+}
+
+// fits answers: will it fit?
+export function fits({ answer, correction, asked }, page) {
+  const { fit: predicted } = answer;
+  return [
+    h("h1", { tabindex: "-1" }, t(`fits.${predicted.band}`)),
+    h("p", {}, answer.summary),
+    chances(predicted),
+    drawn(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"], page.act), // no plan without reaches
+    h("h2", {}, t("answer.steps")),
+    steps(correction.steps),
+    facts([
+      [t("fact.play"), predicted.play.text],
+      [t("fact.pulled"), predicted.pulled_gap?.text],
+      ...settings(answer.router_settings),
+    ]),
+    inTheWood(),
+    broken(answer.limits),
+    measureFirst(answer.measure_first),
+    sheetButtons(asked.setup, [], page.act),
+    page.onward({}),
+    cautions(correction.cautions),
+  ];
+}
+
+function measureFirst(list) {
+  return !list?.length ? null : h("section", {}, h("h2", {}, t("answer.measure")), h("ul", {}, list.map((one) => h("li", {}, one.text))));
+}

@@ -1,0 +1,363 @@
+// Walks through the kiosk page in a real browser as customers would: each door
+// from first touch to printed sheet, in inches and millimetres, on a kiosk's
+// screen and on a phone. `.ci/kiosk` starts the service and runs this:
+//
+//   node kiosk.mjs http://host:port [directory for screenshots]
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const [base, kept] = process.argv.slice(2);
+assert(base, "usage: node kiosk.mjs http://host:port [directory for screenshots]");
+if (kept) mkdirSync(kept, { recursive: true });
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+const screens = {
+  kiosk: { viewport: { width: 1080, height: 1920 }, hasTouch: true },
+  phone: { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 },
+};
+
+// What is typed on the keypad, key by key: digits, and in inches fractions.
+const sizes = {
+  in: { pitch: ["7/8"], opening: ["31/64"], bushing: ["7/16"], cutter: ["1/2"], front: ["3/4"], deep: ["7/16"], gap: ["1/32"], narrow: ["3/8"], inside: ["1/16"] },
+  mm: { pitch: [..."22.2"], opening: [..."12.3"], bushing: [..."11.1"], cutter: [..."12.7"], front: [..."19"], deep: [..."11"], gap: [..."0.8"], narrow: [..."9.5"], inside: [..."1.5"] },
+};
+
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? execFileSync("which", ["chromium"], { encoding: "utf8" }).trim(), args: ["--no-sandbox"] });
+let looked = 0; // views that axe looked at
+
+// visit is a customer: a page, and all that went wrong on it.
+async function visit(screen, { path = "/", locale = "en-GB", reduced = false } = {}) {
+  const context = await browser.newContext({ ...screens[screen], locale, reducedMotion: reduced ? "reduce" : "no-preference", acceptDownloads: true });
+  const page = await context.newPage();
+  const complaints = [];
+  // A refusal is an answer, but the browser itself writes it to its console.
+  page.on("console", (m) => m.type() !== "log" && !/status of 4(00|22) /.test(m.text()) && complaints.push(m.text()));
+  page.on("pageerror", (e) => complaints.push(String(e)));
+  page.on("request", (r) => r.url().startsWith(base) || /^(data|blob):/.test(r.url()) || complaints.push(`asked ${r.url()}`));
+  await page.addInitScript(() => {
+    window.printed = 0;
+    window.print = () => window.printed++;
+  });
+  await page.goto(base + path);
+  return { screen, context, page, complaints };
+}
+
+async function leave({ context, complaints }) {
+  assert.deepEqual(complaints, [], "the browser's console");
+  await context.close();
+}
+
+// look has axe look at what is on the page, and keeps a picture of it.
+async function look({ page, screen }, name) {
+  await page.evaluate(axe);
+  const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
+  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join("\n")}`), [], `axe, ${screen}, ${name}`);
+  const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  assert(over <= 0, `${name} is ${over} px too wide for a ${screen}`);
+  await bigTargets(page, `${screen}, ${name}`);
+  looked++;
+  if (kept) await page.screenshot({ path: join(kept, `${screen}-${name}.png`), fullPage: true });
+}
+
+// bigTargets holds that all that can be touched can be hit: 44 px at least.
+async function bigTargets(page, where) {
+  const small = await page.evaluate(() => [...document.querySelectorAll("button, a[href], summary, label:has(input), input[type=text]")]
+    .filter((e) => e.checkVisibility() && !e.closest("p, .trouble li"))
+    .map((e) => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
+    .filter(([, r]) => r.height < 44 || r.width < 30).map(([html, r]) => `${html} is ${r.width} x ${r.height}`));
+  assert.deepEqual(small, [], `touch targets, ${where}`);
+}
+
+// write touches a line and types on the keypad with fingers.
+async function write(page, label, keys) {
+  await page.getByLabel(label, { exact: true }).first().tap();
+  const pad = page.locator("dialog.keypad");
+  await pad.waitFor();
+  for (const key of keys) {
+    if (/\/(32|64)$/.test(key)) await pad.getByRole("button", { name: key.endsWith("32") ? "32nds" : "64ths" }).tap();
+    await pad.getByRole("button", { name: key === "." ? "decimal point" : key, exact: true }).tap();
+  }
+  await pad.getByRole("button", { name: "Done" }).tap();
+  await pad.waitFor({ state: "detached" });
+}
+
+const radio = (place, name) => place.getByRole("radio", { name, exact: true }).tap();
+const heading = (page) => page.locator("h1:visible").textContent();
+const headed = (page, text) => page.locator("h1:visible").filter({ hasText: text }).waitFor();
+
+async function template(page, size, opening = size.opening) {
+  await write(page, "Finger to finger (pitch)", size.pitch);
+  await write(page, "Width of an opening", opening);
+  await write(page, "Outside diameter of the bushing", size.bushing);
+  await write(page, "Thickness of the front (pin board)", size.front);
+}
+
+// printed touches the button, and measures what the printer would get.
+async function printed({ page, screen }, name) {
+  await page.getByRole("button", { name: "Print the bench sheet" }).tap();
+  await page.waitForFunction(() => window.printed === 1);
+  await page.emulateMedia({ media: "print" });
+  const paper = await page.locator("#sheet").getAttribute("class");
+  const svg = await page.locator("#sheet svg").boundingBox();
+  const width = { a4: 210, letter: 215.9 }[paper];
+  assert(Math.abs(svg.width - (width / 25.4) * 96) < 0.5, `${paper} is ${svg.width} px wide`);
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+  const pages = pdf.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+  assert.equal(pages, 1, "one page");
+  if (kept) writeFileSync(join(kept, `${screen}-${name}.pdf`), pdf);
+  await page.emulateMedia({ media: null });
+  await page.evaluate(() => (window.printed = 0));
+}
+
+async function drawing(page, figures) {
+  await page.locator("figure svg").first().waitFor();
+  const shown = await page.locator("figure").evaluateAll((all) => all.map((f) => f.dataset.view));
+  assert.deepEqual(shown.filter((view) => view !== "joint-play-larger"), figures); // there is not always room to enlarge
+  const text = await page.locator("figure svg text").first().evaluate((e) => e.getBoundingClientRect().height);
+  assert(text > 8, `the drawing's text is ${text} px high`);
+}
+
+async function whichCutter(screen, units) {
+  const v = await visit(screen);
+  const { page } = v;
+  await look(v, "start");
+  await radio(page.locator("header"), units === "in" ? "inch" : "mm");
+  await page.getByRole("link", { name: "Which cutter?" }).tap();
+  await look(v, `which-${units}-form`);
+  await template(page, sizes[units]);
+  await page.getByLabel("Finger to finger (pitch)").first().tap();
+  await page.locator("dialog.keypad").waitFor();
+  await look(v, `which-${units}-keypad`);
+  await page.keyboard.press("Escape");
+  await page.getByRole("button", { name: "Find the cutter" }).tap();
+  await headed(page, "Take the");
+  await drawing(page, ["joint-end-view", "joint-cutter"]);
+  await look(v, `which-${units}-answer`);
+  await printed(v, `which-${units}-sheet`);
+  // Only one of his own: it is taken, or said why not.
+  await page.getByRole("link", { name: "Change what I wrote" }).tap();
+  await radio(page, "Only those I have");
+  await write(page, "Diameter of a cutter you have", sizes[units].cutter);
+  await write(page, "Its angle in degrees", ["1", "4"]);
+  await page.getByRole("button", { name: "Find the cutter" }).tap();
+  await headed(page, units === "in" ? "Take the 1/2 in cutter, 14°" : "Take the 12.7 mm cutter, 14°");
+  // On to the next door with this cutter, and nothing is typed twice.
+  await page.getByRole("button", { name: "I cut it, and it doesn't fit" }).tap();
+  assert.match(await page.getByLabel("Diameter of the cutter at its widest").inputValue(), units === "in" ? /^0.5 in$/ : /^12.7 mm$/);
+  await leave(v);
+}
+
+async function willItFit(screen, units) {
+  const v = await visit(screen, { locale: units === "in" ? "en-US" : "en-GB" });
+  const { page } = v;
+  const size = sizes[units];
+  await page.getByRole("link", { name: "Will it fit?" }).tap();
+  await template(page, size, size.narrow);
+  await write(page, "Diameter of the cutter at its widest", size.cutter);
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.getByRole("alert").waitFor();
+  const refused = await page.getByRole("alert").textContent();
+  assert.match(refused, /Angle of the cutter in degrees: please fill this in/);
+  assert.match(refused, /Depth of cut: please fill this in/);
+  await look(v, `fit-${units}-missing`);
+  await write(page, "Angle of the cutter in degrees", ["1", "4"]);
+  await write(page, "Depth of cut", size.deep);
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.getByRole("alert").filter({ hasText: "bushing" }).waitFor();
+  assert.equal(await page.getByLabel("Width of an opening").getAttribute("aria-invalid"), "true");
+  assert.equal(await page.getByLabel("Width of an opening").inputValue(), units === "in" ? "3/8 in" : "9.5 mm", "what was typed is kept");
+  await look(v, `fit-${units}-refused`);
+  await write(page, "Width of an opening", size.opening);
+  // The service is down, and comes back.
+  await page.route("**/v1/**", (route) => route.abort());
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.getByRole("alert").filter({ hasText: "What you typed is still here" }).waitFor();
+  await look(v, `fit-${units}-silent`);
+  assert(v.complaints.length > 0 && v.complaints.every((c) => /Failed to load resource/.test(c)), v.complaints.join("\n"));
+  v.complaints.length = 0;
+  await page.unroute("**/v1/**");
+  await page.getByRole("button", { name: "Try again" }).tap();
+  await headed(page, /It should close by hand|A little loose|Tight/);
+  await drawing(page, ["joint-end-view"]);
+  await look(v, `fit-${units}-answer`);
+  // The other units: the same answer in them.
+  await radio(page.locator("header"), units === "in" ? "mm" : "inch");
+  await page.locator(".facts").getByText(units === "in" ? / mm$/ : / in\b/).first().waitFor();
+  await radio(page.locator("header"), units === "in" ? "inch" : "mm");
+  await page.locator(".facts").getByText(units === "in" ? / in\b/ : / mm$/).first().waitFor();
+  await printed(v, `fit-${units}-sheet`);
+  const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Keep it as a file" }).tap()]);
+  assert.equal(readFileSync(await file.path()).subarray(0, 5).toString(), "%PDF-");
+  await leave(v);
+}
+
+// found answers the check that the page asks for, as a set-up would whose
+// cutter was reground to 12.4 mm.
+async function found(page) {
+  const values = {
+    "Outside diameter of the bushing": "11.11 mm", "Diameter of the cutter at its widest": "12.4 mm", "Angle of the cutter in degrees": "14",
+    "Depth in the front": "11 mm", "Depth in the side": "11 mm", "A pin at the face": "14.2 mm", "A tail at its end": "14.2 mm",
+    "Socket for a pin, at the shoulder line": "13.5 mm", "Socket for a tail, at its floor": "13.5 mm",
+    "Moisture of the front, percent": "9", "Moisture of the side, percent": "9", "How far are the two edges out of line?": "0 mm",
+  };
+  const check = page.locator(".check");
+  for (const label of await check.locator(".field label").allTextContents()) {
+    assert(values[label], `what is ${label}`);
+    await check.getByLabel(label, { exact: true }).fill(values[label]);
+  }
+  for (const no of await check.getByRole("radio", { name: "No", exact: true }).all()) await no.tap();
+  await check.getByRole("button", { name: "This is what I found" }).tap();
+}
+
+async function itDoesNotFit(screen, units) {
+  const v = await visit(screen);
+  const { page } = v;
+  const size = sizes[units];
+  await radio(page.locator("header"), units === "in" ? "inch" : "mm");
+  await page.getByRole("link", { name: "It doesn't fit" }).tap();
+  await radio(page, "It won't start at all");
+  await look(v, `wrong-${units}-form`);
+  await template(page, size);
+  await write(page, "Diameter of the cutter at its widest", size.cutter);
+  await write(page, "Angle of the cutter in degrees", ["1", "4"]);
+  await write(page, "Depth of cut", size.deep);
+  await page.getByRole("button", { name: "Find out why" }).tap();
+  await headed(page, "Not clear yet");
+  await look(v, `wrong-${units}-check`);
+  // Nothing was written: that is no answer.
+  await page.getByRole("button", { name: "This is what I found" }).tap();
+  await page.getByRole("alert").waitFor();
+  // The first check can't be made here: another is asked for.
+  const first = await page.locator(".ask").textContent();
+  await page.getByRole("button", { name: "I can't check that here" }).tap();
+  await page.locator(".ask").filter({ hasNotText: first }).waitFor();
+  let checks = 0;
+  while ((await heading(page)).startsWith("Not clear yet")) {
+    assert(++checks <= 8, "it ends");
+    const asked = await page.locator(".ask").textContent();
+    await found(page);
+    await page.waitForFunction((text) => document.querySelector(".ask")?.textContent !== text || !document.querySelector("h1:not([hidden])").textContent.startsWith("Not clear"), asked);
+    await page.waitForFunction(() => !document.body.hasAttribute("aria-busy"));
+  }
+  assert.match(await heading(page), /Most likely: a cutter/);
+  assert.match(await page.locator(".steps strong").first().textContent(), /Raise the cutter|Change|cutter/);
+  await drawing(page, ["joint-end-view"]);
+  await look(v, `wrong-${units}-steps`);
+  await printed(v, `wrong-${units}-sheet`);
+  await leave(v);
+}
+
+// Hardly anything is known, and still something comes of it.
+async function knowsNothing(screen) {
+  const v = await visit(screen);
+  const { page } = v;
+  await page.getByRole("link", { name: "It doesn't fit" }).tap();
+  await radio(page, "It falls in and rattles");
+  await page.locator("summary").filter({ hasText: "Did you notice" }).tap();
+  await page.getByRole("checkbox", { name: "The router was turned while cutting" }).tap();
+  await page.getByRole("button", { name: "Find out why" }).tap();
+  await headed(page, /Not clear yet|Most likely/);
+  for (let asked = 0; (await page.locator("h1:visible").textContent()).startsWith("Not clear"); asked++) {
+    assert(asked < 13, "it ends");
+    const ask = await page.locator(".ask").textContent();
+    await page.getByRole("button", { name: "I can't check that here" }).tap();
+    await page.waitForFunction((text) => document.querySelector(".ask")?.textContent !== text, ask);
+  }
+  await look(v, "wrong-nothing-known");
+  await page.getByRole("button", { name: "Print these steps" }).tap();
+  assert.equal(await page.evaluate(() => window.printed), 1);
+  await leave(v);
+}
+
+// Everything by keyboard: what is focused is typed into, Enter asks.
+async function byKeyboard() {
+  const v = await visit("kiosk", { reduced: true });
+  const { page } = v;
+  const reach = async (test) => {
+    for (let i = 0; i < 60; i++) {
+      await page.keyboard.press("Tab");
+      if (await page.evaluate(test)) return;
+    }
+    assert.fail(`not to be reached by keyboard: ${test}`);
+  };
+  await reach(() => document.activeElement.textContent.startsWith("Will it fit?"));
+  await page.keyboard.press("Enter");
+  await headed(page, "Will it fit?");
+  const typed = { "template-pitch": "7/8 in", "template-opening": "0.484 in", "bushing-diameter": "7/16 in", "cutter-diameter": "1/2 in", "cutter-angle": "14", depth: "7/16 in", "pin_board-thickness": "19" };
+  for (const [name, text] of Object.entries(typed)) {
+    await reach(new Function(`return document.activeElement.id === "at-setup-${name}"`));
+    await page.keyboard.type(text);
+  }
+  await page.keyboard.press("Enter");
+  await headed(page, /It should close by hand|A little loose|Tight/);
+  assert.equal(await page.evaluate(() => document.activeElement.tagName), "H1", "the answer has the focus");
+  await reach(() => document.activeElement.textContent === "Print the bench sheet");
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => window.printed === 1);
+  await page.goBack();
+  await headed(page, "Will it fit?");
+  assert.equal(await page.getByLabel("Thickness of the front (pin board)").inputValue(), "19 mm", "a bare number has the page's unit");
+  await leave(v);
+}
+
+// Left alone the page asks, and then forgets everything.
+async function forgets() {
+  const v = await visit("kiosk", { path: "/?idle=4" });
+  const { page } = v;
+  await page.getByRole("link", { name: "Will it fit?" }).tap();
+  await write(page, "Finger to finger (pitch)", ["2", "2"]);
+  await page.locator("dialog.idle").waitFor();
+  await look(v, "idle");
+  await page.getByRole("button", { name: "I'm still here" }).tap();
+  assert.equal(await page.getByLabel("Finger to finger (pitch)").inputValue(), "22 mm");
+  await page.locator("dialog.idle").waitFor();
+  await page.locator("#start").waitFor(); // nobody answered
+  assert.equal(await page.locator("dialog").count(), 0);
+  await page.getByRole("link", { name: "Will it fit?" }).tap();
+  assert.equal(await page.getByLabel("Finger to finger (pitch)").inputValue(), "");
+  const stored = await page.evaluate(() => [localStorage.length, sessionStorage.length, document.cookie]);
+  assert.deepEqual(stored, [0, 0, ""]);
+  assert.deepEqual(await v.context.cookies(), []);
+  await leave(v);
+}
+
+// Small, and shown after one request: nothing else blocks the first paint.
+async function light() {
+  const v = await visit("phone");
+  const { page } = v;
+  await page.waitForLoadState("networkidle");
+  const [bytes, blocking, painted, rounds] = await page.evaluate(async () => {
+    await new Promise((done) => new PerformanceObserver(done).observe({ type: "paint", buffered: true }));
+    const page = performance.getEntriesByType("navigation")[0];
+    const loaded = performance.getEntriesByType("resource").filter((r) => !r.name.includes("/v1/"));
+    return [
+      page.encodedBodySize + loaded.reduce((sum, r) => sum + r.encodedBodySize, 0),
+      loaded.filter((r) => r.renderBlockingStatus === "blocking").map((r) => r.name),
+      performance.getEntriesByName("first-contentful-paint")[0].startTime,
+      loaded.every((r) => r.startTime <= Math.min(...loaded.map((l) => l.responseEnd)) || r.startTime < page.responseEnd + 100),
+    ];
+  });
+  assert(bytes < 150_000, `${bytes} bytes`);
+  assert.deepEqual(blocking, []);
+  assert(rounds, "modules load in one round");
+  console.log(`page: ${bytes} bytes in all, first contentful paint ${Math.round(painted)} ms after the address was opened`);
+  await leave(v);
+}
+
+for (const screen of Object.keys(screens)) {
+  for (const units of ["in", "mm"]) {
+    await whichCutter(screen, units);
+    await willItFit(screen, units);
+    await itDoesNotFit(screen, units);
+  }
+  await knowsNothing(screen);
+}
+await byKeyboard();
+await forgets();
+await light();
+await browser.close();
+console.log(`kiosk page: 17 visits, ${looked} views without a finding of axe`);

@@ -1,0 +1,202 @@
+import { fits, which } from "./answers.js";
+import { ask, Refused, Silent, Stale } from "./ask.js";
+import { diagnosed, fieldsMade } from "./counter.js";
+import { h, id, tell } from "./dom.js";
+import { calm, complain, draw } from "./fields.js";
+import { doors, fieldsOf } from "./forms.js";
+import { forget, memory, request } from "./memory.js";
+import { clear } from "./paper.js";
+import * as stock from "./stock.js";
+import { watch } from "./idle.js";
+import { t } from "./texts.js";
+
+const start = document.getElementById("start");
+const view = document.getElementById("view");
+
+// What each door asks of the service, and how its answer is shown.
+const counters = {
+  which: {
+    ask: async (asked) => ({ answer: await ask("v1/cutter-recommendations", asked) }),
+    show: which,
+  },
+  fit: {
+    ask: async (asked) => {
+      const [answer, correction] = await Promise.all([ask("v1/fit-predictions", asked), ask("v1/corrections", { ...asked, test_cuts: [] })]);
+      return { answer, correction };
+    },
+    show: fits,
+  },
+  wrong: {
+    ask: async (asked) => ({ answer: await ask("v1/diagnoses", asked) }),
+    show: diagnosed,
+  },
+};
+
+function askedOf(door) {
+  const fields = door === "wrong" ? [...fieldsOf(door), ...fieldsMade()] : fieldsOf(door);
+  const asked = request(fields, doors[door].parts(memory.values));
+  if (memory.made.length > 0 && door === "wrong") asked.answered = memory.made;
+  if (memory.unavailable.length > 0 && door === "wrong") asked.unavailable = memory.unavailable;
+  return asked;
+}
+
+// work asks what a door asks, and remembers the answer.
+async function work(door) {
+  const asked = askedOf(door);
+  tell(t("working"));
+  document.body.setAttribute("aria-busy", "true");
+  try {
+    memory.answers.set(door, { asked, ...(await counters[door].ask(asked)) });
+    calm();
+  } finally {
+    tell("");
+    document.body.removeAttribute("aria-busy");
+  }
+}
+
+// act does something, and says at the top of the view what went wrong with it.
+async function act(doing) {
+  try {
+    await doing();
+  } catch (reason) {
+    if (reason instanceof Stale) return;
+    if (reason instanceof Refused) wrongFields(reason.fields, reason.message);
+    else if (reason instanceof Silent) silent(() => act(doing));
+    else throw reason;
+  }
+}
+
+const trouble = () => view.querySelector(".trouble");
+
+function warn(...inside) {
+  const box = h("div", { class: "trouble", role: "alert", tabindex: "-1" }, inside);
+  trouble()?.remove();
+  view.prepend(box);
+  box.focus();
+  box.scrollIntoView({ block: "start" });
+}
+
+// silent says that the service does not answer, and lets it be asked again.
+function silent(again) {
+  warn(h("h2", {}, t("silent.heading")), h("p", {}, t("silent.kept")),
+    h("button", { type: "button", class: "main", onclick: () => {
+      trouble()?.remove();
+      again();
+    } }, t("silent.again")));
+}
+
+// wrongFields says what is wrong, above and beside each field.
+function wrongFields(fields, detail) {
+  calm();
+  const list = fields.map((field) => {
+    const text = field.code === "missing" ? t("refused.missing") : field.text;
+    return { at: field.at, text, here: complain(field.at, text) };
+  });
+  warn(h("h2", {}, t("refused.heading")),
+    list.length === 0 && h("p", {}, detail),
+    h("ul", {}, list.map(({ at, text, here }) => h("li", {}, here ? h("a", { href: `#${id(at)}`, onclick: (e) => reach(e, at) }, `${called(at)}: ${text}`) : text))));
+}
+
+const called = (at) => document.querySelector(`label[for="${id(at)}"], #${id(at)} > legend`)?.textContent ?? "";
+
+function reach(event, at) {
+  event.preventDefault();
+  document.getElementById(id(at)).focus();
+}
+
+function submit(event, doing) {
+  event.preventDefault();
+  document.activeElement?.blur?.(); // what is being typed counts
+  act(doing);
+}
+
+// form is what a door asks for.
+function form(door) {
+  return [
+    h("h1", { tabindex: "-1" }, t(`${door}.door`)),
+    h("p", {}, t(`${door}.form`)),
+    h("form", { novalidate: true, onsubmit: (e) => submit(e, () => opened(door)) },
+      doors[door].sections.map(section),
+      h("div", { class: "ends" }, h("button", { type: "submit", class: "main" }, t(`${door}.submit`)))),
+  ];
+}
+
+function section({ key, fields, folded }) {
+  if (folded) return h("details", { class: "card" }, h("summary", {}, t(`section.${key}`)), draw(fields));
+  return h("section", { class: "card" }, h("h2", {}, t(`section.${key}`)), draw(fields));
+}
+
+// opened works a door out and goes on to its answer.
+async function opened(door) {
+  memory.made = [];
+  memory.unavailable = [];
+  await work(door);
+  location.hash = `${door}.answer`;
+}
+
+function answer(door) {
+  const page = {
+    act, submit,
+    complain: (fields) => wrongFields(fields, ""),
+    again: (changed) => {
+      memory.answers.set(door, { ...memory.answers.get(door), ...changed });
+      render();
+    },
+    askAgain: async () => {
+      await work(door);
+      render();
+    },
+    onward: (values) => h("div", { class: "onward" },
+      h("button", { type: "button", class: "quiet", onclick: () => {
+        Object.entries(values).forEach(([at, value]) => memory.values.set(at, value));
+        location.hash = "wrong";
+      } }, t("onward.wrong"))),
+  };
+  return [h("a", { class: "back", href: `#${door}` }, t("answer.back")), counters[door].show(memory.answers.get(door), page)];
+}
+
+// render shows what the address names: the start, a door, or its answer.
+function render() {
+  const [door, part] = location.hash.slice(1).split(".");
+  const known = Object.hasOwn(doors, door);
+  start.hidden = known;
+  view.hidden = !known;
+  clear();
+  view.replaceChildren(...(known ? (part && memory.answers.has(door) ? answer(door) : form(door)).flat(Infinity).filter(Boolean) : []));
+  const heading = (known ? view : start).querySelector("h1");
+  document.title = known ? `${heading.textContent} · ${t("name")}` : t("title");
+  window.scrollTo(0, 0);
+  heading.focus();
+}
+
+// inUnits shows everything in the units chosen; an answer is asked for again.
+async function inUnits(units) {
+  memory.units = units;
+  const [door, part] = location.hash.slice(1).split(".");
+  if (!part || !memory.answers.has(door)) return;
+  await act(async () => {
+    await work(door);
+    render();
+  });
+}
+
+const units = [...document.querySelectorAll("header input")];
+
+const showUnits = () => units.forEach((input) => (input.checked = input.value === memory.units));
+
+// over starts over for the next customer.
+function over() {
+  forget();
+  document.querySelectorAll("dialog").forEach((dialog) => dialog.close());
+  showUnits();
+  if (location.hash.length > 1) history.replaceState(null, "", location.pathname + location.search);
+  render();
+}
+
+units.forEach((input) => input.addEventListener("change", () => inUnits(input.value)));
+document.getElementById("over").addEventListener("click", over);
+window.addEventListener("hashchange", render);
+watch(over);
+stock.load();
+showUnits();
+render();

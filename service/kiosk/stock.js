@@ -1,0 +1,36 @@
+import { look } from "./ask.js";
+import { memory } from "./memory.js";
+
+// The usual sizes come from the service, which knows them anyway. Without them
+// the page works as well: nobody waits for them.
+const lists = { bushings: [], cutters: [] };
+
+// load fetches the sizes that are not there yet.
+export function load() {
+  for (const name of Object.keys(lists)) {
+    if (lists[name].length > 0) continue;
+    look(`v1/${name}`).then((answer) => (lists[name] = answer[name]), () => {});
+  }
+}
+
+const inFractions = (inches) => {
+  const sixtyFourths = inches * 64;
+  if (Math.abs(sixtyFourths - Math.round(sixtyFourths)) > 1e-6) return null;
+  let [n, of] = [Math.round(sixtyFourths), 64];
+  while (n % 2 === 0 && of > 1) [n, of] = [n / 2, of / 2];
+  const whole = Math.floor(n / of);
+  const rest = n % of === 0 ? "" : `${n % of}/${of}`;
+  return `${[whole || "", rest].filter(Boolean).join(" ")} in`;
+};
+
+// sizes writes each size once, in the unit it is made in, ours first.
+function sizes(of) {
+  const texts = new Map(of.map((d) => [d.mm, inFractions(d.in) ?? `${d.mm} mm`]));
+  const all = [...texts].sort(([a], [b]) => a - b).map(([, text]) => text);
+  const ours = (text) => text.endsWith(memory.units);
+  return [...all.filter(ours), ...all.filter((text) => !ours(text))];
+}
+
+export const bushings = () => sizes(lists.bushings.map((b) => b.diameter));
+export const cutters = () => sizes(lists.cutters.map((c) => c.diameter));
+export const angles = () => [...new Set(lists.cutters.map((c) => c.angle))].sort((a, b) => a - b).map(String);
