@@ -1,6 +1,7 @@
 package joint
 
 import (
+	"errors"
 	"math"
 
 	"snugtail/joint/length"
@@ -110,7 +111,7 @@ type Joint struct {
 }
 
 // New returns the joint that s cuts, or an *Impossible error when no such
-// joint can be cut. A set-up that only breaks a limit or interferes is no
+// joint can be cut; several of them joined where several things stand in the way. A set-up that only breaks a limit or interferes is no
 // error; see Joint.Limits and Joint.Play.
 func New(s Setup) (Joint, error) {
 	j := Joint{
@@ -133,16 +134,25 @@ func New(s Setup) (Joint, error) {
 // Setup returns the set-up that cuts the joint.
 func (j *Joint) Setup() Setup { return j.setup }
 
-// possible returns the first reason for which the joint cannot be cut.
+// possible returns the reasons for which the joint cannot be cut, joined; nil
+// where there is none. Roots are looked at only where the rest is possible:
+// what sizes that don't go together leave at the root tells nothing.
 func (j *Joint) possible() error {
+	if err := errors.Join(j.possibleDepth(), j.possiblePasses()); err != nil {
+		return err
+	}
+	if !j.setup.Template.KnownByOpenings() {
+		return nil
+	}
+	return j.possibleRoots()
+}
+
+func (j *Joint) possibleDepth() error {
 	if t := j.setup.PinBoard.Thickness; t.Given && j.hp >= t.MM() {
 		return &Impossible{QuantityDepthPinBoard, j.hp, t.MM(), ReasonThroughPinBoard}
 	}
 	if j.radius(j.h) <= 0 {
 		return &Impossible{j.deeperQuantity(), j.h, j.d / 2 / j.tanA, ReasonCutterRunsOut}
-	}
-	if j.setup.Template.KnownByOpenings() {
-		return j.possibleInTemplate()
 	}
 	return nil
 }
@@ -154,12 +164,25 @@ func (j *Joint) deeperQuantity() Quantity {
 	return QuantityDepthPinBoard
 }
 
-func (j *Joint) possibleInTemplate() error {
+func (j *Joint) possiblePasses() error {
 	switch {
+	case !j.setup.Template.KnownByOpenings():
+		return nil
+	case j.st <= j.g && j.sp <= j.g && j.st != j.sp:
+		return errors.Join(
+			&Impossible{QuantityTailOpening, j.st, j.g, ReasonBushingTooWide},
+			&Impossible{QuantityPinOpening, j.sp, j.g, ReasonBushingTooWide},
+		)
 	case j.st <= j.g:
 		return &Impossible{QuantityTailOpening, j.st, j.g, ReasonBushingTooWide}
 	case j.sp <= j.g:
 		return &Impossible{QuantityPinOpening, j.sp, j.g, ReasonBushingTooWide}
+	}
+	return nil
+}
+
+func (j *Joint) possibleRoots() error {
+	switch {
 	case j.pinRoot() <= 0:
 		return &Impossible{QuantityPinRoot, j.pinRoot(), 0, ReasonNoPinLeft}
 	case j.tailRoot() <= 0:

@@ -360,6 +360,24 @@ func TestImpossibleJoints(t *testing.T) {
 	}
 }
 
+// All that stands in the way is told at once.
+func TestSeveralThingsImpossible(t *testing.T) {
+	c := newCaller(t)
+	pass := `{"opening":"%s","finger":"%s"}`
+	template := `{"kind":"two_position","tail_pass":` + fmt.Sprintf(pass, "11 mm", "11.225 mm") + `,"pin_pass":` + fmt.Sprintf(pass, "10 mm", "12.225 mm") + `}`
+	status, raw := c.post(t, "/v1/fit-predictions", `{"setup":{"template":`+template+`,"bushing":{"diameter":"11.1 mm"},
+		"cutter":{"diameter":"12.7 mm","angle":14},"depth":"20 mm","pin_board":{"thickness":"19 mm"}}}`)
+	require.Equal(t, http.StatusUnprocessableEntity, status, "%s", raw)
+	var problem api.Problem
+	require.NoError(t, json.Unmarshal(raw, &problem))
+	var pointers []string
+	for _, field := range problem.Errors {
+		pointers = append(pointers, field.Pointer)
+		assert.Equal(t, "impossible", field.Code)
+	}
+	assert.Equal(t, []string{"#/setup/depth", "#/setup/template/pin_pass/opening", "#/setup/template/tail_pass/opening"}, pointers)
+}
+
 // Answers are a pure function of the request: the same bytes every time.
 func TestSameBodySameBytes(t *testing.T) {
 	c := newCaller(t)

@@ -30,22 +30,44 @@ var quantityPointers = map[joint.Quantity]string{
 func (r *reader) refusal(err error) error {
 	var cut *learn.CutError
 	var session *learn.SessionError
-	var wrong *joint.Impossible
-	if !errors.As(err, &wrong) {
+	reasons := impossibles(err)
+	if len(reasons) == 0 {
 		return err
 	}
-	at := quantityPointers[wrong.Quantity]
-	if r.onePiece {
-		at = strings.NewReplacer("/tail_pass", "", "/pin_pass", "").Replace(at)
+	inCut, inSession := errors.As(err, &cut), errors.As(err, &session)
+	fields := make([]api.FieldError, len(reasons))
+	for i, reason := range reasons {
+		at := quantityPointers[reason.Quantity]
+		if r.onePiece {
+			at = strings.NewReplacer("/tail_pass", "", "/pin_pass", "").Replace(at)
+		}
+		if inCut {
+			at = "/test_cuts/" + strconv.Itoa(cut.Cut) + "/depth"
+		}
+		if inSession {
+			at = "/setup/record/sessions/" + strconv.Itoa(session.Session) + at
+		}
+		fields[i] = r.impossibleField(reason, at)
 	}
-	inSession := errors.As(err, &session)
-	if errors.As(err, &cut) {
-		at = "/test_cuts/" + strconv.Itoa(cut.Cut) + "/depth"
+	return impossible(fields...)
+}
+
+// impossibles are all reasons in an error, which may be several joined.
+func impossibles(err error) []*joint.Impossible {
+	switch e := err.(type) { // the walk looks at each error itself
+	case *joint.Impossible:
+		return []*joint.Impossible{e}
+	case interface{ Unwrap() []error }:
+		var all []*joint.Impossible
+		for _, one := range e.Unwrap() {
+			all = append(all, impossibles(one)...)
+		}
+		return all
 	}
-	if inSession {
-		at = "/setup/record/sessions/" + strconv.Itoa(session.Session) + at
+	if inner := errors.Unwrap(err); inner != nil {
+		return impossibles(inner)
 	}
-	return impossible(r.impossibleField(wrong, at))
+	return nil
 }
 
 func (r *reader) impossibleField(e *joint.Impossible, at string) api.FieldError {

@@ -117,7 +117,7 @@ func (w words) measure(s *correct.Step) string {
 	if s.Cause == correct.CauseSetting {
 		return "use a finer adjuster, a wider target or a cutter of a smaller angle: the depth as set scatters more than the target allows, and more turning will not help"
 	}
-	return "measure " + measureTexts[s.Source] + " and send it with its tolerance"
+	return "measure " + measureTexts[s.Source] + " and ask again with what it reads"
 }
 
 func (w words) stopAndFix(s *correct.Step) string {
