@@ -77,11 +77,15 @@ func sorted(all []api.Contribution) []api.Contribution {
 
 func (w words) limits(limits *joint.Limits) []api.Limit {
 	all := make([]api.Limit, len(limits))
+	var known [joint.LimitCount]struct { // what is known, in one piece
+		margin api.Length
+		ok     bool
+	}
 	for i, l := range limits {
-		all[i] = api.Limit{Code: limitNames[l.Code], Margin: w.known(l.Margin, l.Known), Text: w.limit(l)}
+		all[i] = api.Limit{Code: limitNames[l.Code], Text: w.limit(l)}
 		if l.Known {
-			ok := l.OK()
-			all[i].OK = &ok
+			known[i].margin, known[i].ok = w.length(l.Margin), l.OK()
+			all[i].Margin, all[i].OK = &known[i].margin, &known[i].ok
 		}
 	}
 	return all

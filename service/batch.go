@@ -106,7 +106,7 @@ func itemsOf(text string, request *shape) ([]batchItem, error) {
 		return nil, validate(text, request, nil)
 	}
 	bodies := map[int]string{}
-	p := parser{text: text, skims: isItemBody, skimmed: func(at []pathStep, text string) { bodies[at[1].item] = text }}
+	p := parser{text: text, most: request.values, skims: isItemBody, skimmed: func(at []pathStep, text string) { bodies[at[1].item] = text }}
 	value, broken := p.all()
 	if broken != nil {
 		return nil, broken.in(text)
@@ -224,11 +224,10 @@ func (e *encoder) item(id string, status int, body any) error {
 	e.buffer.WriteString(`{"id":"` + id + `","status":`) // an id needs no escapes, see the contract
 	e.buffer.WriteString(strconv.Itoa(status))
 	e.buffer.WriteString(`,"body":`)
-	if err := e.json.Encode(body); err != nil {
+	if err := e.encode(body); err != nil {
 		e.buffer.Reset()
-		return fmt.Errorf("encoding a %T: %w", body, err)
+		return err
 	}
-	e.buffer.Truncate(e.buffer.Len() - 1) // the encoder ends with a line break
 	e.buffer.WriteByte('}')
 	return nil
 }

@@ -208,7 +208,7 @@ func TestSkimmingIsAsStrict(t *testing.T) {
 	good := 0
 	rapid.Check(t, func(t *rapid.T) {
 		text := "{" + strings.Join(rapid.SliceOfN(rapid.SampledFrom(fragments), 0, 6).Draw(t, "fragments"), "") + "}"
-		_, _, kept := parse(text)
+		_, _, kept := parse(text, 0)
 		p := parser{text: text, skims: func([]pathStep) bool { return true }, skimmed: func([]pathStep, string) {}}
 		_, skimmed := p.all()
 		require.Equal(t, kept, skimmed, "%s", text)
@@ -251,7 +251,7 @@ func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
 	require.NoError(t, err)
 	schema, err := loadProbeContract(t).requestSchema(http.MethodPost, "/v1/probes")
 	require.NoError(t, err)
-	probes := newShape(schema)
+	probes := newShape(schema, nil)
 	op := post("/v1/fit-predictions", slow.do, nil)
 	answer := op.inBatch
 	op.inBatch = func(ctx context.Context, _ *shape, body string) (any, error) { return answer(ctx, probes, body) }
@@ -511,7 +511,7 @@ func BenchmarkBatch(b *testing.B) {
 				b.Fatal(err)
 			}
 			e.buffer.Reset()
-			if err := e.json.Encode(a); err != nil {
+			if err := e.encode(a); err != nil {
 				b.Fatal(err)
 			}
 		}

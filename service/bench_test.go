@@ -8,6 +8,7 @@ import (
 	"maps"
 	"net/http"
 	"net/http/httptest"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -167,15 +168,16 @@ func BenchmarkSteps(b *testing.B) {
 	for _, c := range benchCases(b) {
 		schema, err := k.requestSchema(http.MethodPost, c.path)
 		require.NoError(b, err)
-		value, _, broken := parse(c.body)
+		value, _, broken := parse(c.body, 0)
 		require.Nil(b, broken)
 		e := newEncoder().(*encoder)
-		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = parse(c.body) }) })
-		shape := newShape(schema)
+		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = parse(c.body, 0) }) })
+		shape := newShape(schema, reflect.TypeOf(c.typed()).Elem())
 		require.True(b, shape.screen.passes(value))
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = wrongFields(value, shape) }) })
+		b.Run(c.name+"/fill", func(b *testing.B) { repeat(b, func() { _ = shape.filler.fills(c.body, 0, c.typed()) }) })
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
 		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })
-		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { e.buffer.Reset(); _ = e.json.Encode(c.answer) }) })
+		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { e.buffer.Reset(); _ = e.encode(c.answer) }) })
 	}
 }

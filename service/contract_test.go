@@ -55,7 +55,7 @@ func TestCodesAreInTheContract(t *testing.T) {
 	require.NoError(t, err)
 	listed := k.document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
 	for _, code := range []string{
-		codeNotJSON, codeTrailing, codeTooDeep, codeDuplicate, codeUnknownField, codeMissing, codeWrongType,
+		codeNotJSON, codeTrailing, codeTooDeep, codeTooManyValues, codeDuplicate, codeUnknownField, codeMissing, codeWrongType,
 		codeNotALength, codeNotAllowed, codeBadFormat, codeOutOfRange, codeTooLong, codeTooMany,
 	} {
 		assert.Contains(t, listed, any(code))

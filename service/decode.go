@@ -8,6 +8,7 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"reflect"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -15,8 +16,7 @@ import (
 	"snugtail/api"
 )
 
-// decode reads the body once, holds it against the contract, and reads the
-// same bytes into question. also finds what else is wrong with what is left of
+// decode reads the body, holds it against the contract, and makes question of it. also finds what else is wrong with what is left of
 // a body that the contract refuses.
 func (s *Service) decode(c echo.Context, shape *shape, question any, also func([]byte) []api.FieldError) error {
 	if err := checkContentType(c.Request().Header); err != nil {
@@ -27,14 +27,15 @@ func (s *Service) decode(c echo.Context, shape *shape, question any, also func([
 	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
 		return err
 	}
-	if err := validate(buffer.String(), shape, also); err != nil {
-		return err
-	}
-	return decodeTyped(buffer.Bytes(), question)
+	return decodeText(buffer.String(), shape, question, also)
 }
 
 // decodeText does for a body at hand what decode does for a request's.
 func decodeText(body string, shape *shape, question any, also func([]byte) []api.FieldError) error {
+	if shape.filler.fills(body, shape.values, question) {
+		return nil
+	}
+	reflect.ValueOf(question).Elem().SetZero() // some part of the body may be in it
 	if err := validate(body, shape, also); err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package service
 import (
 	"context"
 	"net/http"
+	"reflect"
 	"slices"
 
 	"github.com/labstack/echo/v4"
@@ -16,7 +17,7 @@ import (
 // postForms is an operation that answers only in forms of its own, the first
 // of them by default, such as a drawing.
 func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) operation {
-	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(false, forms)[1:]
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)

@@ -536,7 +536,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 	for path, all := range bodies {
 		drawn := 0
 		for i, body := range all {
-			value, _, broken := parse(body)
+			value, _, broken := parse(body, 0)
 			require.Nil(t, broken)
 			r := rand.New(rand.NewPCG(uint64(i), 3))
 			pool := append(gather(value, nil), edges()...)

@@ -2,7 +2,6 @@ package service
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -16,17 +15,19 @@ import (
 // stay in memory for good.
 const maxPooled = 1 << 20
 
-// encoder is a buffer with an encoder that writes to it, both used again.
-type encoder struct {
-	buffer bytes.Buffer
-	json   *json.Encoder
-}
+// encoder is a buffer that JSON is appended to, used again.
+type encoder struct{ buffer bytes.Buffer }
 
-func newEncoder() any {
-	e := new(encoder)
-	e.json = json.NewEncoder(&e.buffer)
-	e.json.SetEscapeHTML(false)
-	return e
+func newEncoder() any { return new(encoder) }
+
+// encode appends the JSON of v, or nothing and an error.
+func (e *encoder) encode(v any) error {
+	b, err := appendJSON(e.buffer.AvailableBuffer(), v)
+	if err != nil {
+		return fmt.Errorf("encoding a %T: %w", v, err)
+	}
+	e.buffer.Write(b)
+	return nil
 }
 
 // writeJSON encodes all of the answer before the first byte is sent, so that a
@@ -34,9 +35,10 @@ func newEncoder() any {
 func (s *Service) writeJSON(c echo.Context, status int, media string, answer any) error {
 	e := s.encoders.Get().(*encoder)
 	defer release(&s.encoders, e, &e.buffer)
-	if err := e.json.Encode(answer); err != nil {
-		return fmt.Errorf("encoding a %T: %w", answer, err)
+	if err := e.encode(answer); err != nil {
+		return err
 	}
+	e.buffer.WriteByte('\n')
 	return write(c, status, media, e.buffer.Bytes())
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net"
@@ -18,6 +19,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus/testutil"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api"
 )
 
 // hold fills every place with requests that wait until release is called.
@@ -259,7 +262,9 @@ func TestHostileRequestsMakeNoLabels(t *testing.T) {
 				ask(s.Handler(), request(method, path, fmt.Sprintf(`{"f%d":%d}`, i, i), "Origin", fmt.Sprint(i), "Authorization", fmt.Sprint("Bearer ", i)))
 			}
 		}
-		ask(s.Handler(), request("POST", "/v1/fit-predictions", fmt.Sprintf(`{"f%d":%d}`, i, i)))
+		for _, path := range []string{"/v1/fit-predictions", "/v1/corrections", "/v1/diagnoses"} {
+			ask(s.Handler(), request("POST", path, fmt.Sprintf(`{"f%d":%d}`, i, i)))
+		}
 		ask(s.Handler(), request("POST", "/v1/batches", fmt.Sprintf(`{"items":[{"id":"a","operation":"x%d","body":{}}]}`, i)))
 	}
 	hostile(0)
@@ -276,6 +281,7 @@ func TestAnswersAreCounted(t *testing.T) {
 	for path, body := range map[string]string{
 		"/v1/fit-predictions":        `{"setup":{"template":{"kind":"allowance","allowance":2.5},"bushing":{"diameter":11.11},"cutter":{"diameter":12.7,"angle":14},"depth":10}}`,
 		"/v1/cutter-recommendations": `{"setup":{"template":{"kind":"allowance","allowance":2.5},"bushing":{"diameter":11.11},"pin_board":{"thickness":18.8}}}`,
+		"/v1/diagnoses":              `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`,
 	} {
 		w := ask(s.Handler(), request("POST", path, body))
 		require.Equal(t, 200, w.Code, w.Body.String())
@@ -289,6 +295,11 @@ func TestAnswersAreCounted(t *testing.T) {
 	}
 	assert.Equal(t, 2.0, count)
 	assert.Equal(t, 2.0, testutil.ToFloat64(s.metrics.recommendations.WithLabelValues("some")))
+	var diagnosis api.DiagnosisAnswer
+	w := ask(s.Handler(), request("POST", "/v1/diagnoses", `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`))
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &diagnosis))
+	assert.Equal(t, 3.0, testutil.ToFloat64(s.metrics.diagnoses.WithLabelValues(string(diagnosis.Causes[0].Code))), "the likeliest cause, batches' items included")
+	assert.Equal(t, 1, testutil.CollectAndCount(s.metrics.diagnoses))
 }
 
 func TestPromtoolLikesTheMetrics(t *testing.T) {

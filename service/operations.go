@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -17,6 +18,7 @@ import (
 type operation struct {
 	method, path string // as the contract writes it: /v1/species/{id}
 	handler      func(s *Service, request *shape) echo.HandlerFunc
+	question     reflect.Type // that a body is read into; nil where it is read in another way
 	// inBatch answers a body as an item of a batch; nil where it can't be one.
 	inBatch func(ctx context.Context, request *shape, body string) (any, error)
 	// outside says why the contract does not list this route; empty where it does.
@@ -82,7 +84,7 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 		}
 		return answer(ctx, question)
 	}
-	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)

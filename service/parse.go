@@ -28,11 +28,11 @@ func (e *notJSON) Error() string { return e.reason }
 // parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
 // one pass, and is stricter where a lenient reader would guess: no member
 // twice, no text after the value, valid UTF-8 and whole surrogate pairs only,
-// at most maxNesting levels, numbers within float64. What is wrong with one
+// at most maxNesting levels, at most most values (0 sets no limit), numbers within float64. What is wrong with one
 // member is gathered, with its pointer; what is no JSON ends the reading. The
 // strings in the value are parts of text, not copies.
-func parse(text string) (any, []api.FieldError, *notJSON) {
-	p := parser{text: text}
+func parse(text string, most int) (any, []api.FieldError, *notJSON) {
+	p := parser{text: text, most: most}
 	value, err := p.all()
 	return value, p.fields, err
 }
@@ -56,6 +56,8 @@ func (p *parser) all() (any, *notJSON) {
 type parser struct {
 	text   string
 	at     int
+	values int // that were read
+	most   int // that may be; 0 sets no limit
 	path   []pathStep
 	fields []api.FieldError
 
@@ -146,6 +148,9 @@ func (p *parser) value() (any, *notJSON) {
 	if p.at >= len(p.text) {
 		return nil, p.expected("a value")
 	}
+	if !p.count() {
+		return nil, p.fail(codeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", p.most)
+	}
 	switch char := p.text[p.at]; {
 	case char == '"':
 		text, err := p.string()
@@ -159,6 +164,13 @@ func (p *parser) value() (any, *notJSON) {
 	default:
 		return p.word()
 	}
+}
+
+// count counts a value, and is false where it is one too many: a body of a few
+// megabytes can hold millions, each of which takes memory many times its text.
+func (p *parser) count() bool {
+	p.values++
+	return p.most == 0 || p.values <= p.most
 }
 
 func (p *parser) word() (any, *notJSON) {

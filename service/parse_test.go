@@ -25,7 +25,7 @@ func seeds() []string {
 // checkParse holds parse against encoding/json: what both take is the same
 // value, and what only one takes is one of the stated differences.
 func checkParse(t *testing.T, text string) {
-	value, fields, broken := parse(text)
+	value, fields, broken := parse(text, 0)
 	var reference any
 	err := json.Unmarshal([]byte(text), &reference)
 	switch {

@@ -377,7 +377,7 @@ func TestPartsWorking(t *testing.T) {
 func TestMutantsAsCSV(t *testing.T) {
 	c := newCaller(t)
 	for i, example := range []string{"chart_cabinet", "odd_ones", "sides_already_sawn"} {
-		value, _, broken := parse(partsExample(t, c, example, nil))
+		value, _, broken := parse(partsExample(t, c, example, nil), 0)
 		require.Nil(t, broken)
 		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(gather(value, nil), edges()...)
 		for range 150 {

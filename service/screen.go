@@ -4,6 +4,7 @@ import (
 	"math"
 	"reflect"
 	"regexp"
+	"regexp/syntax"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -12,14 +13,23 @@ import (
 )
 
 // shape is what a request's body must be: the contract's schema, which alone
-// decides, and a screen that lets most good bodies pass without asking it.
+// decides, and what lets most good bodies pass without asking it: a screen for
+// values, and a filler for text that is read into a question's type.
 type shape struct {
 	schema *openapi3.Schema
 	screen *screen
+	filler *filler // nil fills nothing
+	values int     // that a body may hold; 0 sets no limit
 }
 
-func newShape(schema *openapi3.Schema) *shape {
-	return &shape{schema: schema, screen: newScreen(schema)}
+// newShape makes a shape of a schema, for questions of a type; nil for bodies
+// that are read in another way.
+func newShape(schema *openapi3.Schema, question reflect.Type) *shape {
+	s := &shape{schema: schema, screen: newScreen(schema)}
+	if question != nil {
+		s.filler = newFiller(s.screen, question)
+	}
+	return s
 }
 
 // screen is a schema made ready for one question: is this value surely good?
@@ -33,6 +43,7 @@ type screen struct {
 
 	enum             []string // nil takes every text
 	pattern          *regexp.Regexp
+	starts           starts // of texts that match pattern, whatever follows
 	shortest         int
 	longest          int
 	least, most      float64
@@ -131,8 +142,40 @@ func (v *screen) readPattern(s *openapi3.Schema) bool {
 		return false
 	}
 	var err error
-	v.pattern, err = regexp.Compile(s.Pattern)
-	return err == nil
+	if v.pattern, err = regexp.Compile(s.Pattern); err != nil {
+		return false
+	}
+	v.starts = startsOf(v.pattern)
+	return true
+}
+
+// starts are the first characters that alone make any text match a pattern.
+type starts [utf8.RuneSelf]bool
+
+// startsOf finds them by trying. A pattern that says nothing of a text's end
+// and matches one character matches all texts that begin with it.
+func startsOf(pattern *regexp.Regexp) (s starts) {
+	parsed, err := syntax.Parse(pattern.String(), syntax.Perl)
+	if err != nil || looksAhead(parsed) {
+		return s
+	}
+	for char := range s {
+		s[char] = pattern.MatchString(string(rune(char)))
+	}
+	return s
+}
+
+// looksAhead is true for what may match less when more text follows.
+func looksAhead(pattern *syntax.Regexp) bool {
+	switch pattern.Op {
+	case syntax.OpEndLine, syntax.OpEndText, syntax.OpWordBoundary, syntax.OpNoWordBoundary:
+		return true
+	}
+	return slices.ContainsFunc(pattern.Sub, looksAhead)
+}
+
+func (s *starts) start(text string) bool {
+	return text != "" && text[0] < utf8.RuneSelf && s[text[0]]
 }
 
 func (v *screen) readEnum(s *openapi3.Schema) bool {
@@ -198,8 +241,7 @@ func (v *screen) passes(value any) bool {
 	case string:
 		return v.text && v.passesText(value)
 	case float64:
-		return v.number && value >= v.least && value <= v.most && !(v.aboveLeast && value == v.least) &&
-			!(v.whole && value != math.Trunc(value))
+		return v.number && v.passesNumber(value)
 	case bool:
 		return v.boolean
 	case []any:
@@ -215,11 +257,16 @@ func (v *screen) passes(value any) bool {
 	}
 }
 
+func (v *screen) passesNumber(number float64) bool {
+	return number >= v.least && number <= v.most && !(v.aboveLeast && number == v.least) &&
+		!(v.whole && number != math.Trunc(number))
+}
+
 func (v *screen) passesText(text string) bool {
 	length := utf8.RuneCountInString(text)
 	return length >= v.shortest && length <= v.longest &&
 		(v.enum == nil || slices.Contains(v.enum, text)) &&
-		(v.pattern == nil || v.pattern.MatchString(text))
+		(v.pattern == nil || v.starts.start(text) || v.pattern.MatchString(text))
 }
 
 func (v *screen) passesArray(items []any) bool {

@@ -5,12 +5,16 @@ import (
 	"maps"
 	"math/rand/v2"
 	"net/http"
+	"reflect"
+	"regexp"
 	"slices"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api"
 )
 
 // bodiesOf are the examples of every operation that takes a body, by path.
@@ -24,13 +28,23 @@ func bodiesOf(t testing.TB, k *contract) map[string][]any {
 			example := item.Post.RequestBody.Value.Content.Get(mediaJSON).Examples[name]
 			text, err := json.Marshal(example.Value.Value)
 			require.NoError(t, err)
-			value, fields, broken := parse(string(text))
+			value, fields, broken := parse(string(text), 0)
 			require.Nil(t, broken)
 			require.Empty(t, fields)
 			bodies[path] = append(bodies[path], value)
 		}
 	}
 	return bodies
+}
+
+// shapeOf is the shape of an operation's body, and what the body is read into.
+func shapeOf(t testing.TB, k *contract, path string) (*shape, reflect.Type) {
+	schema, err := k.requestSchema(http.MethodPost, path)
+	require.NoError(t, err)
+	table := append((*Service)(nil).operations(), probeTable(nil)...)
+	i := slices.IndexFunc(table, func(op operation) bool { return op.path == path })
+	require.GreaterOrEqual(t, i, 0, path)
+	return newShape(schema, table[i].question), table[i].question
 }
 
 // A keyword that the screen does not know would only make the service slower,
@@ -41,10 +55,15 @@ func TestScreenKnowsTheContract(t *testing.T) {
 	bodies := bodiesOf(t, k)
 	require.NotEmpty(t, bodies)
 	for path, examples := range bodies {
-		schema, err := k.requestSchema(http.MethodPost, path)
-		require.NoError(t, err)
+		shape, question := shapeOf(t, k, path)
 		for i, example := range examples {
-			assert.True(t, newShape(schema).screen.passes(example), "example %d of %s", i, path)
+			assert.True(t, shape.screen.passes(example), "example %d of %s", i, path)
+			if question == nil {
+				continue
+			}
+			text, err := json.Marshal(example)
+			require.NoError(t, err)
+			assert.True(t, shape.filler.fills(string(text), 0, reflect.New(question).Interface()), "example %d of %s", i, path)
 		}
 	}
 }
@@ -139,59 +158,84 @@ func edges() []any {
 	}
 }
 
-// checkScreen holds that whatever passes the screen passes the schema.
-func checkScreen(t *testing.T, s *shape, body any, seed uint64, rounds int) (passed int) {
+// screenCase is a body and what it must be.
+type screenCase struct {
+	*shape
+	question reflect.Type
+	body     any
+	pool     []any // that mutants are made with
+}
+
+func newScreenCase(s *shape, question reflect.Type, body any) screenCase {
+	return screenCase{s, question, body, append(gather(body, nil), edges()...)}
+}
+
+// check holds that whatever passes the screen passes the schema, that what a
+// filler fills passes too and is what encoding/json reads, and that a body is
+// read exactly if the schema says so.
+func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 	r := rand.New(rand.NewPCG(seed, 1))
-	pool := append(gather(body, nil), edges()...)
 	for range rounds {
-		value := mutantOf(r, body, pool)
-		if !s.screen.passes(value) {
-			continue
+		value := mutantOf(r, c.body, c.pool)
+		text, err := json.Marshal(value)
+		require.NoError(t, err)
+		good := c.schema.VisitJSON(value, openapi3.FailFast()) == nil
+		if c.screen.passes(value) {
+			passed++
+			require.True(t, good, "the screen lets pass what the contract refuses: %s", text)
 		}
-		passed++
-		if err := s.schema.VisitJSON(value, openapi3.FailFast()); err != nil {
-			text, _ := json.Marshal(value)
-			t.Fatalf("the screen lets pass what the contract refuses: %s", text)
+		if c.question != nil {
+			c.checkText(t, string(text), good)
 		}
 	}
 	return passed
 }
 
-func screenCases(t testing.TB) (shapes []*shape, bodies []any) {
+// checkText holds the three ways of reading a body against each other.
+func (c *screenCase) checkText(t *testing.T, text string, good bool) {
+	filled, read := reflect.New(c.question).Interface(), reflect.New(c.question).Interface()
+	err := decodeText(text, c.shape, read, func([]byte) []api.FieldError { return nil })
+	require.Equal(t, good, err == nil, "the contract and the service differ on %s: %v", text, err)
+	if !c.filler.fills(text, 0, filled) {
+		return
+	}
+	require.True(t, good, "the filler lets pass what the contract refuses: %s", text)
+	standard := reflect.New(c.question).Interface()
+	require.NoError(t, json.Unmarshal([]byte(text), standard), text)
+	require.Equal(t, standard, filled, text)
+}
+
+func screenCases(t testing.TB) (cases []screenCase) {
 	real, err := embeddedContract()
 	require.NoError(t, err)
 	examples := bodiesOf(t, real)
 	for _, path := range slices.Sorted(maps.Keys(examples)) {
-		schema, err := real.requestSchema(http.MethodPost, path)
-		require.NoError(t, err)
+		shape, question := shapeOf(t, real, path)
 		for _, example := range examples[path] {
-			shapes, bodies = append(shapes, newShape(schema)), append(bodies, example)
+			cases = append(cases, newScreenCase(shape, question, example))
 		}
 	}
-	schema, err := loadProbeContract(t).requestSchema(http.MethodPost, "/v1/probes")
-	require.NoError(t, err)
-	value, _, _ := parse(goodProbe)
-	return append(shapes, newShape(schema)), append(bodies, value)
+	shape, question := shapeOf(t, loadProbeContract(t), "/v1/probes")
+	value, _, _ := parse(goodProbe, 0)
+	return append(cases, newScreenCase(shape, question, value))
 }
 
 func TestScreenIsNoWeakerThanTheContract(t *testing.T) {
-	shapes, bodies := screenCases(t)
-	for i := range shapes {
-		const rounds = 4000
-		passed := checkScreen(t, shapes[i], bodies[i], uint64(i), rounds)
+	for i, c := range screenCases(t) {
+		const rounds = 1000
+		passed := c.check(t, uint64(i), rounds)
 		assert.Greater(t, passed, rounds/200, "enough that the test says something")
 		assert.Less(t, passed, rounds*9/10)
 	}
 }
 
 func FuzzScreen(f *testing.F) {
-	shapes, bodies := screenCases(f)
-	for i := range shapes {
+	cases := screenCases(f)
+	for i := range cases {
 		f.Add(uint64(i), uint(i))
 	}
 	f.Fuzz(func(t *testing.T, seed uint64, which uint) {
-		i := which % uint(len(shapes))
-		checkScreen(t, shapes[i], bodies[i], seed, 50)
+		cases[which%uint(len(cases))].check(t, seed, 1)
 	})
 }
 
@@ -217,4 +261,24 @@ func TestScreenIsCautious(t *testing.T) {
 	recursive.WithProperty("within", recursive)
 	assert.False(t, newScreen(recursive).passes(map[string]any{"within": map[string]any{}}))
 	assert.True(t, newScreen(recursive).passes(map[string]any{}))
+}
+
+// What a start lets pass, the pattern matches, whatever follows.
+func TestStartsOfPatterns(t *testing.T) {
+	for pattern, want := range map[string]string{
+		`^[ab]`: "ab", `b`: "b", `^\s*[0-9]`: "0123456789", `^x|y`: "xy",
+		`^a$`: "", `a\b`: "", `a\B`: "", `(?m)a$`: "", `^(a|b$)`: "", `^ab`: "", `é`: "",
+	} {
+		starts := startsOf(regexp.MustCompile(pattern))
+		got := ""
+		for char := range rune(128) {
+			if starts.start(string(char)) {
+				got += string(char)
+			}
+		}
+		assert.Equal(t, want, got, pattern)
+	}
+	assert.False(t, new(starts).start(""))
+	all := startsOf(regexp.MustCompile(`^`))
+	assert.False(t, all.start("é"), "only ASCII is tried")
 }

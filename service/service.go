@@ -4,10 +4,11 @@
 // constructors post and get show what happens to a request, in order:
 //
 //	accept.go      which form of answer the client takes
-//	decode.go      the body, read and limited; parse.go makes values of it
+//	decode.go      the body, read and limited; fill.go reads what is surely
+//	               good at once, parse.go makes values of everything else
 //	validate.go    those values held against the contract; explain.go and
 //	               suggest.go say in words what is wrong, pointer.go where
-//	encode.go      the answer, written
+//	encode.go      the answer, written; append.go makes its JSON
 //	problem.go     every error, turned into application/problem+json
 //	batch.go       many questions in one call, in order (inorder.go)
 //
@@ -188,7 +189,9 @@ func (s *Service) requestShape(op operation) (*shape, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newShape(schema), nil
+	request := newShape(schema, op.question)
+	request.values = s.config.Limits.Elements
+	return request, nil
 }
 
 func (s *Service) allow(op operation) {

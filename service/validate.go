@@ -22,7 +22,7 @@ func validate(body string, shape *shape, also func([]byte) []api.FieldError) err
 	if body == "" {
 		return badJSON(codeNotJSON, "the body is empty; send a JSON object")
 	}
-	value, fields, broken := parse(body)
+	value, fields, broken := parse(body, shape.values)
 	if broken != nil {
 		return broken.in(body)
 	}

@@ -83,7 +83,9 @@ func (w words) limit(l joint.Limit) string {
 	case !l.Known:
 		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return "Kept, " + w.precise(l.Margin) + " to spare: " + text.subject + "."
+		var buffer [128]byte // every answer has a dozen of these
+		b := l.Margin.AppendDecimal(append(buffer[:0], "Kept, "...), w.unit)
+		return string(append(append(append(b, " to spare: "...), text.subject...), '.'))
 	}
 	return "Broken by " + w.precise(-l.Margin) + ": " + text.broken + "."
 }
@@ -114,8 +116,8 @@ var measureTexts = [...]string{
 }
 
 func measureText(g joint.Gain) string {
-	return fmt.Sprintf("Measure %s: the chance of a first-time fit rises by about %d points.",
-		measureTexts[g.Source], int(math.Round(100*g.Rise)))
+	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
+		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
 // seatState: proud, flush or inside, by what planes off and what does not.
@@ -134,9 +136,9 @@ func seatState(s joint.Seat) string {
 func (w words) seat(s joint.Seat) string {
 	switch seatState(s) {
 	case "inside":
-		return fmt.Sprintf("the side ends %s inside (recessed)", w.precise(s.Offset))
+		return "the side ends " + w.precise(s.Offset) + " inside (recessed)"
 	case "proud":
-		return fmt.Sprintf("the side stands %s proud", w.precise(-s.Offset))
+		return "the side stands " + w.precise(-s.Offset) + " proud"
 	case "flush":
 		return "the side ends flush"
 	}
@@ -145,28 +147,29 @@ func (w words) seat(s joint.Seat) string {
 
 func (w words) fitSummary(p *joint.Prediction) string {
 	f := &p.Fit
-	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s: play %s (95 %% between %s and %s). ", capital(bandTexts[f.Band]), w.precise(f.Play), w.precise(f.Low), w.precise(f.High))
-	fmt.Fprintf(b, "Chance that the first joint fits: %s.", percent(f.InTarget))
+	var parts [24]string // joined at once: every answer has a summary
+	b := append(parts[:0], capital(bandTexts[f.Band]), ": play ", w.precise(f.Play),
+		" (95 % between ", w.precise(f.Low), " and ", w.precise(f.High), "). ",
+		"Chance that the first joint fits: ", percent(f.InTarget), ".")
 	if seat := w.seat(f.Seat); seat != "" {
-		fmt.Fprintf(b, " Slid home, %s.", seat)
+		b = append(b, " Slid home, ", seat, ".")
 	}
 	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
-		fmt.Fprintf(b, " The depth for the target is %s, %s %s.", w.l(p.DepthForTarget), w.l(length.Length(math.Abs(change.MM()))), deeperOrShallower(change))
+		b = append(b, " The depth for the target is ", w.l(p.DepthForTarget), ", ", w.l(length.Length(math.Abs(change.MM()))), " ", deeperOrShallower(change), ".")
 	}
 	if gap := f.ShoulderGap; gap > 0 {
-		fmt.Fprintf(b, " The tails are cut deeper than their sockets: the shoulder stays %s open.", w.precise(gap))
+		b = append(b, " The tails are cut deeper than their sockets: the shoulder stays ", w.precise(gap), " open.")
 	}
 	if gap := f.FloorGap; gap > 0 {
-		fmt.Fprintf(b, " The sockets are cut deeper than the tails: %s stays hidden at the floor.", w.precise(gap))
+		b = append(b, " The sockets are cut deeper than the tails: ", w.precise(gap), " stays hidden at the floor.")
 	}
 	if glueOf(f.Play) == "not_bridged" {
-		b.WriteString(" Glue will not bridge that.")
+		b = append(b, " Glue will not bridge that.")
 	}
 	if l, broken := p.Limits.Broken(); broken {
-		fmt.Fprintf(b, " Do not cut yet: %s.", w.brokenLimit(l))
+		b = append(b, " Do not cut yet: ", w.brokenLimit(l), ".")
 	}
-	return b.String()
+	return strings.Join(b, "")
 }
 
 func deeperOrShallower(change length.Length) string {

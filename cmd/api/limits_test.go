@@ -50,7 +50,7 @@ func TestLimitSettings(t *testing.T) {
 	require.NoError(t, os.WriteFile(keys, []byte("museum "+strings.Repeat("ab", 32)+"\n"), 0o600))
 	c, err := readSettings([]string{
 		"-at-once", "3", "-queue", "4", "-queue-wait", "1s", "-rate", "0.5", "-burst", "6",
-		"-keys-file", keys, "-origins", "https://planner.example, http://localhost:3000", "-trusted-proxies", "10.0.0.0/8,::1/128", "-connections", "7",
+		"-keys-file", keys, "-origins", "https://planner.example, http://localhost:3000", "-trusted-proxies", "10.0.0.0/8,::1/128", "-connections", "7", "-elements", "8",
 	}, noEnv, io.Discard)
 	require.NoError(t, err)
 	assert.Equal(t, 3, c.limits.AtOnce)
@@ -62,6 +62,7 @@ func TestLimitSettings(t *testing.T) {
 	assert.Equal(t, []string{"https://planner.example", "http://localhost:3000"}, c.origins)
 	assert.Len(t, c.proxies, 2)
 	assert.Equal(t, 7, c.connections)
+	assert.Equal(t, 8, c.limits.Elements)
 	for _, wrong := range [][2]string{
 		{"at-once", "-1"},
 		{"queue", "x"},
@@ -70,6 +71,8 @@ func TestLimitSettings(t *testing.T) {
 		{"burst", "1.5"},
 		{"keys-file", "/nowhere"},
 		{"connections", "0"},
+		{"elements", "0"},
+		{"elements", "10000001"},
 		{"origins", "*"},
 		{"origins", "https://*.example"},
 		{"origins", "https://a.example/"},

@@ -56,10 +56,16 @@ func (l Length) AppendText(b []byte, unit Unit) []byte {
 // 1e9 mm up and those that aren't finite print as with [Length.Text].
 func (l Length) Decimal(unit Unit) string {
 	var buffer [48]byte
+	return string(l.AppendDecimal(buffer[:0], unit))
+}
+
+// AppendDecimal appends to b what [Length.Decimal] returns for unit, and
+// returns the extended slice.
+func (l Length) AppendDecimal(b []byte, unit Unit) []byte {
 	if unit == UnitInch {
-		return string(append(appendDecimal(buffer[:0], l.Inches(), 4), " in"...))
+		return append(appendDecimal(b, l.Inches(), 4), " in"...)
 	}
-	return string(append(appendDecimal(buffer[:0], l.MM(), 3), " mm"...))
+	return append(appendDecimal(b, l.MM(), 3), " mm"...)
 }
 
 // Nearest64 returns the multiple of 1/64 in nearest to l as whole inches and a

@@ -1,0 +1,327 @@
+package service
+
+import (
+	"encoding"
+	"encoding/json"
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"snugtail/api"
+)
+
+// filler reads the JSON of one schema straight into the Go type for it, in one
+// pass over the text, if it is surely good: if a screen made of the schema
+// passes it and encoding/json would read the same. A no is no verdict, only a
+// reason to go the long way: parse the text, hold it against the contract, read
+// it with encoding/json. Fuzz tests hold that a yes is what the long way says.
+type filler struct {
+	screen *screen
+	fill   func(f *filler, p *source, to reflect.Value) bool
+
+	item     *filler            // of an array
+	members  map[string]*member // of an object
+	required uint64
+	kinds    map[string]*filler // of a oneOf: the objects that screen.kind picks from
+}
+
+// member is one of an object's, and the field that it fills.
+type member struct {
+	value *filler
+	field int
+	bit   uint64
+}
+
+// source is the text that is read, and room for what is made of it: a request
+// holds a dozen lengths, which are made a handful at a time.
+type source struct {
+	parser
+	room []api.LengthIn
+}
+
+func (p *source) newLength() *api.LengthIn {
+	if len(p.room) == 0 {
+		p.room = make([]api.LengthIn, 8)
+	}
+	l := &p.room[0]
+	p.room = p.room[1:]
+	return l
+}
+
+// newFiller makes a filler, or nil where the screen or the type is not known in full.
+func newFiller(s *screen, t reflect.Type) *filler {
+	if s == nil {
+		return nil
+	}
+	if t.Kind() == reflect.Pointer { // of which into sees one
+		t = t.Elem()
+	}
+	f := &filler{screen: s}
+	switch {
+	case t == reflect.TypeFor[api.LengthIn]():
+		f.fill = (*filler).length
+	case t == reflect.TypeFor[api.Depth]():
+		f.fill = (*filler).depth
+	case readsItself(t):
+		return nil
+	case t.Kind() == reflect.String && s.text:
+		f.fill = (*filler).text
+	case t.Kind() == reflect.Float64 && s.number:
+		f.fill = (*filler).number
+	case t.Kind() == reflect.Int && s.number:
+		f.fill = (*filler).whole
+	case t.Kind() == reflect.Bool && s.boolean:
+		f.fill = (*filler).boolean
+	case t.Kind() == reflect.Slice && s.array:
+		f.fill, f.item = (*filler).array, newFiller(s.items, t.Elem())
+	case t.Kind() == reflect.Struct && s.kinds != nil:
+		return f.ofKinds(t)
+	case t.Kind() == reflect.Struct && s.object && !s.open && len(s.unlike) == 0:
+		return f.ofMembers(t)
+	default:
+		return nil
+	}
+	return f
+}
+
+func readsItself(t reflect.Type) bool {
+	p := reflect.PointerTo(t)
+	return p.Implements(reflect.TypeFor[json.Unmarshaler]()) || p.Implements(reflect.TypeFor[encoding.TextUnmarshaler]())
+}
+
+func (f *filler) ofKinds(t reflect.Type) *filler {
+	f.fill, f.kinds = (*filler).kind, map[string]*filler{}
+	for kind, branch := range f.screen.kinds {
+		f.kinds[kind] = newFiller(branch, t)
+	}
+	return f
+}
+
+func (f *filler) ofMembers(t reflect.Type) *filler {
+	f.fill, f.members = (*filler).object, make(map[string]*member, t.NumField())
+	const most = 64 // bits of required
+	if t.NumField() > most {
+		return nil
+	}
+	for i := range t.NumField() {
+		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		if value := newFiller(f.screen.members[name], t.Field(i).Type); value != nil {
+			f.members[name] = &member{value: value, field: i, bit: 1 << i}
+		}
+	}
+	for _, name := range f.screen.required {
+		if f.members[name] == nil {
+			return nil
+		}
+		f.required |= f.members[name].bit
+	}
+	return f
+}
+
+// fills reads all of text into question, which is zero, and is true if it is
+// surely what the contract takes and holds at most so many values. If not, question holds some part of it.
+func (f *filler) fills(text string, most int, question any) bool {
+	if f == nil {
+		return false
+	}
+	p := source{parser: parser{text: text, most: most}}
+	if p.checkText() != nil {
+		return false
+	}
+	p.space()
+	if !f.into(&p, reflect.ValueOf(question).Elem()) {
+		return false
+	}
+	p.space()
+	return p.at == len(text) && len(p.fields) == 0
+}
+
+// into reads one value, behind a pointer where to is one.
+func (f *filler) into(p *source, to reflect.Value) bool {
+	if f == nil || p.at >= len(p.text) || !p.count() {
+		return false
+	}
+	if to.Kind() != reflect.Pointer {
+		return f.fill(f, p, to)
+	}
+	if l, ok := to.Addr().Interface().(**api.LengthIn); ok {
+		*l = p.newLength()
+		return f.lengthInto(p, *l)
+	}
+	made := reflect.New(to.Type().Elem())
+	to.Set(made)
+	return f.fill(f, p, made.Elem())
+}
+
+// plainText reads a text that the screen passes.
+func (f *filler) plainText(p *source) (string, bool) {
+	if !p.sees('"') {
+		return "", false
+	}
+	text, err := p.string()
+	return text, err == nil && f.screen.passesText(text)
+}
+
+func (f *filler) text(p *source, to reflect.Value) bool {
+	text, ok := f.plainText(p)
+	to.SetString(text)
+	return ok
+}
+
+// plainNumber reads a number that the screen passes.
+func (f *filler) plainNumber(p *source) (float64, bool) {
+	start := p.at
+	if p.scanNumber() != nil {
+		return 0, false
+	}
+	number, err := strconv.ParseFloat(p.text[start:p.at], 64)
+	return number, err == nil && f.screen.passesNumber(number)
+}
+
+func (f *filler) number(p *source, to reflect.Value) bool {
+	number, ok := f.plainNumber(p)
+	to.SetFloat(number)
+	return ok
+}
+
+// whole leaves 1.0 and 1e3 to encoding/json, which does not take them as whole numbers.
+func (f *filler) whole(p *source, to reflect.Value) bool {
+	start := p.at
+	number, ok := f.plainNumber(p)
+	to.SetInt(int64(number))
+	return ok && math.Abs(number) < 1<<53 && strings.Trim(p.text[start:p.at], "-0123456789") == ""
+}
+
+func (f *filler) boolean(p *source, to reflect.Value) bool {
+	value, err := p.word()
+	truth, ok := value.(bool)
+	to.SetBool(truth)
+	return ok && err == nil
+}
+
+func (f *filler) array(p *source, to reflect.Value) bool {
+	if !p.next('[') {
+		return false
+	}
+	to.Grow(4) // few arrays are longer, and an empty one must not be nil
+	for n := 0; !p.next(']'); n++ {
+		if n > 0 && !p.next(',') || n == f.screen.mostItem {
+			return false
+		}
+		to.Grow(1)
+		to.SetLen(n + 1)
+		if !f.item.into(p, to.Index(n)) {
+			return false
+		}
+		p.space()
+	}
+	return to.Len() >= f.screen.fewest
+}
+
+func (f *filler) object(p *source, to reflect.Value) bool {
+	if !p.next('{') {
+		return false
+	}
+	var seen uint64
+	for first := true; !p.next('}'); first = false {
+		if !first && !p.next(',') {
+			return false
+		}
+		name, ok := p.name()
+		m := f.members[name]
+		if !ok || m == nil || seen&m.bit != 0 || !m.value.into(p, to.Field(m.field)) {
+			return false
+		}
+		seen |= m.bit
+		p.space()
+	}
+	return seen&f.required == f.required
+}
+
+// name reads a member's name and the colon behind it.
+func (p *parser) name() (string, bool) {
+	if !p.sees('"') {
+		return "", false
+	}
+	name, err := p.string()
+	p.space()
+	return name, err == nil && p.next(':')
+}
+
+// kind looks ahead for the member that picks the branch.
+func (f *filler) kind(p *source, to reflect.Value) bool {
+	ahead := *p
+	ahead.skimming = true
+	if !ahead.next('{') {
+		return false
+	}
+	for {
+		name, ok := ahead.name()
+		if !ok {
+			return false
+		}
+		value, err := ahead.value()
+		if name == f.screen.kind {
+			kind, _ := value.(string)
+			branch := f.kinds[kind]
+			return branch != nil && branch.fill(branch, p, to)
+		}
+		ahead.space()
+		if err != nil || !ahead.next(',') {
+			return false
+		}
+	}
+}
+
+// any reads a value that the screen passes, of whatever type.
+func (f *filler) any(p *source) (any, bool) {
+	value, err := p.value()
+	return value, err == nil && f.screen.passes(value)
+}
+
+func (f *filler) length(p *source, to reflect.Value) bool {
+	return f.lengthInto(p, to.Addr().Interface().(*api.LengthIn))
+}
+
+func (f *filler) lengthInto(p *source, l *api.LengthIn) bool {
+	if p.sees('"') {
+		text, ok := f.plainText(p)
+		*l = api.LengthIn{Text: text, Form: api.LengthText}
+		return ok && f.screen.text
+	}
+	value, ok := f.any(p)
+	return ok && setLength(l, value)
+}
+
+// setLength reads a value as LengthIn does.
+func setLength(l *api.LengthIn, value any) bool {
+	switch value := value.(type) {
+	case string:
+		*l = api.LengthIn{Text: value, Form: api.LengthText}
+	case float64:
+		*l = api.LengthIn{Number: value, Form: api.LengthNumber}
+	case map[string]any:
+		mm, ok := value["mm"].(float64)
+		*l = api.LengthIn{Number: mm, Form: api.LengthObject}
+		return ok
+	default:
+		return false
+	}
+	return true
+}
+
+// depth is one length, or an object with one for each board.
+func (f *filler) depth(p *source, to reflect.Value) bool {
+	d := to.Addr().Interface().(*api.Depth)
+	*d = api.Depth{}
+	value, ok := f.any(p)
+	members, _ := value.(map[string]any)
+	_, isPair := members["pin_board"]
+	if !ok || !isPair {
+		d.Both = p.newLength()
+		return ok && setLength(d.Both, value)
+	}
+	d.PinBoard, d.TailBoard = p.newLength(), p.newLength()
+	return setLength(d.PinBoard, members["pin_board"]) && setLength(d.TailBoard, members["tail_board"])
+}
