@@ -10,7 +10,7 @@ COPY joint joint
 COPY service service
 ARG VERSION=dev
 ARG COMMIT=unknown
-RUN CGO_ENABLED=0 go build -trimpath -ldflags "-s -w -X main.version=${VERSION} -X main.commit=${COMMIT}" -o /snugtail ./cmd/api
+RUN CGO_ENABLED=0 go build -trimpath -buildvcs=false -ldflags "-s -w -X main.version=${VERSION} -X main.commit=${COMMIT}" -o /snugtail ./cmd/api
 
 FROM scratch
 COPY LICENSE /LICENSE

@@ -31,6 +31,7 @@ type metrics struct {
 	recommendations *prometheus.CounterVec // by outcome
 	refusedCutters  *prometheus.CounterVec // by code
 	corrections     *prometheus.CounterVec // by verdict
+	diagnoses       *prometheus.CounterVec // by code of the likeliest cause
 }
 
 func newMetrics(version, commit string) *metrics {
@@ -80,6 +81,7 @@ func newMetrics(version, commit string) *metrics {
 		recommendations: counters("snugtail_recommendations_total", "Recommendations answered, by whether any cutter serves.", "outcome"),
 		refusedCutters:  counters("snugtail_refused_cutters_total", "Cutters refused in recommendations, by why.", "code"),
 		corrections:     counters("snugtail_corrections_total", "Corrections answered, by verdict.", "verdict"),
+		diagnoses:       counters("snugtail_diagnoses_total", "Diagnoses answered, by the likeliest cause.", "cause"),
 	}
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
@@ -88,7 +90,7 @@ func newMetrics(version, commit string) *metrics {
 	})
 	build.Set(1)
 	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, build,
-		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections,
+		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -113,5 +115,7 @@ func (m *metrics) tell(answer any) {
 		}
 	case *api.CorrectionAnswer:
 		m.corrections.WithLabelValues(string(a.Verdict)).Inc()
+	case *api.DiagnosisAnswer:
+		m.diagnoses.WithLabelValues(string(a.Causes[0].Code)).Inc() // there are always a few, the likeliest first
 	}
 }

@@ -60,14 +60,28 @@ type screen struct {
 }
 
 // newScreen makes a screen, or nil for a schema that it does not know in full
-// or that holds itself, around being those that it stands in.
-func newScreen(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
+// or that holds itself.
+func newScreen(s *openapi3.Schema) *screen {
+	return screenMaker{}.make(s)
+}
+
+// screenMaker has the patterns read so far: a length stands in a hundred places,
+// and reading its pattern takes longer than all else.
+type screenMaker map[string]pattern
+
+type pattern struct {
+	*regexp.Regexp
+	starts starts // of texts that match it, whatever follows
+}
+
+// make is newScreen, around being the schemas that this one stands in.
+func (m screenMaker) make(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
 	if slices.Contains(around, s) || !hasKnownKeywords(s) {
 		return nil
 	}
 	around = append(slices.Clip(around), s)
 	if s.Discriminator != nil {
-		return newKindScreen(s, around)
+		return m.makeKinds(s, around)
 	}
 	v := &screen{
 		text: s.Type.Permits(openapi3.TypeString), whole: s.Type.Is(openapi3.TypeInteger),
@@ -75,16 +89,16 @@ func newScreen(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
 		boolean: s.Type.Permits(openapi3.TypeBoolean), array: s.Type.Permits(openapi3.TypeArray),
 		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*screen{}, required: s.Required,
 	}
-	if !v.readPattern(s) || !v.readEnum(s) || !v.readNot(s) {
+	if !m.readPattern(v, s) || !v.readEnum(s) || !v.readNot(s) {
 		return nil
 	}
 	v.readBounds(s)
 	v.open = s.AdditionalProperties.Has != nil && *s.AdditionalProperties.Has
 	if s.Items != nil {
-		v.items = newScreen(s.Items.Value, around...)
+		v.items = m.make(s.Items.Value, around...)
 	}
 	for name, member := range s.Properties {
-		v.members[name] = newScreen(member.Value, around...)
+		v.members[name] = m.make(member.Value, around...)
 	}
 	return v
 }
@@ -117,8 +131,8 @@ func isWithin32(s *openapi3.Schema) bool {
 	return s.Min != nil && *s.Min >= math.MinInt32 && s.Max != nil && *s.Max <= math.MaxInt32
 }
 
-// newKindScreen is for a oneOf whose branch a discriminator picks.
-func newKindScreen(s *openapi3.Schema, around []*openapi3.Schema) *screen {
+// makeKinds is for a oneOf whose branch a discriminator picks.
+func (m screenMaker) makeKinds(s *openapi3.Schema, around []*openapi3.Schema) *screen {
 	v := &screen{kind: s.Discriminator.PropertyName, kinds: map[string]*screen{}}
 	for kind, branch := range s.Discriminator.Mapping {
 		for _, each := range s.OneOf {
@@ -128,24 +142,29 @@ func newKindScreen(s *openapi3.Schema, around []*openapi3.Schema) *screen {
 			if v.kinds[kind] != nil {
 				return nil // two branches at once match none
 			}
-			v.kinds[kind] = newScreen(each.Value, around...)
+			v.kinds[kind] = m.make(each.Value, around...)
 		}
 	}
 	return v
 }
 
-func (v *screen) readPattern(s *openapi3.Schema) bool {
+func (m screenMaker) readPattern(v *screen, s *openapi3.Schema) bool {
 	if s.Pattern == "" {
 		return true
 	}
 	if strings.Contains(s.Pattern, `\u`) { // kin-openapi reads these its own way
 		return false
 	}
-	var err error
-	if v.pattern, err = regexp.Compile(s.Pattern); err != nil {
-		return false
+	known, ok := m[s.Pattern]
+	if !ok {
+		compiled, err := regexp.Compile(s.Pattern)
+		if err != nil {
+			return false
+		}
+		known = pattern{compiled, startsOf(compiled)}
+		m[s.Pattern] = known
 	}
-	v.starts = startsOf(v.pattern)
+	v.pattern, v.starts = known.Regexp, known.starts
 	return true
 }
 

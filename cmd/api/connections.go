@@ -1,10 +1,14 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"io"
 	"net"
+	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -14,11 +18,32 @@ import (
 type fewConnections struct {
 	net.Listener
 	places chan struct{}
-	shed   func() // is told of each one turned away
+	shed   func()       // is told of each one turned away
+	close  func() error // once: program and http.Server both do
+
+	mu   sync.Mutex
+	open map[*placedConn]struct{} // accepted and not closed yet
+
+	away    sync.WaitGroup // those that are being turned away
+	turning chan struct{}  // that many get an answer, so that descriptors last
 }
 
-func newFewConnections(l net.Listener, most int, shed func()) *fewConnections {
-	return &fewConnections{Listener: l, places: make(chan struct{}, most), shed: shed}
+// divide shares the descriptors out: connections that are served, at most those
+// wanted, connections that are turned away, and a rest for operators, the
+// listeners and Go itself. Without a descriptor nobody is accepted, operators
+// neither.
+func divide(wanted int, descriptors uint64) (served, turned int) {
+	const others, mostTurned, mostOfAll = 32, 4096, 1 << 20
+	left := int(min(max(descriptors, others+2)-others, mostOfAll)) // two at least
+	served = min(wanted, max(left*3/4, 1))
+	return served, min(left-served, mostTurned)
+}
+
+func newFewConnections(l net.Listener, served, turned int, shed func()) *fewConnections {
+	return &fewConnections{
+		Listener: l, places: make(chan struct{}, served), shed: shed, close: sync.OnceValue(l.Close),
+		open: map[*placedConn]struct{}{}, turning: make(chan struct{}, turned),
+	}
 }
 
 // Accept turns away what is beyond the bound and waits for what is not.
@@ -30,22 +55,137 @@ func (l *fewConnections) Accept() (net.Conn, error) {
 		}
 		select {
 		case l.places <- struct{}{}:
-			return &placedConn{Conn: conn, leave: sync.OnceFunc(func() { <-l.places })}, nil
+			return l.place(conn), nil
 		default:
 			l.shed()
-			go turnAway(conn)
+			l.refuse(conn)
 		}
 	}
 }
 
+// refuse tells the client why, or hangs up where too many are being told.
+func (l *fewConnections) refuse(conn net.Conn) {
+	select {
+	case l.turning <- struct{}{}:
+		l.away.Go(func() {
+			defer func() { <-l.turning }()
+			turnAway(conn)
+		})
+	default:
+		_ = conn.Close()
+	}
+}
+
+func (l *fewConnections) Close() error { return l.close() }
+
+func (l *fewConnections) place(conn net.Conn) *placedConn {
+	c := &placedConn{Conn: conn, since: time.Now()}
+	c.leave = sync.OnceFunc(func() {
+		<-l.places
+		l.mu.Lock()
+		defer l.mu.Unlock()
+		delete(l.open, c)
+	})
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.open[c] = struct{}{}
+	return c
+}
+
+// takeLast returns when nobody is left who waits to be accepted: closing a
+// listener cuts off those who wait, with what they have sent. So new ones are
+// kept away first. It needs the server to go on accepting.
+func (l *fewConnections) takeLast(ctx context.Context) error {
+	tcp, ok := l.Listener.(*net.TCPListener)
+	if !ok {
+		return errors.ErrUnsupported
+	}
+	if err := ignoreNew(tcp); err != nil {
+		return fmt.Errorf("keeping new connections away: %w", err)
+	}
+	const (
+		quiet = 100 * time.Millisecond // longer than a handshake that has begun takes to end
+		step  = 2 * time.Millisecond
+	)
+	for last := time.Now(); time.Since(last) < quiet && ctx.Err() == nil; time.Sleep(step) {
+		n, err := waitingToBeAccepted(tcp)
+		if err != nil {
+			return fmt.Errorf("counting the connections that wait: %w", err)
+		}
+		if n > 0 {
+			last = time.Now()
+		}
+	}
+	return ctx.Err()
+}
+
+// answered waits until no connection waits for an answer. That http.Server does
+// so in Shutdown is not enough: it throws away what it reads from then on.
+func (l *fewConnections) answered(ctx context.Context) error {
+	const step = 2 * time.Millisecond
+	for l.anyWaits() {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(step):
+		}
+	}
+	l.away.Wait()
+	return nil
+}
+
+func (l *fewConnections) anyWaits() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for c := range l.open {
+		if c.waits() {
+			return true
+		}
+	}
+	return false
+}
+
+// placedConn is a connection that has a place, which it leaves when it closes.
 type placedConn struct {
 	net.Conn
 	leave func()
+	since time.Time
+	state atomic.Int32
+}
+
+// What a placedConn's client has done.
+const (
+	connected = iota // and asked nothing yet
+	asking
+	served // and silent since
+)
+
+// waits reports whether an answer is due, or may soon be: who has just
+// connected has perhaps sent what is not read yet.
+func (c *placedConn) waits() bool {
+	const fresh = 5 * time.Second // as long as a header may take
+	state := c.state.Load()
+	return state == asking || state == connected && time.Since(c.since) < fresh
+}
+
+func (c *placedConn) Read(p []byte) (int, error) {
+	n, err := c.Conn.Read(p)
+	if n > 0 {
+		c.state.Store(asking)
+	}
+	return n, err
 }
 
 func (c *placedConn) Close() error {
 	defer c.leave()
 	return c.Conn.Close()
+}
+
+// noteServed is told by the server how its connections are.
+func noteServed(conn net.Conn, state http.ConnState) {
+	if c, ok := conn.(*placedConn); ok && state == http.StateIdle {
+		c.state.Store(served)
+	}
 }
 
 // turnedAway is a problem as package service writes them, with no request to name.
@@ -56,7 +196,7 @@ const turnedAway = `{"type":"urn:snugtail:problem:unavailable","title":"The serv
 // clients drop an answer that comes before it, and reads what has arrived
 // before the connection closes, since else the system drops the answer.
 func turnAway(conn net.Conn) {
-	const patience = 100 * time.Millisecond
+	const patience = 500 * time.Millisecond
 	defer conn.Close()
 	_ = conn.SetDeadline(time.Now().Add(patience))
 	if _, err := conn.Read(make([]byte, 4<<10)); err != nil {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math"
 	"net"
 	"net/http"
 	"runtime/debug"
@@ -21,8 +22,9 @@ type program struct {
 	log      *slog.Logger
 	service  *service.Service
 
-	public, admin     *http.Server
-	publicOn, adminOn net.Listener
+	public, admin *http.Server
+	publicOn      *fewConnections
+	adminOn       net.Listener
 }
 
 // newProgram opens both listeners, so that a taken port is an error before
@@ -38,17 +40,43 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	if err != nil {
 		return nil, fmt.Errorf("making the service: %w", err)
 	}
-	if p.publicOn, err = net.Listen("tcp", s.addr); err != nil {
+	listener, err := listenPlainly(s.addr)
+	if err != nil {
 		return nil, fmt.Errorf("listening for the service (-addr, SNUGTAIL_ADDR): %w", err)
 	}
 	if p.adminOn, err = net.Listen("tcp", s.adminAddr); err != nil {
-		p.publicOn.Close()
+		listener.Close()
 		return nil, fmt.Errorf("listening for operators (-admin-addr, SNUGTAIL_ADMIN_ADDR): %w", err)
 	}
-	p.publicOn = newFewConnections(p.publicOn, s.connections, p.service.TurnedAway)
+	served, turned := p.affordableConnections()
+	p.publicOn = newFewConnections(listener, served, turned, p.service.TurnedAway)
 	p.public = p.newServer(p.service.Handler())
+	p.public.ConnState = noteServed
 	p.admin = p.newServer(p.service.AdminHandler())
 	return p, nil
+}
+
+// listenPlainly listens without Multipath TCP, which Go takes by itself and whose
+// sockets know no filter (ignoreNew).
+func listenPlainly(addr string) (net.Listener, error) {
+	var config net.ListenConfig
+	config.SetMultipathTCP(false)
+	return config.Listen(context.Background(), "tcp", addr)
+}
+
+// affordableConnections says so where there are too few descriptors for the setting.
+func (p *program) affordableConnections() (served, turned int) {
+	limit, err := descriptors()
+	if err != nil {
+		p.log.Warn("the limit of descriptors is unknown", "error", err)
+		limit = math.MaxUint64
+	}
+	served, turned = divide(p.settings.connections, limit)
+	if served < p.settings.connections {
+		p.log.Warn("fewer connections than -connections says: the limit of descriptors is too low (ulimit -n, LimitNOFILE)",
+			"connections", served, "wanted", p.settings.connections, "descriptors", limit)
+	}
+	return served, turned
 }
 
 func newLogger(s *settings, w io.Writer) *slog.Logger {
@@ -109,16 +137,24 @@ func reachable(addr net.Addr) string {
 	return "http://" + net.JoinHostPort(host, port)
 }
 
-// stop says not ready, goes on serving while balancers notice, lets the
-// requests under way end, and closes the operators' listener last.
+// stop says not ready, goes on serving while balancers notice, takes the last
+// connections that wait, lets the requests under way end, and closes the
+// operators' listener last.
 func (p *program) stop() error {
 	p.service.SetReady(false)
 	time.Sleep(p.settings.drainDelay)
 	ctx, cancel := context.WithTimeout(context.Background(), p.settings.shutdownGrace)
 	defer cancel()
-	var err error
-	if e := p.public.Shutdown(ctx); e != nil {
-		err = fmt.Errorf("requests were still under way after %s: %w", p.settings.shutdownGrace, e)
+	if err := p.publicOn.takeLast(ctx); err != nil {
+		p.log.Warn("clients that are connecting may lose their connection", "error", err)
+	}
+	p.publicOn.Close()
+	err := p.publicOn.answered(ctx)
+	if err == nil {
+		err = p.public.Shutdown(ctx) // nothing is left but to close connections
+	}
+	if err != nil {
+		err = fmt.Errorf("requests were still under way after %s: %w", p.settings.shutdownGrace, err)
 		p.public.Close()
 	}
 	p.admin.Close() // a probe or a scrape may be cut off
