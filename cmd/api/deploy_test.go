@@ -81,7 +81,7 @@ func TestDockerfile(t *testing.T) {
 	assert.Regexp(t, `(?m)^EXPOSE 8080 8081$`, final)
 	assert.Contains(t, final, `CMD ["/snugtail", "-healthcheck"]`)
 	assert.Contains(t, final, `ENTRYPOINT ["/snugtail"]`)
-	for _, part := range []string{"CGO_ENABLED=0", "-trimpath", `-s -w -X main.version=`, "FROM golang:1.26 AS build"} {
+	for _, part := range []string{"CGO_ENABLED=0", "-trimpath", "-buildvcs=false", `-s -w -X main.version=`, "FROM golang:1.26 AS build"} {
 		assert.Contains(t, string(text), part)
 	}
 }
