@@ -27,6 +27,7 @@
 //	wood         species, moisture, movement, closing effort
 //	effort       the joint in its wood: bands of play, closing, settling
 //	seasons      a joint taken through the climates of a year
+//	jointtest    the solid cases, for tests
 //
 // # Axes and symbols
 //

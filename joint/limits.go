@@ -125,8 +125,7 @@ func (j *Joint) margin(code LimitCode) (margin float64, known bool) {
 // inside the barrel's outside with room to spare, or it cuts the template:
 // d/2 + |e| - h tan a <= g/2 - FlareClearance.
 func (j *Joint) flareMargin() float64 {
-	e, h := j.setup.Bushing.Eccentricity().MM(), math.Min(j.hp, j.ht)
-	return j.g/2 - FlareClearance - (j.tip/2 + e - h*j.tanA)
+	return j.FlareClearance(j.ShallowerDepth()).MM() - FlareClearance
 }
 
 // boreMargin: at the barrel's lower end, u = h + T - L above the tip, the
@@ -137,7 +136,7 @@ func (j *Joint) boreMargin() (margin float64, known bool) {
 	if !s.Bushing.Bore.Given || !s.Bushing.Barrel.Given || !s.Template.Thickness.Given || !s.Cutter.CuttingLength.Given {
 		return 0, false
 	}
-	u := math.Min(j.hp, j.ht) + s.Template.Thickness.MM() - s.Bushing.Barrel.MM()
+	u := j.ShallowerDepth().MM() + s.Template.Thickness.MM() - s.Bushing.Barrel.MM()
 	widest := 0.0
 	if u <= s.Cutter.CuttingLength.MM() {
 		widest = j.tip - 2*u*j.tanA

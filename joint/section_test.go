@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/joint"
+	"snugtail/joint/jointtest"
 	"snugtail/joint/length"
 )
 
@@ -15,9 +16,9 @@ import (
 // wide as the solids were measured, they fill the pitch, and the clearance is
 // the same at every height.
 func TestSectionsAreTheSolids(t *testing.T) {
-	for _, c := range solidCases(t) {
+	for _, c := range jointtest.Solids(t, "..") {
 		t.Run(c.ID, func(t *testing.T) {
-			j, err := joint.New(c.setup(t))
+			j, err := joint.New(c.Setup(t))
 			require.NoError(t, err)
 			h := math.Max(c.DepthPinBoard, c.DepthTailBoard)
 			near := func(want float64, half length.Length, quantity string) {
@@ -83,12 +84,16 @@ func TestRoundEnds(t *testing.T) {
 	assert.InDelta(t, (r.SocketEnd-r.Nose).MM()+j.Play().MM()/2, seat.Offset.MM(), 1e-12)
 }
 
-// The flare's clearance is what its limit is judged by.
+// The flare's clearance is what its limit is judged by: what the cone, off by
+// the axes' offset, leaves of the bushing's radius at the wood's face.
 func TestFlareClearanceIsTheLimits(t *testing.T) {
-	for _, c := range solidCases(t) {
-		j, err := joint.New(c.setup(t))
+	for _, c := range jointtest.Solids(t, "..") {
+		j, err := joint.New(c.Setup(t))
 		require.NoError(t, err)
 		margin := j.Limits()[joint.LimitFlareInTemplate].Margin
+		s := j.Setup()
+		flare := s.Cutter.RadiusAt(min(s.Depth.PinBoard.Length, s.Depth.TailBoard.Length)).MM() + math.Hypot(c.BushingOffsetX, c.BushingOffsetY)
+		assert.InDelta(t, c.BushingDiameter/2-flare, margin.MM()+joint.FlareClearance, 1e-12, c.ID)
 		assert.InDelta(t, margin.MM()+joint.FlareClearance, j.FlareClearance(j.ShallowerDepth()).MM(), 1e-12, c.ID)
 	}
 }

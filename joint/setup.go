@@ -165,20 +165,21 @@ func (j *Joint) deeperQuantity() Quantity {
 }
 
 func (j *Joint) possiblePasses() error {
-	switch {
-	case !j.setup.Template.KnownByOpenings():
+	if !j.setup.Template.KnownByOpenings() {
 		return nil
-	case j.st <= j.g && j.sp <= j.g && j.st != j.sp:
-		return errors.Join(
-			&Impossible{QuantityTailOpening, j.st, j.g, ReasonBushingTooWide},
-			&Impossible{QuantityPinOpening, j.sp, j.g, ReasonBushingTooWide},
-		)
-	case j.st <= j.g:
-		return &Impossible{QuantityTailOpening, j.st, j.g, ReasonBushingTooWide}
-	case j.sp <= j.g:
-		return &Impossible{QuantityPinOpening, j.sp, j.g, ReasonBushingTooWide}
 	}
-	return nil
+	tail := j.takesBushing(QuantityTailOpening, j.st)
+	if tail != nil && j.sp == j.st { // one opening, in a one-piece template
+		return tail
+	}
+	return errors.Join(tail, j.takesBushing(QuantityPinOpening, j.sp))
+}
+
+func (j *Joint) takesBushing(of Quantity, opening float64) error {
+	if opening > j.g {
+		return nil
+	}
+	return &Impossible{of, opening, j.g, ReasonBushingTooWide}
 }
 
 func (j *Joint) possibleRoots() error {

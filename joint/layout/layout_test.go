@@ -1,11 +1,8 @@
 package layout_test
 
 import (
-	"encoding/json"
 	"errors"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/joint"
+	"snugtail/joint/jointtest"
 	. "snugtail/joint/layout"
 	"snugtail/joint/length"
 )
@@ -323,8 +321,8 @@ func TestSideStopTakesFromTheEdgePin(t *testing.T) {
 // The solid cases' widths: whole pins, tails and sockets of a layout measure
 // what was measured on the solids, at either end of their flanks.
 func TestSolids(t *testing.T) {
-	for _, c := range solidCases(t) {
-		s := c.setup(t)
+	for _, c := range jointtest.Solids(t, "../..") {
+		s := c.Setup(t)
 		pitch := s.Template.Pitch.Length
 		for _, pitches := range []length.Length{5, 5.2, 5.8} {
 			l := lay(t, Plan{Setup: s, Width: pitches * pitch})
@@ -351,68 +349,6 @@ func TestSolids(t *testing.T) {
 			}
 		}
 	}
-}
-
-type solidPass struct {
-	FingerWidth  float64 `json:"finger_width"`
-	OpeningWidth float64 `json:"opening_width"`
-}
-
-func (p solidPass) pass() joint.Pass {
-	return joint.Pass{Opening: mm(p.OpeningWidth), Finger: mm(p.FingerWidth)}
-}
-
-type solidCase struct {
-	ID              string  `json:"id"`
-	BushingDiameter float64 `json:"bushing_diameter"`
-	BushingOffsetX  float64 `json:"bushing_offset_x"`
-	BushingOffsetY  float64 `json:"bushing_offset_y"`
-	CutterAngle     float64 `json:"cutter_angle_deg"`
-	CutterDiameter  float64 `json:"cutter_diameter"`
-	CutterRunout    float64 `json:"cutter_runout"`
-	DepthPinBoard   float64 `json:"depth_pin_board"`
-	DepthTailBoard  float64 `json:"depth_tail_board"`
-	Turned          bool    `json:"router_turned_in_use"`
-	Template        struct {
-		TailPass solidPass `json:"tail_pass"`
-		PinPass  solidPass `json:"pin_pass"`
-	} `json:"template"`
-	Measured struct {
-		PinWidest           float64 `json:"pin_widest"`
-		PinNarrowest        float64 `json:"pin_narrowest"`
-		TailWidest          float64 `json:"tail_widest"`
-		TailNarrowest       float64 `json:"tail_narrowest"`
-		PinSocketWidest     float64 `json:"pin_socket_widest"`
-		PinSocketNarrowest  float64 `json:"pin_socket_narrowest"`
-		TailSocketWidest    float64 `json:"tail_socket_widest"`
-		TailSocketNarrowest float64 `json:"tail_socket_narrowest"`
-	} `json:"measured"`
-	Tolerance map[string]float64 `json:"tolerance"`
-}
-
-func (c solidCase) setup(t *testing.T) joint.Setup {
-	t.Helper()
-	template, err := joint.NewTwoPosition(c.Template.TailPass.pass(), c.Template.PinPass.pass())
-	require.NoError(t, err)
-	return joint.Setup{
-		Template: template,
-		Bushing:  joint.Bushing{Diameter: mm(c.BushingDiameter), OffsetX: mm(c.BushingOffsetX), OffsetY: mm(c.BushingOffsetY)},
-		Cutter:   joint.Cutter{Diameter: mm(c.CutterDiameter), Angle: joint.Angle(c.CutterAngle), Runout: mm(c.CutterRunout)},
-		Depth:    joint.Depth{PinBoard: mm(c.DepthPinBoard), TailBoard: mm(c.DepthTailBoard)},
-		Router:   joint.Router{TurnedInUse: c.Turned},
-	}
-}
-
-func solidCases(t *testing.T) []solidCase {
-	t.Helper()
-	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "solid-joint.json"))
-	require.NoError(t, err, "the solid cases are part of the repository")
-	var file struct {
-		Cases []solidCase `json:"cases"`
-	}
-	require.NoError(t, json.Unmarshal(raw, &file))
-	require.Len(t, file.Cases, 60)
-	return file.Cases
 }
 
 // plans draws set-ups that can be cut, of either kind, on any board.

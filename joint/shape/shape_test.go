@@ -1,10 +1,7 @@
 package shape_test
 
 import (
-	"encoding/json"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,95 +9,19 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/joint"
+	"snugtail/joint/jointtest"
 	"snugtail/joint/length"
 	"snugtail/joint/shape"
 )
 
 func mm(x float64) length.Size { return length.Exactly(length.Length(x)) }
 
-// solidCase is a joint cut as a solid by an independent kernel and measured;
-// the header of testdata/solid-joint.json says how.
-type solidCase struct {
-	ID              string  `json:"id"`
-	BushingDiameter float64 `json:"bushing_diameter"`
-	BushingOffsetX  float64 `json:"bushing_offset_x"`
-	BushingOffsetY  float64 `json:"bushing_offset_y"`
-	CutterAngle     float64 `json:"cutter_angle_deg"`
-	CutterDiameter  float64 `json:"cutter_diameter"`
-	CutterRunout    float64 `json:"cutter_runout"`
-	DepthPinBoard   float64 `json:"depth_pin_board"`
-	DepthTailBoard  float64 `json:"depth_tail_board"`
-	PinBoard        float64 `json:"pin_board_thickness"`
-	TailBoard       float64 `json:"tail_board_thickness"`
-	Turned          bool    `json:"router_turned_in_use"`
-	TemplateKind    string  `json:"template_kind"`
-	Template        struct {
-		Pitch    float64   `json:"pitch"`
-		TailPass solidPass `json:"tail_pass"`
-		PinPass  solidPass `json:"pin_pass"`
-	} `json:"template"`
-	Measured struct {
-		Play             float64    `json:"play"`
-		SeatOffset       *float64   `json:"seat_offset"`
-		FirstTouchProud  *float64   `json:"first_touch_proud"`
-		ShoulderGap      float64    `json:"shoulder_gap"`
-		FloorGap         float64    `json:"floor_gap"`
-		PinWidest        float64    `json:"pin_widest"`
-		PinNarrowest     float64    `json:"pin_narrowest"`
-		TailWidest       float64    `json:"tail_widest"`
-		TailNarrowest    float64    `json:"tail_narrowest"`
-		PinSocketWidest  float64    `json:"pin_socket_widest"`
-		TailSocketWidest float64    `json:"tail_socket_widest"`
-		NoseRadius       []*float64 `json:"nose_radius_by_level"`
-		SocketEndRadius  []*float64 `json:"socket_end_radius_by_level"`
-	} `json:"measured"`
-	Tolerance map[string]float64 `json:"tolerance"`
-}
-
-type solidPass struct {
-	FingerReach   float64 `json:"finger_reach"`
-	FingerWidth   float64 `json:"finger_width"`
-	OpeningReach  float64 `json:"opening_reach"`
-	OpeningWidth  float64 `json:"opening_width"`
-	TemplateShift float64 `json:"template_shift"`
-}
-
-func (p solidPass) pass() joint.Pass {
-	return joint.Pass{
-		Opening: mm(p.OpeningWidth), Finger: mm(p.FingerWidth),
-		OpeningReach: mm(p.OpeningReach + p.TemplateShift), FingerReach: mm(p.FingerReach - p.TemplateShift),
-	}
-}
-
-func (c *solidCase) joint(t *testing.T) joint.Joint {
+// cut is the joint that a solid's set-up cuts.
+func cut(t *testing.T, c *jointtest.Solid) joint.Joint {
 	t.Helper()
-	tail, pin := c.Template.TailPass.pass(), c.Template.PinPass.pass()
-	template, err := joint.NewTwoPosition(tail, pin)
-	require.NoError(t, err)
-	if c.TemplateKind == "one_piece" {
-		template = joint.NewOnePiece(mm(c.Template.Pitch), tail.Opening, tail.OpeningReach, tail.FingerReach)
-	}
-	j, err := joint.New(joint.Setup{
-		Template:  template,
-		Bushing:   joint.Bushing{Diameter: mm(c.BushingDiameter), OffsetX: mm(c.BushingOffsetX), OffsetY: mm(c.BushingOffsetY)},
-		Cutter:    joint.Cutter{Diameter: mm(c.CutterDiameter), Angle: joint.Angle(c.CutterAngle), Runout: mm(c.CutterRunout)},
-		Depth:     joint.Depth{PinBoard: mm(c.DepthPinBoard), TailBoard: mm(c.DepthTailBoard)},
-		Router:    joint.Router{TurnedInUse: c.Turned},
-		PinBoard:  joint.PinBoard{Thickness: mm(c.PinBoard)},
-		TailBoard: joint.TailBoard{Thickness: mm(c.TailBoard)},
-	})
+	j, err := joint.New(c.Setup(t))
 	require.NoError(t, err)
 	return j
-}
-
-func solidCases(t *testing.T) []solidCase {
-	t.Helper()
-	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "solid-joint.json"))
-	require.NoError(t, err, "the solid cases are part of the repository")
-	var file struct{ Cases []solidCase }
-	require.NoError(t, json.Unmarshal(raw, &file))
-	require.Len(t, file.Cases, 60)
-	return file.Cases
 }
 
 // points flattens an outline, so that it can be measured without knowing how
@@ -207,9 +128,9 @@ func toSegment(p, a, b shape.Point) float64 {
 
 // The outlines of the end view, measured, are the solids, measured.
 func TestEndViewIsTheSolid(t *testing.T) {
-	for _, c := range solidCases(t) {
+	for _, c := range jointtest.Solids(t, "../..") {
 		t.Run(c.ID, func(t *testing.T) {
-			j := c.joint(t)
+			j := cut(t, &c)
 			e := shape.EndOf(&j, shape.Pitches(&j, 2))
 			h := math.Max(c.DepthPinBoard, c.DepthTailBoard)
 			tailEnd, in := h-c.DepthTailBoard, 1e-7 // just inside the ends of the flanks
@@ -249,9 +170,9 @@ func TestEndViewIsTheSolid(t *testing.T) {
 // board there.
 func TestPlanIsTheSolid(t *testing.T) {
 	arcs, touching, rests := 0, 0, map[shape.Rest]int{}
-	for _, c := range solidCases(t) {
+	for _, c := range jointtest.Solids(t, "../..") {
 		t.Run(c.ID, func(t *testing.T) {
-			j := c.joint(t)
+			j := cut(t, &c)
 			p := shape.PlanOf(&j)
 			require.True(t, p.Known)
 			require.True(t, p.Round)
