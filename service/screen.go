@@ -22,10 +22,10 @@ type shape struct {
 	values int     // that a body may hold; 0 sets no limit
 }
 
-// newShape makes a shape of a schema, for questions of a type; nil for bodies
-// that are read in another way.
-func newShape(schema *openapi3.Schema, question reflect.Type) *shape {
-	s := &shape{schema: schema, screen: newScreen(schema)}
+// shape makes a shape of a schema, for questions of a type; nil for bodies that
+// are read in another way.
+func (m screenMaker) shape(schema *openapi3.Schema, question reflect.Type) *shape {
+	s := &shape{schema: schema, screen: m.make(schema)}
 	if question != nil {
 		s.filler = newFiller(s.screen, question)
 	}
@@ -59,29 +59,28 @@ type screen struct {
 	kinds map[string]*screen
 }
 
-// newScreen makes a screen, or nil for a schema that it does not know in full
-// or that holds itself.
-func newScreen(s *openapi3.Schema) *screen {
-	return screenMaker{}.make(s)
+// screenMaker has the screens made so far: a set-up stands in most operations, a
+// length in a hundred places. One that is being made is nil there.
+type screenMaker map[*openapi3.Schema]*screen
+
+// make makes a screen, or nil for a schema that it does not know in full or
+// that holds itself.
+func (m screenMaker) make(s *openapi3.Schema) *screen {
+	made, known := m[s]
+	if !known {
+		m[s] = nil
+		made = m.makeNew(s)
+		m[s] = made
+	}
+	return made
 }
 
-// screenMaker has the patterns read so far: a length stands in a hundred places,
-// and reading its pattern takes longer than all else.
-type screenMaker map[string]pattern
-
-type pattern struct {
-	*regexp.Regexp
-	starts starts // of texts that match it, whatever follows
-}
-
-// make is newScreen, around being the schemas that this one stands in.
-func (m screenMaker) make(s *openapi3.Schema, around ...*openapi3.Schema) *screen {
-	if slices.Contains(around, s) || !hasKnownKeywords(s) {
+func (m screenMaker) makeNew(s *openapi3.Schema) *screen {
+	if !hasKnownKeywords(s) {
 		return nil
 	}
-	around = append(slices.Clip(around), s)
 	if s.Discriminator != nil {
-		return m.makeKinds(s, around)
+		return m.makeKinds(s)
 	}
 	v := &screen{
 		text: s.Type.Permits(openapi3.TypeString), whole: s.Type.Is(openapi3.TypeInteger),
@@ -89,16 +88,16 @@ func (m screenMaker) make(s *openapi3.Schema, around ...*openapi3.Schema) *scree
 		boolean: s.Type.Permits(openapi3.TypeBoolean), array: s.Type.Permits(openapi3.TypeArray),
 		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*screen{}, required: s.Required,
 	}
-	if !m.readPattern(v, s) || !v.readEnum(s) || !v.readNot(s) {
+	if !v.readPattern(s) || !v.readEnum(s) || !v.readNot(s) {
 		return nil
 	}
 	v.readBounds(s)
 	v.open = s.AdditionalProperties.Has != nil && *s.AdditionalProperties.Has
 	if s.Items != nil {
-		v.items = m.make(s.Items.Value, around...)
+		v.items = m.make(s.Items.Value)
 	}
 	for name, member := range s.Properties {
-		v.members[name] = m.make(member.Value, around...)
+		v.members[name] = m.make(member.Value)
 	}
 	return v
 }
@@ -132,7 +131,7 @@ func isWithin32(s *openapi3.Schema) bool {
 }
 
 // makeKinds is for a oneOf whose branch a discriminator picks.
-func (m screenMaker) makeKinds(s *openapi3.Schema, around []*openapi3.Schema) *screen {
+func (m screenMaker) makeKinds(s *openapi3.Schema) *screen {
 	v := &screen{kind: s.Discriminator.PropertyName, kinds: map[string]*screen{}}
 	for kind, branch := range s.Discriminator.Mapping {
 		for _, each := range s.OneOf {
@@ -142,29 +141,24 @@ func (m screenMaker) makeKinds(s *openapi3.Schema, around []*openapi3.Schema) *s
 			if v.kinds[kind] != nil {
 				return nil // two branches at once match none
 			}
-			v.kinds[kind] = m.make(each.Value, around...)
+			v.kinds[kind] = m.make(each.Value)
 		}
 	}
 	return v
 }
 
-func (m screenMaker) readPattern(v *screen, s *openapi3.Schema) bool {
+func (v *screen) readPattern(s *openapi3.Schema) bool {
 	if s.Pattern == "" {
 		return true
 	}
 	if strings.Contains(s.Pattern, `\u`) { // kin-openapi reads these its own way
 		return false
 	}
-	known, ok := m[s.Pattern]
-	if !ok {
-		compiled, err := regexp.Compile(s.Pattern)
-		if err != nil {
-			return false
-		}
-		known = pattern{compiled, startsOf(compiled)}
-		m[s.Pattern] = known
+	pattern, err := regexp.Compile(s.Pattern)
+	if err != nil {
+		return false
 	}
-	v.pattern, v.starts = known.Regexp, known.starts
+	v.pattern, v.starts = pattern, startsOf(pattern)
 	return true
 }
 

@@ -44,7 +44,7 @@ func shapeOf(t testing.TB, k *contract, path string) (*shape, reflect.Type) {
 	table := append((*Service)(nil).operations(), probeTable(nil)...)
 	i := slices.IndexFunc(table, func(op operation) bool { return op.path == path })
 	require.GreaterOrEqual(t, i, 0, path)
-	return newShape(schema, table[i].question), table[i].question
+	return screenMaker{}.shape(schema, table[i].question), table[i].question
 }
 
 // A keyword that the screen does not know would only make the service slower,
@@ -254,13 +254,13 @@ func TestScreenIsCautious(t *testing.T) {
 	}
 	for name, schema := range never {
 		for _, value := range edges() {
-			assert.False(t, newScreen(schema).passes(value), "%s: %v", name, value)
+			assert.False(t, screenMaker{}.make(schema).passes(value), "%s: %v", name, value)
 		}
 	}
 	recursive := openapi3.NewObjectSchema()
 	recursive.WithProperty("within", recursive)
-	assert.False(t, newScreen(recursive).passes(map[string]any{"within": map[string]any{}}))
-	assert.True(t, newScreen(recursive).passes(map[string]any{}))
+	assert.False(t, screenMaker{}.make(recursive).passes(map[string]any{"within": map[string]any{}}))
+	assert.True(t, screenMaker{}.make(recursive).passes(map[string]any{}))
 }
 
 // What a start lets pass, the pattern matches, whatever follows.

@@ -15,8 +15,9 @@
 // Around them stand middleware.go (request id, headers, log, panics),
 // clients.go (who gets in), limits.go (how much at once and from whom),
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
-// (the contract and the page to try it), kiosk.go (the page for people). Nothing here keeps state between
-// requests but counters and buffers.
+// (the contract and the page to try it), kiosk.go (the page for people). Nothing
+// here keeps state between requests but counters, buffers and what append.go
+// knows of types.
 package service
 
 import (
@@ -168,8 +169,9 @@ func (s *Service) mount(table []operation) error {
 	// On the root, never on a group: there they turn 405 into 404.
 	s.public.Use(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit)
 	s.allowed = make(map[string]string, len(table))
+	screens := screenMaker{}
 	for _, op := range table {
-		request, err := s.requestShape(op)
+		request, err := s.requestShape(op, screens)
 		if err != nil {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
@@ -181,7 +183,7 @@ func (s *Service) mount(table []operation) error {
 }
 
 // requestShape is nil for what takes no body.
-func (s *Service) requestShape(op operation) (*shape, error) {
+func (s *Service) requestShape(op operation, screens screenMaker) (*shape, error) {
 	if op.method != http.MethodPost {
 		return nil, nil
 	}
@@ -189,7 +191,7 @@ func (s *Service) requestShape(op operation) (*shape, error) {
 	if err != nil {
 		return nil, err
 	}
-	request := newShape(schema, op.question)
+	request := screens.shape(schema, op.question)
 	request.values = s.config.Limits.Elements
 	return request, nil
 }
