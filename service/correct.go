@@ -4,31 +4,59 @@ import (
 	"context"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
 )
 
 func readCorrection(r *reader, in *api.CorrectionRequest) {
-	setup, _ := r.setup(in.Setup)
-	r.testCuts(in.TestCuts, "")
-	r.target(in.Target, setup.Tails())
+	r.benchSession(in.Setup, in.TestCuts, in.Target)
+}
+
+// benchSession is what a request tells of the work at the bench.
+type benchSession struct {
+	setup   joint.Setup
+	earlier []learn.Session // of a record
+	cuts    []learn.TestCut
+	target  joint.Target
+}
+
+func (r *reader) benchSession(setup *api.Setup, cuts []api.TestCut, target *api.Target) benchSession {
+	var b benchSession
+	b.setup, b.earlier = r.setup(setup)
+	b.cuts = r.testCuts(cuts, "")
+	b.target = r.target(target, b.setup.Tails())
+	return b
+}
+
+// corrected returns what is to be changed, by the bands of the set-up's wood,
+// unless something could not be read.
+func (r *reader) corrected(b *benchSession) (correct.Correction, error) {
+	if err := r.fault(); err != nil {
+		return correct.Correction{}, err
+	}
+	if err := r.bandsFor(b.setup); err != nil {
+		return correct.Correction{}, err
+	}
+	c, err := correct.After(b.setup, b.cuts, b.target, r.bands, b.earlier...)
+	if err != nil {
+		return correct.Correction{}, r.refusal(err)
+	}
+	return c, nil
+}
+
+// sessions are the earlier ones and this one.
+func (b *benchSession) sessions() []learn.Session {
+	return append(b.earlier, learn.Session{Setup: b.setup, Cuts: b.cuts})
 }
 
 // correctSetup answers: what do I change, and by how much?
 func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
 	r := newReader(in.Units)
-	setup, sessions := r.setup(in.Setup)
-	cuts := r.testCuts(in.TestCuts, "")
-	target := r.target(in.Target, setup.Tails())
-	if err := r.fault(); err != nil {
-		return nil, err
-	}
-	if err := r.bandsFor(setup); err != nil {
-		return nil, err
-	}
-	c, err := correct.After(setup, cuts, target, r.bands, sessions...)
+	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
+	c, err := r.corrected(&bench)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, err
 	}
 	w := words{r.unit}
 	answer := w.correction(&c)
@@ -40,10 +68,10 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 		return nil, err
 	}
 	answer.Cautions = append(answer.Cautions, moving...)
-	answer.Regrind = w.grinding(&setup, target)
-	answer.Record = w.record(&c, append(sessions, learn.Session{Setup: setup, Cuts: cuts}))
+	answer.Regrind = w.grinding(&bench.setup, bench.target)
+	answer.Record = w.record(&c, bench.sessions())
 	if in.Explain {
-		answer.Working = correctionWorking(&c, &setup, target)
+		answer.Working = correctionWorking(&c, &bench.setup, bench.target)
 	}
 	return answer, nil
 }

@@ -59,15 +59,9 @@ func drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
 	if err := r.fault(); err != nil {
 		return nil, err
 	}
-	if err := learnOffset(&setup, sessions, r.bands); err != nil {
-		return nil, r.refusal(err)
-	}
-	if err := r.bandsFor(setup); err != nil {
-		return nil, err
-	}
-	p, err := joint.Predict(setup, joint.DefaultTarget(setup.Tails()), r.bands)
+	p, err := r.predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, err
 	}
 	d := drawnJoint{words: words{r.unit}, p: &p, factor: shapes.FactorToSee(&p.Joint)}
 	if in.Exaggeration != nil {

@@ -44,21 +44,22 @@ func phone(lines []string) string {
 
 // withCure adds the steps of a cure, as many as have room whole.
 func withCure(lines []string, cure []api.Step) []string {
-	lines = append(lines, "DO")
-	for i := range cure {
-		more := wrapped(5, fmt.Sprintf("  %d. %s", cure[i].Order, cure[i].Text))
-		if len(lines)+len(more) > phoneLines {
-			break
-		}
-		lines = append(lines, more...)
-	}
-	return lines
+	return withRoomFor(append(lines, "DO"), len(cure), func(i int) []string {
+		return wrapped(5, fmt.Sprintf("  %d. %s", cure[i].Order, cure[i].Text))
+	})
 }
 
 // withOutcomes adds what outcomes mean, as many as have room whole.
 func withOutcomes(lines []string, outcomes []api.CheckOutcome) []string {
-	for i := range outcomes {
-		more := wrapped(4, fmt.Sprintf("  - if %s: %s", outcomes[i].If, outcomes[i].Means))
+	return withRoomFor(lines, len(outcomes), func(i int) []string {
+		return wrapped(4, fmt.Sprintf("  - if %s: %s", outcomes[i].If, outcomes[i].Means))
+	})
+}
+
+// withRoomFor adds one after another of n items until one has no room whole.
+func withRoomFor(lines []string, n int, item func(i int) []string) []string {
+	for i := range n {
+		more := item(i)
 		if len(lines)+len(more) > phoneLines {
 			break
 		}

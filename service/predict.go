@@ -5,11 +5,28 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/learn"
 )
 
 func readPrediction(r *reader, in *api.FitPredictionRequest) {
 	setup, _ := r.setup(in.Setup)
 	r.target(in.Target, setup.Tails())
+}
+
+// predicted puts what earlier sessions taught into a set-up, and the crush
+// limit of its wood into the bands, and predicts the fit.
+func (r *reader) predicted(s *joint.Setup, sessions []learn.Session, target joint.Target) (joint.Prediction, error) {
+	if err := learnOffset(s, sessions, r.bands); err != nil {
+		return joint.Prediction{}, r.refusal(err)
+	}
+	if err := r.bandsFor(*s); err != nil {
+		return joint.Prediction{}, err
+	}
+	p, err := joint.Predict(*s, target, r.bands)
+	if err != nil {
+		return joint.Prediction{}, r.refusal(err)
+	}
+	return p, nil
 }
 
 // predictFit answers: will it fit, how surely, and what decides it?
@@ -20,15 +37,9 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err := r.fault(); err != nil {
 		return nil, err
 	}
-	if err := learnOffset(&setup, sessions, r.bands); err != nil {
-		return nil, r.refusal(err)
-	}
-	if err := r.bandsFor(setup); err != nil {
-		return nil, err
-	}
-	p, err := joint.Predict(setup, target, r.bands)
+	p, err := r.predicted(&setup, sessions, target)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, err
 	}
 	w := words{r.unit}
 	fit, err := w.fitOf(&p.Joint, &p.Fit)

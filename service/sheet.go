@@ -9,13 +9,10 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
-	"snugtail/joint/learn"
 )
 
 func readSheet(r *reader, in *api.SetupSheetRequest) {
-	setup, _ := r.setup(in.Setup)
-	r.testCuts(in.TestCuts, "")
-	r.target(in.Target, setup.Tails())
+	r.benchSession(in.Setup, in.TestCuts, in.Target)
 }
 
 // The page for the bench answers: what do I take to the bench?
@@ -62,34 +59,27 @@ type benchSheet struct {
 
 func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 	r := newReader(in.Units)
-	setup, sessions := r.setup(in.Setup)
-	cuts := r.testCuts(in.TestCuts, "")
-	target := r.target(in.Target, setup.Tails())
-	if err := r.fault(); err != nil {
-		return nil, err
-	}
-	if err := r.bandsFor(setup); err != nil {
-		return nil, err
-	}
-	c, err := correct.After(setup, cuts, target, r.bands, sessions...)
+	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
+	c, err := r.corrected(&bench)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, err
 	}
 	w := words{r.unit}
 	b := &benchSheet{words: w, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
-	record := w.record(&c, append(sessions, learn.Session{Setup: setup, Cuts: cuts}))
-	if len(sessions)+len(cuts) > 0 {
-		setup.Offset = c.Learned.Offset()
+	record := w.record(&c, bench.sessions())
+	set := bench.setup
+	if len(bench.earlier)+len(bench.cuts) > 0 {
+		set.Offset = c.Learned.Offset()
 	}
-	now, err := joint.Predict(setup, target, r.bands)
+	now, err := joint.Predict(set, bench.target, r.bands)
 	if err != nil {
 		return nil, r.refusal(err)
 	}
 	moved, fit := &now.Joint, &now.Fit // what the cautions on movement are of
-	if len(cuts) == 0 {
-		b.first(&now, &c, target)
+	if len(bench.cuts) == 0 {
+		b.first(&now, &c, bench.target)
 	} else {
-		b.next(&now, &c, target)
+		b.next(&now, &c, bench.target)
 		moved, fit = &c.Next, &c.Predicted
 	}
 	moving, err := w.woodCautions(moved, fit)

@@ -142,15 +142,9 @@ func solveMovement(in *api.WoodMovementRequest) (*movement, error) {
 // predictCut sets the joint that the set-up cuts, and what the request says of
 // it itself.
 func (r *reader) predictCut(m *movement) error {
-	if err := learnOffset(&m.setup, m.sessions, r.bands); err != nil {
-		return r.refusal(err)
-	}
-	if err := r.bandsFor(m.setup); err != nil {
-		return err
-	}
-	p, err := joint.Predict(m.setup, m.target, r.bands)
+	p, err := r.predicted(&m.setup, m.sessions, m.target)
 	if err != nil {
-		return r.refusal(err)
+		return err
 	}
 	m.predicted = &p
 	m.question.Cut = m.sizes.over(seasons.CutBy(&p))
