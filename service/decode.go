@@ -16,8 +16,9 @@ import (
 	"snugtail/api"
 )
 
-// decode reads the body, holds it against the contract, and makes question of it. also finds what else is wrong with what is left of
-// a body that the contract refuses.
+// decode reads the body, holds it against the contract, and makes question of
+// it. also finds what else is wrong with what is left of a body that the
+// contract refuses.
 func (s *Service) decode(c echo.Context, shape *shape, question any, also func([]byte) []api.FieldError) error {
 	if err := checkContentType(c.Request().Header); err != nil {
 		return err

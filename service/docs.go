@@ -23,10 +23,12 @@ var (
 	docsStyle []byte
 )
 
-// docsPolicy lets the page load from this origin and nowhere else. Images may
-// be data: for the viewer's icons stand in its style sheet.
-const docsPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +
-	"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+// pagePolicy lets a page load scripts and answers from this origin and nothing
+// from elsewhere; what is its own is added.
+const pagePolicy = "default-src 'none'; script-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
+
+// docsPolicy: images may be data: for the viewer's icons stand in its style sheet.
+const docsPolicy = pagePolicy + "style-src 'self'; img-src 'self' data:"
 
 // docs is the page and the files it loads, by name.
 type docs struct {

@@ -120,7 +120,8 @@ func (f *filler) ofMembers(t reflect.Type) *filler {
 }
 
 // fills reads all of text into question, which is zero, and is true if it is
-// surely what the contract takes and holds at most so many values. If not, question holds some part of it.
+// surely what the contract takes and holds at most so many values. If not,
+// question holds some part of it.
 func (f *filler) fills(text string, most int, question any) bool {
 	if f == nil {
 		return false

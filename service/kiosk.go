@@ -74,13 +74,11 @@ func (k *kiosk) loadModules() ([]string, error) {
 	return names, nil
 }
 
-// kioskPolicy lets the page load from this origin and nowhere else. Its style
-// stands in it, so that one request is enough to show it; the hash allows that
-// style and no other.
+// kioskPolicy: the style stands in the page, so that one request is enough to
+// show it; the hash allows that style and no other.
 func kioskPolicy(style []byte) string {
 	sum := sha256.Sum256(style)
-	return "default-src 'none'; script-src 'self'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; " +
-		"img-src data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+	return pagePolicy + "style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; img-src data:"
 }
 
 // kioskPage fills the page with the texts of a language. A text that the page

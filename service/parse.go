@@ -28,9 +28,10 @@ func (e *notJSON) Error() string { return e.reason }
 // parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
 // one pass, and is stricter where a lenient reader would guess: no member
 // twice, no text after the value, valid UTF-8 and whole surrogate pairs only,
-// at most maxNesting levels, at most most values (0 sets no limit), numbers within float64. What is wrong with one
-// member is gathered, with its pointer; what is no JSON ends the reading. The
-// strings in the value are parts of text, not copies.
+// at most maxNesting levels, at most most values (0 sets no limit), numbers
+// within float64. What is wrong with one member is gathered, with its pointer;
+// what is no JSON ends the reading. The strings in the value are parts of text,
+// not copies.
 func parse(text string, most int) (any, []api.FieldError, *notJSON) {
 	p := parser{text: text, most: most}
 	value, err := p.all()

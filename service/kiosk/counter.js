@@ -1,7 +1,7 @@
 import { h, share } from "./dom.js";
 import { bar, cautions, drawn, steps } from "./answers.js";
 import { draw } from "./fields.js";
-import { checks, cut } from "./forms.js";
+import { checks } from "./forms.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
 import { t } from "./texts.js";
@@ -101,5 +101,3 @@ function made() {
   const list = [...memory.made.map((code) => t("wrong.made", { check: t(`check.${code}`) })), ...memory.unavailable.map((code) => t("wrong.not_made", { check: t(`check.${code}`) }))];
   return list.length === 0 ? null : h("details", {}, h("summary", {}, t("wrong.so_far")), h("ul", {}, list.map((text) => h("li", {}, text))));
 }
-
-export { cut };

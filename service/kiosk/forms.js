@@ -54,7 +54,7 @@ const atHand = [
   ]),
 ];
 
-export const cut = "test_cuts.0";
+const cut = "test_cuts.0";
 
 const feels = ["rattles", "slides_free", "hand_pressure", "light_taps", "hard_blows", "sticks_part_way", "will_not_start", "closes_one_end"];
 
@@ -66,6 +66,16 @@ const looked = [
 ];
 
 const told = ["cutter_changed", "cut_weeks_ago", "router_turned", "second_pass", "tear_out", "chipped_pin", "tight_at_one_end", "edges_half_pitch_off", "edges_mirrored"];
+
+// set is how the router is set up.
+const set = [
+  { key: "template", fields: template },
+  { key: "bushing", fields: bushing },
+  { key: "cutter", fields: cutter },
+  { key: "depth", fields: depth },
+  { key: "boards", fields: boards },
+  { key: "further", fields: further, folded: true },
+];
 
 // The doors: what each asks for, and which parts of a request it needs. A
 // section that is folded need not be looked at.
@@ -81,14 +91,7 @@ export const doors = {
     parts: (values) => ["setup.template", "setup.bushing", ...(mine(values) ? ["cutters.0"] : [])],
   },
   fit: {
-    sections: [
-      { key: "template", fields: template },
-      { key: "bushing", fields: bushing },
-      { key: "cutter", fields: cutter },
-      { key: "depth", fields: depth },
-      { key: "boards", fields: boards },
-      { key: "further", fields: further, folded: true },
-    ],
+    sections: set,
     parts: () => ["setup.template", "setup.bushing", "setup.cutter"],
   },
   wrong: {
@@ -96,12 +99,7 @@ export const doors = {
       { key: "feel", fields: [choice(`${cut}.feel`, feels, { large: true })] },
       { key: "looked", fields: looked, folded: true },
       { key: "told", fields: told.map((name) => noticed(`findings.${name}`)), folded: true },
-      { key: "template", fields: template },
-      { key: "bushing", fields: bushing },
-      { key: "cutter", fields: cutter },
-      { key: "depth", fields: depth },
-      { key: "boards", fields: boards },
-      { key: "further", fields: further, folded: true },
+      ...set,
     ],
     parts: () => ["test_cuts.0"],
   },

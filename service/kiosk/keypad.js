@@ -8,7 +8,7 @@ import { t } from "./texts.js";
 // is to change.
 export function keypad({ heading, help, value, kind, picks }) {
   const { number, unit } = measured(value);
-  const pad = { text: number, unit: unit ?? memory.units, fresh: true, fraction: false };
+  const pad = { unit: unit ?? memory.units, fresh: true, fraction: false };
   const line = h("input", { type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", "aria-label": heading, value: number });
   const write = (text, fraction = false) => {
     pad.fresh = false;

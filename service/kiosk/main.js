@@ -32,17 +32,19 @@ const counters = {
   },
 };
 
-function askedOf(door) {
-  const fields = door === "wrong" ? [...fieldsOf(door), ...fieldsMade()] : fieldsOf(door);
-  const asked = request(fields, doors[door].parts(memory.values));
-  if (memory.made.length > 0 && door === "wrong") asked.answered = memory.made;
-  if (memory.unavailable.length > 0 && door === "wrong") asked.unavailable = memory.unavailable;
+const askedOf = (door, further = []) => request([...fieldsOf(door), ...further], doors[door].parts(memory.values));
+
+// askedToDiagnose tells of the checks that were made, and those that can't be.
+function askedToDiagnose() {
+  const asked = askedOf("wrong", fieldsMade());
+  if (memory.made.length > 0) asked.answered = memory.made;
+  if (memory.unavailable.length > 0) asked.unavailable = memory.unavailable;
   return asked;
 }
 
 // work asks what a door asks, and remembers the answer.
 async function work(door) {
-  const asked = askedOf(door);
+  const asked = door === "wrong" ? askedToDiagnose() : askedOf(door);
   tell(t("working"));
   document.body.setAttribute("aria-busy", "true");
   try {
