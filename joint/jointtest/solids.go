@@ -117,7 +117,7 @@ func (c *Solid) Setup(t testing.TB) joint.Setup {
 // repository's.
 func Solids(t testing.TB, root string) []Solid {
 	t.Helper()
-	raw, err := os.ReadFile(filepath.Join(root, "testdata", "solid-joint.json"))
+	raw, err := os.ReadFile(filepath.Join(root, "testdata", "solid-joint.json")) // #nosec G304 -- a test names its own repository
 	require.NoError(t, err, "the solid cases are part of the repository")
 	var file struct {
 		Cases []Solid `json:"cases"`
