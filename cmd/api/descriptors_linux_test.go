@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -116,15 +117,42 @@ func TestFewDescriptors(t *testing.T) {
 	http.DefaultClient.CloseIdleConnections()
 	assert.Eventually(t, func() bool { return connections(t, pid) == 2 }, 5*time.Second, 10*time.Millisecond, "nothing is left open")
 
-	// And none at all, as when the limit is lowered under a running program.
+	// And none at all, as when the limit is lowered under a running program. Whoever
+	// is connected is answered on; accepting is tried again, but not all the time.
+	ask := connect(t, public)
+	require.Equal(t, 200, ask())
 	var old unix.Rlimit
 	require.NoError(t, unix.Prlimit(pid, unix.RLIMIT_NOFILE, nil, &old))
 	require.NoError(t, unix.Prlimit(pid, unix.RLIMIT_NOFILE, &unix.Rlimit{Cur: 3, Max: old.Max}, nil))
 	conn, err := net.Dial("tcp", public) // the system sets it up, nobody can accept it
 	require.NoError(t, err)
 	defer conn.Close()
+	began, used := time.Now(), processorTimeOf(t, pid)
 	assert.False(t, healthy())
+	for time.Since(began) < 3*time.Second {
+		assert.Equal(t, 200, ask())
+		time.Sleep(100 * time.Millisecond)
+	}
+	busy := (processorTimeOf(t, pid) - used).Seconds() / time.Since(began).Seconds()
+	t.Logf("without descriptors it takes %.3f of a core", busy)
+	assert.Less(t, busy, 0.1)
 	require.NoError(t, unix.Prlimit(pid, unix.RLIMIT_NOFILE, &old, nil))
 	assert.Eventually(t, healthy, 5*time.Second, 10*time.Millisecond, "it survives")
 	assert.Eventually(t, answers("http://"+public+"/v1/cutters"), 5*time.Second, 10*time.Millisecond)
+}
+
+// processorTimeOf is what a process has used of the processor, to 10 ms (proc_pid_stat(5):
+// fields 14 and 15, in hundredths of a second).
+func processorTimeOf(t *testing.T, pid int) time.Duration {
+	t.Helper()
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid))
+	require.NoError(t, err)
+	_, behindName, found := strings.Cut(string(text), ") ")
+	require.True(t, found)
+	fields := strings.Fields(behindName) // from the third on
+	user, err := strconv.Atoi(fields[14-3])
+	require.NoError(t, err)
+	system, err := strconv.Atoi(fields[15-3])
+	require.NoError(t, err)
+	return time.Duration(user+system) * 10 * time.Millisecond
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"encoding/json"
 	"errors"
@@ -263,63 +262,72 @@ func TestSlowClientsStarveNobody(t *testing.T) {
 	assert.Less(t, l.p99(), time.Second)
 }
 
-// built is the program as it is released.
-func built(t *testing.T, to string) string {
+// built is the program as it is released, with flags for the build beside.
+func built(t *testing.T, to string, flags ...string) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), to)
-	build := exec.CommandContext(t.Context(), "go", "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w -X main.version=v0 -X main.commit=c", "-o", path, ".")
+	args := slices.Concat([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w -X main.version=v0 -X main.commit=c", "-o", path}, flags, []string{"."})
+	build := exec.CommandContext(t.Context(), "go", args...)
 	build.Env = append(os.Environ(), "CGO_ENABLED=0")
 	said, err := build.CombinedOutput()
 	require.NoError(t, err, string(said))
 	return path
 }
 
-// Four times the clients that it can serve: what is admitted is still served.
+// Four times the clients that it can serve: what is admitted is still served, and soon.
 func TestOverloadKeepsGoodput(t *testing.T) {
 	undisturbed(t)
 	if raceEnabled {
 		t.Skip("it measures a release's build; the run without -race has it")
 	}
+	const connections, queueWait = 160, 250 * time.Millisecond
 	address, operators := freePort(t), freePort(t)
 	t.Setenv("GOMAXPROCS", "1") // the clients need the other core
-	startTool(t, built(t, "snugtail"), "-addr", address, "-admin-addr", operators, "-log-level", "error", "-connections", "160")
+	startTool(t, built(t, "snugtail"), "-addr", address, "-admin-addr", operators, "-log-level", "error",
+		"-connections", strconv.Itoa(connections), "-queue-wait", queueWait.String())
 	require.Eventually(t, answers("http://"+operators+"/readyz"), 5*time.Second, 10*time.Millisecond)
 	// Each client waits 50 ms between its requests.
-	measure := func(workers int) (float64, *load) {
-		l := new(load)
+	measure := func(workers int) (byClock, byProcessor float64, l *load) {
+		l = new(load)
 		ctx, cancel := context.WithTimeout(t.Context(), 2*time.Second)
 		defer cancel()
-		begin := time.Now()
+		used, begin := processorTime(t, operators), time.Now()
 		l.run(ctx, workers, 50*time.Millisecond, "http://"+address+"/v1/cutter-recommendations", recommendationBody)()
-		return float64(l.good.Load()) / l.last.Sub(begin).Seconds(), l
+		good := float64(l.good.Load())
+		return good / l.last.Sub(begin).Seconds(), good / (processorTime(t, operators) - used), l
 	}
 	peak, at := 0.0, 0
-	for _, workers := range []int{16, 32, 64, 128, 160} {
-		if rate, _ := measure(workers); rate > peak*1.05 {
+	for _, workers := range []int{16, 32, 64, 128, connections} {
+		if rate, _, _ := measure(workers); rate > peak*1.05 {
 			peak, at = rate, workers
 		}
 	}
-	// In pairs, and by the processor's time that the service got, since what else
-	// the machine does, these clients too, changes from second to second.
-	var usual, over, usualPerSecond, overPerSecond float64
-	const pairs = 3
-	for range pairs {
-		before := processorTime(t, operators)
-		rate, l := measure(at)
-		between := processorTime(t, operators)
-		usual, usualPerSecond = usual+rate/pairs, usualPerSecond+float64(l.good.Load())/(between-before)/pairs
-		rate, l = measure(4 * at)
-		over, overPerSecond = over+rate/pairs, overPerSecond+float64(l.good.Load())/(processorTime(t, operators)-between)/pairs
-		t.Logf("%d clients: p99 %s, %d shed", 4*at, l.p99(), l.shed.Load())
+	// In pairs, of which the median counts, and also by the processor's time that the service
+	// got, since what else the machine does, these clients too, changes from second to second.
+	var byClock, byProcessor, wait []float64
+	for range 5 {
+		usual, usualByProcessor, _ := measure(at)
+		over, overByProcessor, l := measure(4 * at)
+		byClock, byProcessor = append(byClock, over/usual), append(byProcessor, overByProcessor/usualByProcessor)
+		// Who is admitted waits for all other connections to be served at most, and in the queue.
+		bound := connections/over + queueWait.Seconds()
+		wait = append(wait, l.p99().Seconds()/bound)
+		t.Logf("goodput %.0f/s with %d clients, %.0f/s with %d (%.2f, by the processor's time %.2f); p99 %s (%.2f of the bound), %d shed",
+			usual, at, over, 4*at, over/usual, overByProcessor/usualByProcessor, l.p99(), l.p99().Seconds()/bound, l.shed.Load())
 		assert.Positive(t, l.shed.Load(), "it is more than it takes on")
 		assert.Zero(t, l.lost.Load(), l.first)
 		assert.Less(t, l.p99(), time.Second)
 	}
-	t.Logf("goodput: %.0f/s with %d clients, %.0f/s with %d (%.2f of it); for a second of the processor %.0f and %.0f (%.2f)",
-		usual, at, over, 4*at, over/usual, usualPerSecond, overPerSecond, overPerSecond/usualPerSecond)
-	assert.GreaterOrEqual(t, overPerSecond, 0.8*usualPerSecond)
-	assert.GreaterOrEqual(t, over, 0.4*usual, "so low only where the machine is busy with other things")
+	t.Logf("medians: goodput %.2f of the peak by the clock, %.2f by the processor's time; p99 %.2f of its bound", median(byClock), median(byProcessor), median(wait))
+	assert.GreaterOrEqual(t, median(byClock), 0.8)
+	assert.GreaterOrEqual(t, median(byProcessor), 0.8)
+	assert.LessOrEqual(t, median(wait), 1.0)
 	assert.True(t, answers("http://"+operators+"/healthz")())
+}
+
+// median is the middle one of an odd number.
+func median(of []float64) float64 {
+	return slices.Sorted(slices.Values(of))[len(of)/2]
 }
 
 // processorTime is what the service has used so far, in seconds.
@@ -336,45 +344,50 @@ func processorTime(t *testing.T, operators string) float64 {
 	return seconds
 }
 
-func TestMalformedHTTP(t *testing.T) {
+// Of a batch whose client leaves, what is not begun is left. Which items were
+// computed is counted, since time depends on what else the machine does.
+func TestClientsGone(t *testing.T) {
+	const items, few = 400, 8 // of a few milliseconds each
 	r := start(t)
-	for _, text := range []string{
-		"\x00\x01\x02\r\n\r\n", "GET\r\n\r\n", "GET / HTTP/9.9\r\n\r\n", "GET /v1/cutters HTTP/1.1\r\n\r\n",
-		"POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n",
-		"POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Length: 1\r\nContent-Length: 2\r\n\r\n{}",
-		"POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
-		"GET /v1/cutters HTTP/1.1\r\nHost: x\r\nX: " + strings.Repeat("a", 64<<10) + "\r\n\r\n",
+	count := func() int { return int(metric(t, r, "snugtail_batch_items_total")) }
+	codes, _ := sendRaw(t, r.publicOn.Addr().String(), batchOf(few), 1)
+	require.Equal(t, []int{200}, codes)
+	require.Equal(t, few, count(), "what is computed is counted")
+	for _, way := range []struct {
+		name  string
+		leave func(*net.TCPConn) error
+	}{
+		{"hangs up", (*net.TCPConn).Close},
+		// Writing to this one goes on to succeed: that it is gone, as net/http takes it, can
+		// only be learned from the request's context.
+		{"sends no more", (*net.TCPConn).CloseWrite},
 	} {
-		conn, err := net.Dial("tcp", r.publicOn.Addr().String())
-		require.NoError(t, err)
-		_, _ = io.WriteString(conn, text) // it may hang up before all is sent
-		require.NoError(t, conn.SetReadDeadline(time.Now().Add(10*time.Second)))
-		answer, err := http.ReadResponse(bufio.NewReader(conn), nil)
-		if assert.NoError(t, err, "%.40q", text) {
-			assert.GreaterOrEqual(t, answer.StatusCode, 400, "%.40q", text)
-			assert.NotEqual(t, 500, answer.StatusCode, "%.40q", text)
-			answer.Body.Close()
-		}
-		conn.Close()
+		t.Run(way.name, func(t *testing.T) {
+			for range 5 { // one more than there are places for batches
+				before := count()
+				conn, err := net.Dial("tcp", r.publicOn.Addr().String())
+				require.NoError(t, err)
+				defer conn.Close()
+				go func() { _, _ = io.Copy(io.Discard, conn) }()
+				_, err = io.WriteString(conn, batchOf(items))
+				require.NoError(t, err)
+				require.Eventually(t, func() bool { return count() > before }, 10*time.Second, time.Millisecond, "it is under way")
+				require.NoError(t, way.leave(conn.(*net.TCPConn)))
+				require.Eventually(t, func() bool { return inFlight(t, r) == 0 }, 30*time.Second, time.Millisecond)
+				t.Logf("%d of %d computed", count()-before, items)
+				assert.Less(t, count()-before, items/4)
+			}
+		})
 	}
-	assert.Equal(t, 200, status(t, r.public+"/v1/cutters"))
+	codes, _ = sendRaw(t, r.publicOn.Addr().String(), batchOf(few), 1)
+	assert.Equal(t, []int{200}, codes, "the places are free again")
 }
 
-// Clients that leave in the middle of a batch leave nothing behind.
-func TestClientsGone(t *testing.T) {
-	r := start(t)
-	batch := `{"items":[` + strings.TrimSuffix(strings.Repeat(`{"id":"a","operation":"cutter-recommendations","body":`+recommendationBody+`},`, 500), ",") + `]}`
-	for range 8 {
-		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
-		request, err := http.NewRequestWithContext(ctx, http.MethodPost, r.public+"/v1/batches", strings.NewReader(batch))
-		require.NoError(t, err)
-		request.Header.Set("Content-Type", "application/json")
-		if answer, err := http.DefaultClient.Do(request); err == nil {
-			answer.Body.Close()
-		}
-		cancel()
-	}
-	assert.Eventually(t, func() bool { return inFlight(t, r) == "0" }, 5*time.Second, 10*time.Millisecond)
+// batchOf is the request for that many diagnoses, which compute longest.
+func batchOf(items int) string {
+	const item = `{"id":"a","operation":"diagnoses","body":{"test_cuts":[{"depth":10,"feel":"rattles"}]}}`
+	body := `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
+	return fmt.Sprintf("POST /v1/batches HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", len(body), body)
 }
 
 // From the start of the process until it is ready, and what it then holds.

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -109,7 +110,7 @@ func TestLetsRequestsEnd(t *testing.T) {
 	const body = "[1]"
 	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n"+body[:1])
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return inFlight(t, r) == "1" }, 5*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, 5*time.Second, 5*time.Millisecond)
 	r.stop()
 	time.Sleep(100 * time.Millisecond) // let Shutdown begin
 	_, err = io.WriteString(conn, body[1:])
@@ -121,13 +122,23 @@ func TestLetsRequestsEnd(t *testing.T) {
 	require.NoError(t, <-r.ended)
 }
 
-func inFlight(t *testing.T, r *running) string {
+func inFlight(t *testing.T, r *running) int {
+	return int(metric(t, r, "snugtail_http_requests_in_flight"))
+}
+
+// metric is the sum of all series of a name, as operators see it.
+func metric(t *testing.T, r *running, name string) (sum float64) {
 	answer, err := http.Get(r.admin + "/metrics")
 	require.NoError(t, err)
 	defer answer.Body.Close()
 	text, err := io.ReadAll(answer.Body)
 	require.NoError(t, err)
-	return regexp.MustCompile(`(?m)^snugtail_http_requests_in_flight (\d+)$`).FindStringSubmatch(string(text))[1]
+	for _, found := range regexp.MustCompile(`(?m)^`+name+`(?:\{.*\})? (\S+)$`).FindAllSubmatch(text, -1) {
+		value, err := strconv.ParseFloat(string(found[1]), 64)
+		require.NoError(t, err)
+		sum += value
+	}
+	return sum
 }
 
 func TestGraceEnds(t *testing.T) {
@@ -137,7 +148,7 @@ func TestGraceEnds(t *testing.T) {
 	defer conn.Close()
 	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n[")
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return inFlight(t, r) == "1" }, 5*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, 5*time.Second, 5*time.Millisecond)
 	r.stop()
 	require.ErrorContains(t, <-r.ended, "still under way after 50ms")
 }

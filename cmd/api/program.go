@@ -90,13 +90,14 @@ func newLogger(s *settings, w io.Writer) *slog.Logger {
 // newServer limits what a slow or greedy client can hold.
 func (p *program) newServer(h http.Handler) *http.Server {
 	return &http.Server{
-		Handler:           h,
-		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       15 * time.Second,
-		WriteTimeout:      30 * time.Second,
-		IdleTimeout:       60 * time.Second,
-		MaxHeaderBytes:    16 << 10,
-		ErrorLog:          slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
+		Handler:                      distrustFraming(h),
+		DisableGeneralOptionsHandler: true, // it would answer OPTIONS * past h, its limits and its log
+		ReadHeaderTimeout:            5 * time.Second,
+		ReadTimeout:                  15 * time.Second,
+		WriteTimeout:                 30 * time.Second,
+		IdleTimeout:                  60 * time.Second,
+		MaxHeaderBytes:               16 << 10,
+		ErrorLog:                     slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
 	}
 }
 
@@ -108,6 +109,7 @@ func (p *program) serve(ctx context.Context) error {
 	go func() { failed <- p.public.Serve(p.publicOn) }()
 	p.service.SetReady(true)
 	p.announce()
+	go debug.FreeOSMemory() // that was needed to start: most of what is held by then
 	select {
 	case <-ctx.Done():
 		p.log.Info("stopping", "drain_delay", p.settings.drainDelay.String())
