@@ -69,6 +69,7 @@ func checkContentType(header http.Header) error {
 func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 	request := c.Request()
 	if request.ContentLength > limit {
+		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for some of it before it answers
 		return tooLarge(limit)
 	}
 	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)

@@ -45,7 +45,7 @@ func newMetrics(version, commit string) *metrics {
 			Name:                        "snugtail_http_request_duration_seconds",
 			Help:                        "Time from the request's headers to its last byte written, by route template and method.",
 			NativeHistogramBucketFactor: 1.1, NativeHistogramMaxBucketNumber: 100, NativeHistogramMinResetDuration: time.Hour,
-			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 1, 5},
+			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 250e-3, 500e-3, 1, 5},
 		}, []string{"route", "method"}),
 		inFlight: prometheus.NewGauge(prometheus.GaugeOpts{
 			Name: "snugtail_http_requests_in_flight",
