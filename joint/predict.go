@@ -43,8 +43,13 @@ func Predict(s Setup, target Target, bands Bands) (Prediction, error) {
 	if err != nil {
 		return Prediction{}, err
 	}
+	return j.Predict(target, bands), nil
+}
+
+// Predict predicts the joint.
+func (j *Joint) Predict(target Target, bands Bands) Prediction {
 	p := Prediction{
-		Joint:          j,
+		Joint:          *j,
 		Fit:            j.Fit(target, bands),
 		Limits:         j.Limits(),
 		DepthForTarget: j.DepthFor(target.Play),
@@ -52,7 +57,7 @@ func Predict(s Setup, target Target, bands Bands) (Prediction, error) {
 		Projection:     j.Projection(),
 	}
 	p.Widths, p.WidthsKnown = j.Widths()
-	return p, nil
+	return p
 }
 
 // Fit returns what the joint is expected to be like, before any test cut.

@@ -111,8 +111,9 @@ type Joint struct {
 }
 
 // New returns the joint that s cuts, or an *Impossible error when no such
-// joint can be cut; several of them joined where several things stand in the way. A set-up that only breaks a limit or interferes is no
-// error; see Joint.Limits and Joint.Play.
+// joint can be cut; several of them joined where several things stand in the
+// way. A set-up that only breaks a limit or interferes is no error; see
+// Joint.Limits and Joint.Play.
 func New(s Setup) (Joint, error) {
 	j := Joint{
 		setup: s,

@@ -20,7 +20,11 @@ const (
 // negotiate picks the form of the answer before anything is computed: the one
 // that the client likes best, of equals the first.
 func negotiate(c echo.Context, forms ...string) (string, error) {
-	c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
+	if vary := c.Response().Header(); vary[echo.HeaderVary] == nil {
+		vary[echo.HeaderVary] = byAccept
+	} else {
+		vary.Add(echo.HeaderVary, echo.HeaderAccept)
+	}
 	header := strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
 	best, liked := "", 0.0
 	for _, form := range forms {

@@ -16,15 +16,14 @@ const modelVersion = "1.0.0"
 // length writes a length, rounded to the stated resolution.
 func (w words) length(l length.Length) api.Length {
 	l = l.Rounded()
-	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: l.Text(w.unit)}
+	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: w.l(l)}
 }
 
 func (w words) known(l length.Length, known bool) *api.Length {
 	if !known {
 		return nil
 	}
-	out := w.length(l)
-	return &out
+	return w.page.length(w.length(l))
 }
 
 // rounded rounds any figure of an answer to the same resolution, never -0.
@@ -49,14 +48,14 @@ func (w words) fit(f *joint.Fit) api.Fit {
 		ShoulderGap:   w.length(f.ShoulderGap),
 		FloorGap:      w.length(f.FloorGap),
 		FirstTouch:    w.known(f.FirstTouch, f.FirstTouchKnown),
-		Contributions: contributions(f),
+		Contributions: w.contributions(f),
 		Glue:          glueOf(f.Play),
 	}
 }
 
 // contributions lists the sources by their share, the largest first.
-func contributions(f *joint.Fit) []api.Contribution {
-	all := make([]api.Contribution, 0, joint.SourceCount)
+func (w words) contributions(f *joint.Fit) []api.Contribution {
+	all := w.paper().contributions.some(int(joint.SourceCount), int(joint.SourceCount))[:0]
 	for source := range joint.SourceCount {
 		if share := f.Budget.Share(source); share > 0 {
 			all = append(all, api.Contribution{Source: sourceNames[source], Share: rounded(share)})
@@ -76,16 +75,15 @@ func sorted(all []api.Contribution) []api.Contribution {
 }
 
 func (w words) limits(limits *joint.Limits) []api.Limit {
-	all := make([]api.Limit, len(limits))
-	var known [joint.LimitCount]struct { // what is known, in one piece
-		margin api.Length
-		ok     bool
-	}
-	for i, l := range limits {
-		all[i] = api.Limit{Code: limitNames[l.Code], Text: w.limit(l)}
+	p := w.paper()
+	all := p.limits.some(len(limits), len(limits))
+	for i := range limits {
+		l := &limits[i]
+		all[i].Code, all[i].Text = limitNames[l.Code], w.limit(l)
 		if l.Known {
-			known[i].margin, known[i].ok = w.length(l.Margin), l.OK()
-			all[i].Margin, all[i].OK = &known[i].margin, &known[i].ok
+			ok := p.truths.one(len(limits))
+			*ok = l.OK()
+			all[i].Margin, all[i].OK = p.length(w.length(l.Margin)), ok
 		}
 	}
 	return all
@@ -95,11 +93,13 @@ func (w words) widths(d joint.Widths, known bool) *api.Widths {
 	if !known {
 		return nil
 	}
-	return &api.Widths{
+	out := w.paper().widths.one(1)
+	*out = api.Widths{
 		PinWidest: w.length(d.PinWidest), PinRoot: w.length(d.PinRoot),
 		TailWidest: w.length(d.TailWidest), TailRoot: w.length(d.TailRoot),
 		PinSocketWidest: w.length(d.PinSocketWidest), TailSocketWidest: w.length(d.TailSocketWidest),
 	}
+	return out
 }
 
 func (w words) settings(p joint.Projection) api.RouterSettings {
@@ -118,10 +118,10 @@ func (w words) cutter(c *joint.Cutter) api.CutterChoice {
 }
 
 func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
-	all := make([]api.MeasureFirst, 0, len(gains))
+	all := w.paper().measures.some(len(gains), len(gains))[:0]
 	for _, g := range gains {
 		if g.Rise > 0 {
-			all = append(all, api.MeasureFirst{Quantity: quantityNames[g.Source], Gain: rounded(g.Rise), Text: measureText(g)})
+			all = append(all, api.MeasureFirst{Quantity: quantityNames[g.Source], Gain: rounded(g.Rise), Text: w.measureText(g)})
 		}
 	}
 	for i := 1; i < len(all); i++ {
@@ -138,11 +138,13 @@ func (w words) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 		return nil
 	}
 	g := correct.Grinding(*s, target)
-	return &api.Regrind{
+	out := w.paper().regrinds.one(1)
+	*out = api.Regrind{
 		DepthPerTenth: w.length(g.DepthPerTenth),
 		FinishedBelow: w.length(g.FinishedBelow),
 		LastDepth:     w.known(g.LastDepth, g.LastDepth > 0),
 		Finished:      g.Finished,
 		Text:          w.regrind(g),
 	}
+	return out
 }

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
+
+	"snugtail/api"
 )
 
 // appender appends the JSON of a value of one type, byte for byte as
@@ -40,6 +42,9 @@ func appendJSON(b []byte, v any) ([]byte, error) {
 func newAppender(t reflect.Type, around ...reflect.Type) appender {
 	if slices.Contains(around, t) || writesItself(t) {
 		return appendStandard
+	}
+	if t == reflect.TypeFor[api.Length]() {
+		return appendAnyLength
 	}
 	around = append(slices.Clip(around), t)
 	switch t.Kind() {
@@ -87,6 +92,30 @@ func appendStandard(b []byte, v reflect.Value) ([]byte, error) {
 		return b, err
 	}
 	return append(b, bytes.TrimSuffix(buffer.Bytes(), []byte("\n"))...), nil
+}
+
+// appendAnyLength knows the type that most of an answer's values are of without
+// looking at its fields.
+func appendAnyLength(b []byte, v reflect.Value) ([]byte, error) {
+	if !v.CanAddr() {
+		l, _ := v.Interface().(api.Length)
+		return appendLength(b, &l)
+	}
+	l, _ := v.Addr().Interface().(*api.Length)
+	return appendLength(b, l)
+}
+
+func appendLength(b []byte, l *api.Length) ([]byte, error) {
+	b, err := appendNumber(append(b, `{"mm":`...), l.MM)
+	if err != nil {
+		return b, err
+	}
+	b, err = appendNumber(append(b, `,"in":`...), l.In)
+	if err != nil {
+		return b, err
+	}
+	b, err = appendText(append(b, `,"text":`...), l.Text)
+	return append(b, '}'), err
 }
 
 func pointerAppender(element appender) appender {
@@ -219,7 +248,7 @@ const (
 // decimals are the same float64, so these are the shortest, which encoding/json
 // writes too. Other numbers, and -0, are left to it.
 func appendNumber(b []byte, x float64) ([]byte, error) {
-	count := math.Round(x * resolution)
+	count := math.RoundToEven(x * resolution)
 	if !(math.Abs(count) < mostDigits) || count/resolution != x || x == 0 && math.Signbit(x) {
 		return appendStandard(b, reflect.ValueOf(x))
 	}
@@ -231,10 +260,15 @@ func appendNumber(b []byte, x float64) ([]byte, error) {
 	if part == 0 {
 		return b, nil
 	}
-	b = append(b, '.')
-	for digit := uint64(resolution / 10); part > 0; digit /= 10 {
-		b = append(b, '0'+byte(part/digit))
-		part %= digit
+	digits := [...]byte{'.', '0', '0', '0', '0', '0', '0'}
+	last := 0
+	for i := len(digits) - 1; part > 0; i-- {
+		digit := byte(part % 10)
+		digits[i] += digit
+		part /= 10
+		if last == 0 && digit != 0 {
+			last = i
+		}
 	}
-	return b, nil
+	return append(b, digits[:last+1]...), nil
 }

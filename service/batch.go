@@ -166,7 +166,9 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *encoder {
 	s := b.service
 	e := s.encoders.Get().(*encoder)
 	status := http.StatusOK
-	a, err := b.compute(ctx, item)
+	d := s.desk(ctx)
+	defer s.clear(d)
+	a, err := b.compute(d, item)
 	if err == nil {
 		err = e.item(item.id, status, a)
 	}
@@ -197,8 +199,6 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 			a, err = nil, &panicked{value: value, stack: debug.Stack()}
 		}
 	}()
-	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
-	defer cancel()
 	a, err = s.batch.runners[item.operation](ctx, item.body)
 	if err == nil {
 		s.metrics.tell(a)

@@ -35,7 +35,7 @@ func (r *reader) corrected(b *benchSession) (correct.Correction, error) {
 	if err := r.fault(); err != nil {
 		return correct.Correction{}, err
 	}
-	if err := r.bandsFor(b.setup); err != nil {
+	if err := r.bandsOf(b.setup); err != nil {
 		return correct.Correction{}, err
 	}
 	c, err := correct.After(b.setup, b.cuts, b.target, r.bands, b.earlier...)
@@ -51,14 +51,14 @@ func (b *benchSession) sessions() []learn.Session {
 }
 
 // correctSetup answers: what do I change, and by how much?
-func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
+func correctSetup(ctx context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
 	r := newReader(in.Units)
 	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
 	c, err := r.corrected(&bench)
 	if err != nil {
 		return nil, err
 	}
-	w := words{r.unit}
+	w := r.words(ctx)
 	answer := w.correction(&c)
 	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err

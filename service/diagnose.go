@@ -13,14 +13,14 @@ import (
 func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
 
 // diagnoseJoint answers: what is wrong, and what to check next?
-func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
+func diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
 	r := newReader(in.Units)
 	c, sessions := r.callForHelp(in)
 	if err := r.fault(); err != nil {
 		return nil, err
 	}
 	if statedInFull(&c.Setup) {
-		if err := r.bandsFor(c.Setup); err != nil {
+		if err := r.bandsOf(c.Setup); err != nil {
 			return nil, err
 		}
 	}
@@ -32,7 +32,7 @@ func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisA
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	answer := words{r.unit}.diagnosis(&d, &c)
+	answer := r.words(ctx).diagnosis(&d, &c)
 	if in.Explain {
 		answer.Working = diagnosisWorking(&d, &c)
 	}

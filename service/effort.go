@@ -11,14 +11,19 @@ import (
 	"snugtail/joint/wood"
 )
 
-// bandsFor sets the bands of play for the set-up's wood. A set-up that cannot
-// be cut keeps the bands it has: it is refused later.
-func (r *reader) bandsFor(s joint.Setup) error {
+// bandsOf sets the bands of play for the set-up's wood. A set-up that cannot be
+// cut keeps the bands it has: it is refused later.
+func (r *reader) bandsOf(s joint.Setup) error {
 	j, err := joint.New(s)
 	if err != nil {
 		return nil
 	}
-	bands, err := effort.Bands(&j)
+	return r.bandsFor(&j)
+}
+
+// bandsFor sets the bands of play for the joint's wood.
+func (r *reader) bandsFor(j *joint.Joint) error {
+	bands, err := effort.Bands(j)
 	if err != nil {
 		return outsideTable(err)
 	}

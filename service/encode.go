@@ -58,13 +58,21 @@ func writeText(c echo.Context, text string) error {
 	return write(c, http.StatusOK, mediaText+"; charset=utf-8", []byte(text))
 }
 
+// contentType is a header's value, ready made for what most answers are.
+func contentType(media string) []string {
+	if media == mediaJSON {
+		return jsonOnly
+	}
+	return []string{media}
+}
+
 func write(c echo.Context, status int, media string, body []byte) error {
 	header := c.Response().Header()
 	if c.Request().Method != http.MethodGet || status >= http.StatusBadRequest {
-		header.Set(echo.HeaderCacheControl, "no-store")
+		header[echo.HeaderCacheControl] = noStore
 	}
-	header.Set(echo.HeaderContentType, media)
-	header.Set(echo.HeaderContentLength, strconv.Itoa(len(body)))
+	header[echo.HeaderContentType] = contentType(media)
+	header[echo.HeaderContentLength] = []string{strconv.Itoa(len(body))}
 	c.Response().WriteHeader(status)
 	// The status is out: an error here is the client hanging up, and nobody is left to tell.
 	_, _ = c.Response().Write(body)

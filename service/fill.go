@@ -20,17 +20,43 @@ type filler struct {
 	screen *screen
 	fill   func(f *filler, p *source, to reflect.Value) bool
 
-	item     *filler            // of an array
-	members  map[string]*member // of an object
+	item     *filler // of an array
+	members  members // of an object
 	required uint64
 	kinds    map[string]*filler // of a oneOf: the objects that screen.kind picks from
 }
 
 // member is one of an object's, and the field that it fills.
 type member struct {
+	name  string
 	value *filler
 	field int
 	bit   uint64
+}
+
+// members are those of an object, by the length of their names: few are of the
+// same, so that one is found sooner than in a map.
+type members [][]member
+
+func (all *members) add(m member) {
+	for len(*all) <= len(m.name) {
+		*all = append(*all, nil)
+	}
+	(*all)[len(m.name)] = append((*all)[len(m.name)], m)
+}
+
+// named is nil where there is none of that name.
+func (all members) named(name string) *member {
+	if len(name) >= len(all) {
+		return nil
+	}
+	same := all[len(name)]
+	for i := range same {
+		if same[i].name == name {
+			return &same[i]
+		}
+	}
+	return nil
 }
 
 // source is the text that is read, and room for what is made of it: a request
@@ -99,7 +125,7 @@ func (f *filler) ofKinds(t reflect.Type) *filler {
 }
 
 func (f *filler) ofMembers(t reflect.Type) *filler {
-	f.fill, f.members = (*filler).object, make(map[string]*member, t.NumField())
+	f.fill = (*filler).object
 	const most = 64 // bits of required
 	if t.NumField() > most {
 		return nil
@@ -107,14 +133,15 @@ func (f *filler) ofMembers(t reflect.Type) *filler {
 	for i := range t.NumField() {
 		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
 		if value := newFiller(f.screen.members[name], t.Field(i).Type); value != nil {
-			f.members[name] = &member{value: value, field: i, bit: 1 << i}
+			f.members.add(member{name: name, value: value, field: i, bit: 1 << i})
 		}
 	}
 	for _, name := range f.screen.required {
-		if f.members[name] == nil {
+		m := f.members.named(name)
+		if m == nil {
 			return nil
 		}
-		f.required |= f.members[name].bit
+		f.required |= m.bit
 	}
 	return f
 }
@@ -230,7 +257,7 @@ func (f *filler) object(p *source, to reflect.Value) bool {
 			return false
 		}
 		name, ok := p.name()
-		m := f.members[name]
+		m := f.members.named(name)
 		if !ok || m == nil || seen&m.bit != 0 || !m.value.into(p, to.Field(m.field)) {
 			return false
 		}
@@ -262,17 +289,27 @@ func (f *filler) kind(p *source, to reflect.Value) bool {
 		if !ok {
 			return false
 		}
-		value, err := ahead.value()
 		if name == f.screen.kind {
-			kind, _ := value.(string)
-			branch := f.kinds[kind]
-			return branch != nil && branch.fill(branch, p, to)
+			return f.branch(&ahead.parser, p, to)
+		}
+		if _, err := ahead.value(); err != nil {
+			return false
 		}
 		ahead.space()
-		if err != nil || !ahead.next(',') {
+		if !ahead.next(',') {
 			return false
 		}
 	}
+}
+
+// branch reads the object at p by the kind that stands at ahead.
+func (f *filler) branch(ahead *parser, p *source, to reflect.Value) bool {
+	if !ahead.sees('"') {
+		return false
+	}
+	kind, err := ahead.string()
+	branch := f.kinds[kind]
+	return err == nil && branch != nil && branch.fill(branch, p, to)
 }
 
 // any reads a value that the screen passes, of whatever type.

@@ -155,6 +155,9 @@ func (p *parser) value() (any, *notJSON) {
 	switch char := p.text[p.at]; {
 	case char == '"':
 		text, err := p.string()
+		if p.skimming {
+			return nil, err
+		}
 		return text, err
 	case char == '{':
 		return p.object()

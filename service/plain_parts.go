@@ -105,7 +105,7 @@ func (s *sheet) labour(l *api.Labour) {
 // wordsOf writes in the unit that a length of the answer is written in.
 func wordsOf(l api.Length) words {
 	if strings.HasSuffix(l.Text, "mm") {
-		return words{length.UnitMillimetre}
+		return words{unit: length.UnitMillimetre}
 	}
-	return words{length.UnitInch}
+	return words{unit: length.UnitInch}
 }

@@ -19,18 +19,18 @@ func (r *reader) predicted(s *joint.Setup, sessions []learn.Session, target join
 	if err := learnOffset(s, sessions, r.bands); err != nil {
 		return joint.Prediction{}, r.refusal(err)
 	}
-	if err := r.bandsFor(*s); err != nil {
-		return joint.Prediction{}, err
-	}
-	p, err := joint.Predict(*s, target, r.bands)
+	j, err := joint.New(*s)
 	if err != nil {
 		return joint.Prediction{}, r.refusal(err)
 	}
-	return p, nil
+	if err := r.bandsFor(&j); err != nil {
+		return joint.Prediction{}, err
+	}
+	return j.Predict(target, r.bands), nil
 }
 
 // predictFit answers: will it fit, how surely, and what decides it?
-func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
+func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
 	r := newReader(in.Units)
 	setup, sessions := r.setup(in.Setup)
 	target := r.target(in.Target, setup.Tails())
@@ -41,7 +41,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err != nil {
 		return nil, err
 	}
-	w := words{r.unit}
+	w := r.words(ctx)
 	fit, err := w.fitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -50,7 +50,8 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err != nil {
 		return nil, err
 	}
-	answer := &api.FitPredictionAnswer{
+	answer := w.page.predictions.one(1)
+	*answer = api.FitPredictionAnswer{
 		Model:          modelVersion,
 		Summary:        w.fitSummary(&p),
 		Fit:            fit,
@@ -61,7 +62,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 		RouterSettings: w.settings(p.Projection),
 		MeasureFirst:   w.measureFirst(p.Joint.MeasureFirst(target)),
 		Regrind:        w.grinding(&setup, target),
-		Cautions:       append(predictionCautions(&p), moving...),
+		Cautions:       append(w.predictionCautions(&p), moving...),
 	}
 	if in.Explain {
 		answer.Working = predictionWorking(&p, target)
@@ -70,10 +71,10 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 }
 
 // predictionCautions: before anything is cut, what counts is the first test.
-func predictionCautions(p *joint.Prediction) []api.Caution {
+func (w words) predictionCautions(p *joint.Prediction) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return cautions(closing(codes, &p.Joint, &p.Limits)...)
+	return w.cautions(closing(codes, &p.Joint, &p.Limits)...)
 }
 
 // closing adds the cautions that every cut needs, and those that this set-up does.

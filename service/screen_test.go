@@ -13,6 +13,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"snugtail/api"
 )
@@ -281,4 +282,25 @@ func TestStartsOfPatterns(t *testing.T) {
 	assert.False(t, new(starts).start(""))
 	all := startsOf(regexp.MustCompile(`^`))
 	assert.False(t, all.start("é"), "only ASCII is tried")
+}
+
+// A name that matches by its characters is one that the pattern matches.
+func TestNamesOfPatterns(t *testing.T) {
+	for _, pattern := range []string{`^[a-c][0-9x]{0,3}$`, `^[^a][a-z.]{2,2}$`, `^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$`} {
+		expression := regexp.MustCompile(pattern)
+		n := nameOf(expression)
+		require.NotNil(t, n, pattern)
+		taken := 0
+		rapid.Check(t, func(t *rapid.T) {
+			text := rapid.OneOf(rapid.StringMatching(pattern), rapid.StringOfN(rapid.RuneFrom([]rune("aAb0x.-é\n")), 0, 5, -1)).Draw(t, "text")
+			if n.matches(text) {
+				taken++
+				require.True(t, expression.MatchString(text), "%s: %q", pattern, text)
+			}
+		})
+		assert.Positive(t, taken, pattern)
+	}
+	for _, other := range []string{`^[a-c][0-9]*$`, `[a-c][0-9]{0,3}$`, `^[a-c][0-9]{0,3}`, `^[a-c]{0,3}$`, `^a[0-9]{0,3}$`, `^[a-c](x[0-9]){0,3}$`, `^[a-c][0-9]{2,}$`} {
+		assert.Nil(t, nameOf(regexp.MustCompile(other)), other)
+	}
 }

@@ -27,6 +27,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -77,6 +78,7 @@ type Service struct {
 
 	bodies   sync.Pool // *bytes.Buffer, see decode.go
 	encoders sync.Pool // *encoder, see encode.go
+	desks    sync.Pool // *desk, see page.go
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -111,6 +113,7 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		kiosk:    kiosk,
 		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
 		encoders: sync.Pool{New: newEncoder},
+		desks:    sync.Pool{New: func() any { return new(desk) }},
 		batch:    newBatches(),
 		rates:    newRates(config.Limits),
 	}
@@ -167,7 +170,7 @@ func (c Config) withDefaults() (Config, error) {
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit)
+	s.public.Use(inTurn(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit))
 	s.allowed = make(map[string]string, len(table))
 	screens := screenMaker{}
 	for _, op := range table {
@@ -180,6 +183,16 @@ func (s *Service) mount(table []operation) error {
 		s.allow(op)
 	}
 	return nil
+}
+
+// inTurn makes one of all, the first outermost. They are put together once:
+// echo would do it anew for each request.
+func inTurn(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
+	whole := func(c echo.Context) error { return c.Handler()(c) }
+	for _, wrap := range slices.Backward(all) {
+		whole = wrap(whole)
+	}
+	return func(echo.HandlerFunc) echo.HandlerFunc { return whole }
 }
 
 // requestShape is nil for what takes no body.

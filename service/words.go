@@ -18,13 +18,10 @@ import (
 // joint/ answers with codes and numbers.
 
 // words writes sentences with lengths in the request's unit.
-type words struct{ unit length.Unit }
-
-func (w words) l(x length.Length) string { return x.Text(w.unit) }
-
-// precise prints what is read by a caliper, such as plays, gaps and margins:
-// decimals in either unit.
-func (w words) precise(x length.Length) string { return x.Decimal(w.unit) }
+type words struct {
+	unit length.Unit
+	page *page // that an answer stands on; nil for what is said outside of one
+}
 
 func angleText(a joint.Angle) string {
 	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
@@ -77,17 +74,15 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
 }
 
-func (w words) limit(l joint.Limit) string {
+func (w words) limit(l *joint.Limit) string {
 	text := limitTexts[l.Code]
 	switch {
 	case !l.Known:
-		return "Not known: needs " + text.needs + "."
+		return w.page.join("Not known: needs ", text.needs, ".")
 	case l.OK():
-		var buffer [128]byte // every answer has a dozen of these
-		b := l.Margin.AppendDecimal(append(buffer[:0], "Kept, "...), w.unit)
-		return string(append(append(append(b, " to spare: "...), text.subject...), '.'))
+		return w.page.join("Kept, ", w.precise(l.Margin), " to spare: ", text.subject, ".")
 	}
-	return "Broken by " + w.precise(-l.Margin) + ": " + text.broken + "."
+	return w.page.join("Broken by ", w.precise(-l.Margin), ": ", text.broken, ".")
 }
 
 // brokenLimit is the half sentence on a limit in the way.
@@ -115,9 +110,9 @@ var measureTexts = [...]string{
 	joint.SourceDepth:    "the depth in the wood of a scrap cut, not at the router",
 }
 
-func measureText(g joint.Gain) string {
-	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
-		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
+func (w words) measureText(g joint.Gain) string {
+	return w.page.join("Measure ", measureTexts[g.Source], ": the chance of a first-time fit rises by about ",
+		strconv.Itoa(int(math.Round(100*g.Rise))), " points.")
 }
 
 // seatState: proud, flush or inside, by what planes off and what does not.
@@ -136,9 +131,9 @@ func seatState(s joint.Seat) string {
 func (w words) seat(s joint.Seat) string {
 	switch seatState(s) {
 	case "inside":
-		return "the side ends " + w.precise(s.Offset) + " inside (recessed)"
+		return w.page.join("the side ends ", w.precise(s.Offset), " inside (recessed)")
 	case "proud":
-		return "the side stands " + w.precise(-s.Offset) + " proud"
+		return w.page.join("the side stands ", w.precise(-s.Offset), " proud")
 	case "flush":
 		return "the side ends flush"
 	}
@@ -169,7 +164,7 @@ func (w words) fitSummary(p *joint.Prediction) string {
 	if l, broken := p.Limits.Broken(); broken {
 		b = append(b, " Do not cut yet: ", w.brokenLimit(l), ".")
 	}
-	return strings.Join(b, "")
+	return w.page.join(b...)
 }
 
 func deeperOrShallower(change length.Length) string {
@@ -183,15 +178,15 @@ func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (w words) regrind(g correct.Regrind) string {
 	if g.Finished {
-		return fmt.Sprintf("This cutter is finished: below %s its flare meets the template at the depth that fits.", w.precise(g.FinishedBelow))
+		return w.page.join("This cutter is finished: below ", w.precise(g.FinishedBelow), " its flare meets the template at the depth that fits.")
 	}
-	return fmt.Sprintf("Every 0.1 mm of diameter lost to grinding asks for %s less depth. Below %s the cutter is finished: its flare meets the template at the depth that fits.",
-		w.precise(g.DepthPerTenth), w.precise(g.FinishedBelow))
+	return w.page.join("Every 0.1 mm of diameter lost to grinding asks for ", w.precise(g.DepthPerTenth), " less depth. Below ",
+		w.precise(g.FinishedBelow), " the cutter is finished: its flare meets the template at the depth that fits.")
 }
 
 // impossibleText is the reason, in terms of wood and tool.
 func (r *reader) impossibleText(e *joint.Impossible) string {
-	w := words{r.unit}
+	w := words{unit: r.unit}
 	value, limit := w.l(length.Length(e.Value)), w.l(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
@@ -249,12 +244,12 @@ func parseProblem(e *length.ParseError) (code, detail string) {
 }
 
 func (r *reader) outOfRange(l length.Length, s span) string {
-	w := words{r.unit}
+	w := words{unit: r.unit}
 	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(length.Length(s.least)), w.precise(length.Length(s.most)))
 }
 
 func (r *reader) targetOutside(t joint.Target) string {
-	w := words{r.unit}
+	w := words{unit: r.unit}
 	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.precise(t.Play), w.precise(t.From), w.precise(t.To))
 }
 
@@ -277,8 +272,10 @@ var cautionTexts = map[string]string{
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
 
-func cautions(codes ...string) []api.Caution {
-	all := make([]api.Caution, len(codes))
+func cautions(codes ...string) []api.Caution { return words{}.cautions(codes...) }
+
+func (w words) cautions(codes ...string) []api.Caution {
+	all := w.paper().cautions.some(len(codes), 2*len(codes))
 	for i, code := range codes {
 		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
 	}
