@@ -19,14 +19,17 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/wire"
 )
 
 // The target: of the CPU that one request takes over loopback HTTP, a bare echo
 // server, which reads the body and answers fixed bytes of the answer's size,
 // would have taken at least 0.5.
 //
-//	go test ./service -run - -bench Echo -cpu 1
+//	GOGC=400 go test ./service -run - -bench Echo -cpu 1
 //
+// GOGC is as the program sets it for itself.
 // Both servers run in this process, the client in another, so that the CPU time
 // that the system accounts to this one (net/http, the kernel's work for it and
 // the collector's included) is the servers' alone. They take turns, so that a
@@ -160,7 +163,7 @@ func BenchmarkEcho(b *testing.B) {
 
 func reportShare(b *testing.B, c benchCase, service http.Handler) {
 	load := startLoad(b, c.requestBytes())
-	whole, bare := listen(b, service), listen(b, bareServer(c.path, c.answerSize(b, service)))
+	whole, bare := listenAsProgram(b, service), listen(b, bareServer(c.path, c.answerSize(b, service)))
 	load.send(b, whole) // connects, and fills the pools
 	load.send(b, bare)
 	var wholeTime, bareTime time.Duration
@@ -223,7 +226,37 @@ func bareServer(path string, size int) http.Handler {
 func listen(b *testing.B, h http.Handler) (address string) {
 	listener, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(b, err)
-	server := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second, WriteTimeout: 30 * time.Second}
+	return serveOn(b, listener, newServer(h))
+}
+
+// listenAsProgram serves over connections as the program's.
+func listenAsProgram(b *testing.B, h http.Handler) (address string) {
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(b, err)
+	server := newServer(h)
+	server.ConnState = func(conn net.Conn, state http.ConnState) {
+		if state == http.StateIdle {
+			conn.(*wire.Conn).Answered()
+		}
+	}
+	return serveOn(b, wiredListener{listener}, server)
+}
+
+type wiredListener struct{ net.Listener }
+
+func (l wiredListener) Accept() (net.Conn, error) {
+	conn, err := l.Listener.Accept()
+	if err != nil {
+		return nil, err
+	}
+	return wire.NewConn(conn), nil
+}
+
+func newServer(h http.Handler) *http.Server {
+	return &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second, WriteTimeout: 30 * time.Second}
+}
+
+func serveOn(b *testing.B, listener net.Listener, server *http.Server) (address string) {
 	go func() { _ = server.Serve(listener) }() // ends with the close below
 	b.Cleanup(func() { _ = server.Close() })
 	return listener.Addr().String()

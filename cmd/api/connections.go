@@ -10,6 +10,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"snugtail/service/wire"
 )
 
 // fewConnections bounds how many connections are open at once. Work that the
@@ -79,7 +81,7 @@ func (l *fewConnections) refuse(conn net.Conn) {
 func (l *fewConnections) Close() error { return l.close() }
 
 func (l *fewConnections) place(conn net.Conn) *placedConn {
-	c := &placedConn{Conn: conn, since: time.Now()}
+	c := &placedConn{Conn: wire.NewConn(conn), since: time.Now()}
 	c.leave = sync.OnceFunc(func() {
 		<-l.places
 		l.mu.Lock()
@@ -147,7 +149,7 @@ func (l *fewConnections) anyWaits() bool {
 
 // placedConn is a connection that has a place, which it leaves when it closes.
 type placedConn struct {
-	net.Conn
+	*wire.Conn
 	leave func()
 	since time.Time
 	state atomic.Int32
@@ -185,6 +187,7 @@ func (c *placedConn) Close() error {
 func noteServed(conn net.Conn, state http.ConnState) {
 	if c, ok := conn.(*placedConn); ok && state == http.StateIdle {
 		c.state.Store(served)
+		c.Answered()
 	}
 }
 
