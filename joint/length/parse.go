@@ -59,6 +59,14 @@ func (e *ParseError) Error() string {
 // Decimal commas, exponents, ranges, feet and whatever else isn't listed are
 // refused with a *ParseError. Results are finite; no other limit is set.
 func Parse(text string, unit Unit) (Size, error) {
+	if size, ok := plain(text, unit); ok && len(text) <= MaxTextLength {
+		return size, nil
+	}
+	return scan(text, unit)
+}
+
+// scan is Parse for any text.
+func scan(text string, unit Unit) (Size, error) {
 	s := scanner{}
 	s.begin(text)
 	size := s.size(unit)
