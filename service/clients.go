@@ -160,6 +160,9 @@ func (s *Service) cors(next echo.HandlerFunc) echo.HandlerFunc {
 
 // traceID is that of a W3C traceparent, or empty where there is none that is sound.
 func traceID(traceparent string) string {
+	if traceparent == "" {
+		return ""
+	}
 	parts := strings.Split(traceparent, "-")
 	if len(parts) < 4 || len(parts[0]) != 2 || parts[0] == "ff" || parts[0] == "00" && len(parts) != 4 {
 		return ""

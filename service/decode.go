@@ -74,7 +74,14 @@ func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) er
 	}
 	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
-	_, err := buffer.ReadFrom(body)
+	if _, err := buffer.ReadFrom(body); err != nil {
+		return unread(err, limit)
+	}
+	return nil
+}
+
+// unread is what to tell of a body that could not be read to its end.
+func unread(err error, limit int64) error {
 	var beyond *http.MaxBytesError
 	var shed *fault
 	switch {
@@ -88,10 +95,8 @@ func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) er
 		return newFault(http.StatusBadRequest, "the body ends before its announced length")
 	case isTimeout(err):
 		return newFault(http.StatusRequestTimeout, "the body did not arrive in time")
-	case err != nil:
-		return newFault(http.StatusBadRequest, "the body can't be read")
 	}
-	return nil
+	return newFault(http.StatusBadRequest, "the body can't be read")
 }
 
 func isTimeout(err error) bool {

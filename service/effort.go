@@ -34,6 +34,9 @@ func (r *reader) bandsFor(j *joint.Joint) error {
 // outsideTable: sizes that a joint may have, but that the wood's formulas do
 // not reach, leave the wood out of the answer.
 func outsideTable(err error) error {
+	if err == nil {
+		return nil
+	}
 	var outside *wood.RangeError
 	if errors.As(err, &outside) {
 		return nil

@@ -177,7 +177,8 @@ func (p *page) begin(size int) int {
 // length keeps a length that the answer may also leave out.
 func (p *page) length(l api.Length) *api.Length {
 	if p == nil {
-		return &l
+		alone := l // not &l, which would put every l there is on the heap
+		return &alone
 	}
 	out := p.lengths.one(2 * int(joint.LimitCount))
 	*out = l
