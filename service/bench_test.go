@@ -175,7 +175,7 @@ func BenchmarkSteps(b *testing.B) {
 		shape := screenMaker{}.shape(schema, reflect.TypeOf(c.typed()).Elem())
 		require.True(b, shape.screen.passes(value))
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = wrongFields(value, shape) }) })
-		b.Run(c.name+"/fill", func(b *testing.B) { repeat(b, func() { _ = shape.filler.fills(c.body, 0, c.typed()) }) })
+		b.Run(c.name+"/fill", func(b *testing.B) { repeat(b, func() { _ = shape.filler.fills(c.body, 0, c.typed(), new(spare)) }) })
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
 		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })
 		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { e.buffer.Reset(); _ = e.encode(c.answer) }) })

@@ -24,8 +24,9 @@ func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) ope
 			if err != nil {
 				return err
 			}
-			question := new(Q)
-			if err := s.decode(c, request, question, alsoWrong([]func(*reader, *Q){read})); err != nil {
+			question, spare := new(Q), request.spare()
+			defer request.keep(spare)
+			if err := s.decode(c, request, question, spare, alsoWrong([]func(*reader, *Q){read})); err != nil {
 				return err
 			}
 			i := slices.IndexFunc(forms, func(f form[Q]) bool { return f.media == liked })

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,6 +20,7 @@ import (
 type filler struct {
 	screen *screen
 	fill   func(f *filler, p *source, to reflect.Value) bool
+	slot   int // see spare
 
 	item     *filler // of an array
 	members  members // of an object
@@ -59,20 +61,47 @@ func (all members) named(name string) *member {
 	return nil
 }
 
-// source is the text that is read, and room for what is made of it: a request
-// holds a dozen lengths, which are made a handful at a time.
+// source is the text that is read, and room for what is made of it.
 type source struct {
 	parser
-	room []api.LengthIn
+	*spare
 }
 
-func (p *source) newLength() *api.LengthIn {
-	if len(p.room) == 0 {
-		p.room = make([]api.LengthIn, 8)
+// spare is what earlier questions of one shape were read into, all of it zero: one
+// of each value that a pointer leads to, by the slot of its filler, and lengths.
+type spare struct {
+	made    []reflect.Value
+	taken   []int // slots
+	lengths slab[api.LengthIn]
+}
+
+// take is a new value, or what an earlier question left.
+func (s *spare) take(slot int, t reflect.Type) reflect.Value {
+	if slot >= len(s.made) {
+		s.made = append(s.made, make([]reflect.Value, slot+1-len(s.made))...)
 	}
-	l := &p.room[0]
-	p.room = p.room[1:]
-	return l
+	if slices.Contains(s.taken, slot) { // in a list
+		return reflect.New(t)
+	}
+	if !s.made[slot].IsValid() {
+		s.made[slot] = reflect.New(t)
+	}
+	s.taken = append(s.taken, slot)
+	return s.made[slot]
+}
+
+func (s *spare) length() *api.LengthIn {
+	const usual = 24
+	return s.lengths.one(usual)
+}
+
+// clear takes everything back.
+func (s *spare) clear() {
+	for _, slot := range s.taken {
+		s.made[slot].Elem().SetZero()
+	}
+	s.taken = s.taken[:0]
+	s.lengths.clear()
 }
 
 // newFiller makes a filler, or nil where the screen or the type is not known in full.
@@ -94,7 +123,7 @@ func newFiller(s *screen, t reflect.Type) *filler {
 	case t.Kind() == reflect.String && s.text:
 		f.fill = (*filler).text
 	case t.Kind() == reflect.Float64 && s.number:
-		f.fill = (*filler).number
+		f.fill = (*filler).real
 	case t.Kind() == reflect.Int && s.number:
 		f.fill = (*filler).whole
 	case t.Kind() == reflect.Bool && s.boolean:
@@ -146,14 +175,33 @@ func (f *filler) ofMembers(t reflect.Type) *filler {
 	return f
 }
 
-// fills reads all of text into question, which is zero, and is true if it is
-// surely what the contract takes and holds at most so many values. If not,
-// question holds some part of it.
-func (f *filler) fills(text string, most int, question any) bool {
+// number gives f and all that it is made of a slot each, from next on, and
+// returns the one after them.
+func (f *filler) number(next int) int {
+	if f == nil {
+		return next
+	}
+	f.slot = next
+	next = f.item.number(next + 1)
+	for _, same := range f.members {
+		for i := range same {
+			next = same[i].value.number(next)
+		}
+	}
+	for _, kind := range f.kinds {
+		next = kind.number(next)
+	}
+	return next
+}
+
+// fills reads all of text into question, which is zero, and what it leads to into
+// spare. It is true if that is surely what the contract takes and holds at most so
+// many values. If not, question holds some part of it.
+func (f *filler) fills(text string, most int, question any, spare *spare) bool {
 	if f == nil {
 		return false
 	}
-	p := source{parser: parser{text: text, most: most}}
+	p := source{parser{text: text, most: most}, spare}
 	if p.checkText() != nil {
 		return false
 	}
@@ -174,10 +222,10 @@ func (f *filler) into(p *source, to reflect.Value) bool {
 		return f.fill(f, p, to)
 	}
 	if l, ok := to.Addr().Interface().(**api.LengthIn); ok {
-		*l = p.newLength()
+		*l = p.spare.length()
 		return f.lengthInto(p, *l)
 	}
-	made := reflect.New(to.Type().Elem())
+	made := p.take(f.slot, to.Type().Elem())
 	to.Set(made)
 	return f.fill(f, p, made.Elem())
 }
@@ -207,7 +255,7 @@ func (f *filler) plainNumber(p *source) (float64, bool) {
 	return number, err == nil && f.screen.passesNumber(number)
 }
 
-func (f *filler) number(p *source, to reflect.Value) bool {
+func (f *filler) real(p *source, to reflect.Value) bool {
 	number, ok := f.plainNumber(p)
 	to.SetFloat(number)
 	return ok
@@ -357,9 +405,9 @@ func (f *filler) depth(p *source, to reflect.Value) bool {
 	members, _ := value.(map[string]any)
 	_, isPair := members["pin_board"]
 	if !ok || !isPair {
-		d.Both = p.newLength()
+		d.Both = p.spare.length()
 		return ok && setLength(d.Both, value)
 	}
-	d.PinBoard, d.TailBoard = p.newLength(), p.newLength()
+	d.PinBoard, d.TailBoard = p.spare.length(), p.spare.length()
 	return setLength(d.PinBoard, members["pin_board"]) && setLength(d.TailBoard, members["tail_board"])
 }

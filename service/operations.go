@@ -79,7 +79,7 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read []func(*reader, *Q), further ...form[Q]) operation {
 	inBatch := func(ctx context.Context, request *shape, body string) (any, error) {
 		question := new(Q)
-		if err := decodeText(body, request, question, alsoWrong(read)); err != nil {
+		if err := decodeText(body, request, question, new(spare), alsoWrong(read)); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
@@ -91,8 +91,9 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 			if err != nil {
 				return err
 			}
-			question := new(Q)
-			if err := s.decode(c, request, question, alsoWrong(read)); err != nil {
+			question, spare := new(Q), request.spare()
+			defer request.keep(spare) // by when the answer, which may hold parts of the question, is written
+			if err := s.decode(c, request, question, spare, alsoWrong(read)); err != nil {
 				return err
 			}
 			if i := slices.IndexFunc(further, func(f form[Q]) bool { return f.media == liked }); i >= 0 {

@@ -7,6 +7,7 @@ import (
 	"regexp/syntax"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -20,16 +21,27 @@ type shape struct {
 	screen *screen
 	filler *filler // nil fills nothing
 	values int     // that a body may hold; 0 sets no limit
+
+	spares sync.Pool // *spare, for questions that nobody has when their answer is written
 }
 
 // shape makes a shape of a schema, for questions of a type; nil for bodies that
 // are read in another way.
 func (m screenMaker) shape(schema *openapi3.Schema, question reflect.Type) *shape {
-	s := &shape{schema: schema, screen: m.make(schema)}
+	s := &shape{schema: schema, screen: m.make(schema), spares: sync.Pool{New: func() any { return new(spare) }}}
 	if question != nil {
 		s.filler = newFiller(s.screen, question)
+		s.filler.number(0)
 	}
 	return s
+}
+
+// spare is memory to read a question into; keep takes it back.
+func (s *shape) spare() *spare { return s.spares.Get().(*spare) }
+
+func (s *shape) keep(spare *spare) {
+	spare.clear()
+	s.spares.Put(spare)
 }
 
 // screen is a schema made ready for one question: is this value surely good?

@@ -64,7 +64,7 @@ func TestScreenKnowsTheContract(t *testing.T) {
 			}
 			text, err := json.Marshal(example)
 			require.NoError(t, err)
-			assert.True(t, shape.filler.fills(string(text), 0, reflect.New(question).Interface()), "example %d of %s", i, path)
+			assert.True(t, shape.filler.fills(string(text), 0, reflect.New(question).Interface(), new(spare)), "example %d of %s", i, path)
 		}
 	}
 }
@@ -164,11 +164,12 @@ type screenCase struct {
 	*shape
 	question reflect.Type
 	body     any
-	pool     []any // that mutants are made with
+	pool     []any  // that mutants are made with
+	spare    *spare // that one is read into after the other
 }
 
 func newScreenCase(s *shape, question reflect.Type, body any) screenCase {
-	return screenCase{s, question, body, append(gather(body, nil), edges()...)}
+	return screenCase{s, question, body, append(gather(body, nil), edges()...), new(spare)}
 }
 
 // check holds that whatever passes the screen passes the schema, that what a
@@ -195,9 +196,10 @@ func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 // checkText holds the three ways of reading a body against each other.
 func (c *screenCase) checkText(t *testing.T, text string, good bool) {
 	filled, read := reflect.New(c.question).Interface(), reflect.New(c.question).Interface()
-	err := decodeText(text, c.shape, read, func([]byte) []api.FieldError { return nil })
+	err := decodeText(text, c.shape, read, new(spare), func([]byte) []api.FieldError { return nil })
 	require.Equal(t, good, err == nil, "the contract and the service differ on %s: %v", text, err)
-	if !c.filler.fills(text, 0, filled) {
+	defer c.spare.clear()
+	if !c.filler.fills(text, 0, filled, c.spare) {
 		return
 	}
 	require.True(t, good, "the filler lets pass what the contract refuses: %s", text)
