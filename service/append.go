@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	"snugtail/api"
@@ -21,19 +20,23 @@ import (
 // to the answers' resolution are printed as whole numbers.
 type appender func(b []byte, v reflect.Value) ([]byte, error)
 
-var appenders sync.Map // reflect.Type to appender
+// appenders are those of the types that are written often.
+type appenders map[reflect.Type]appender
 
-// appendJSON appends the JSON of v.
-func appendJSON(b []byte, v any) ([]byte, error) {
+// add makes the appender of a type.
+func (a appenders) add(t reflect.Type) { a[t] = newAppender(t) }
+
+// append appends the JSON of v.
+func (a appenders) append(b []byte, v any) ([]byte, error) {
 	value := reflect.ValueOf(v)
 	if !value.IsValid() {
 		return append(b, "null"...), nil
 	}
-	made, known := appenders.Load(value.Type())
-	if !known {
-		made, _ = appenders.LoadOrStore(value.Type(), newAppender(value.Type()))
+	made := a[value.Type()]
+	if made == nil {
+		made = newAppender(value.Type())
 	}
-	return made.(appender)(b, value)
+	return made(b, value)
 }
 
 // newAppender knows what answers are made of and leaves the rest, such as maps

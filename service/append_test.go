@@ -18,7 +18,7 @@ import (
 	"snugtail/api"
 )
 
-// standard is what encoding/json writes; appendJSON must write the same.
+// standard is what encoding/json writes; appenders must write the same.
 func standard(v any) (string, error) {
 	var buffer bytes.Buffer
 	e := json.NewEncoder(&buffer)
@@ -29,7 +29,7 @@ func standard(v any) (string, error) {
 
 func requireStandard(t require.TestingT, v any) {
 	want, wantErr := standard(v)
-	got, err := appendJSON([]byte("before"), v)
+	got, err := appenders{}.append([]byte("before"), v)
 	if wantErr != nil {
 		require.EqualError(t, err, wantErr.Error())
 		return

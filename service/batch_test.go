@@ -504,7 +504,7 @@ func BenchmarkBatch(b *testing.B) {
 		}
 	}
 	oneByOne := func() {
-		e := newEncoder().(*encoder)
+		e := s.encoders.Get().(*encoder)
 		for _, body := range bodies {
 			a, err := s.batch.runners["fit-predictions"](b.Context(), body)
 			if err != nil {

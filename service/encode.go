@@ -16,13 +16,14 @@ import (
 const maxPooled = 1 << 20
 
 // encoder is a buffer that JSON is appended to, used again.
-type encoder struct{ buffer bytes.Buffer }
-
-func newEncoder() any { return new(encoder) }
+type encoder struct {
+	buffer bytes.Buffer
+	known  appenders
+}
 
 // encode appends the JSON of v, or nothing and an error.
 func (e *encoder) encode(v any) error {
-	b, err := appendJSON(e.buffer.AvailableBuffer(), v)
+	b, err := e.known.append(e.buffer.AvailableBuffer(), v)
 	if err != nil {
 		return fmt.Errorf("encoding a %T: %w", v, err)
 	}

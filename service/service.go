@@ -16,8 +16,8 @@
 // clients.go (who gets in), limits.go (how much at once and from whom),
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
 // (the contract and the page to try it), kiosk.go (the page for people). Nothing
-// here keeps state between requests but counters, buffers and what append.go
-// knows of types.
+// here keeps state between requests but counters and memory to use again: buffers,
+// what questions are read into (fill.go), and what answers stand on (page.go).
 package service
 
 import (
@@ -27,12 +27,15 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"reflect"
 	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"snugtail/api"
 )
 
 const (
@@ -77,6 +80,7 @@ type Service struct {
 	admin    *echo.Echo
 
 	bodies   sync.Pool // *bytes.Buffer, see decode.go
+	known    appenders // of what operations answer, and of problems
 	encoders sync.Pool // *encoder, see encode.go
 	desks    sync.Pool // *desk, see page.go
 }
@@ -112,11 +116,13 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		docs:     docs,
 		kiosk:    kiosk,
 		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
-		encoders: sync.Pool{New: newEncoder},
+		known:    appenders{},
 		desks:    sync.Pool{New: func() any { return new(desk) }},
 		batch:    newBatches(),
 		rates:    newRates(config.Limits),
 	}
+	s.encoders.New = func() any { return &encoder{known: s.known} }
+	s.known.add(reflect.TypeFor[*api.Problem]())
 	s.gate = newGate(config.Limits, s.metrics)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -179,6 +185,9 @@ func (s *Service) mount(table []operation) error {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
 		s.batch.take(op, request)
+		if op.answer != nil {
+			s.known.add(op.answer)
+		}
 		s.public.Add(op.method, op.route(), op.handler(s, request))
 		s.allow(op)
 	}
