@@ -33,7 +33,22 @@ func (l Length) Inches() float64 { return float64(l) / MillimetresPerInch }
 
 // Rounded returns the length rounded to the stated Resolution, never -0.
 func (l Length) Rounded() Length {
-	return Length(math.Round(float64(l)*perResolution)/perResolution) + 0
+	return Length(Round(float64(l)*perResolution)/perResolution) + 0
+}
+
+// Round is [math.Round], in one instruction where x is not half-way.
+func Round(x float64) float64 {
+	if n := math.RoundToEven(x); math.Abs(x-n) != 0.5 {
+		return n
+	}
+	return math.Round(x)
+}
+
+// nearest returns the whole number nearest to x, and whether it is so surely:
+// also if x were off by some millionths, as when it is freed of noise for print.
+func nearest(x float64) (n float64, sure bool) {
+	n = math.RoundToEven(x)
+	return n, math.Abs(x-n) < 0.4999 && math.Abs(x) < 1e9
 }
 
 // Unit is a unit that lengths are written in when they carry none.

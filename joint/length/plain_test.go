@@ -1,6 +1,7 @@
 package length
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -61,5 +62,31 @@ func FuzzPlain(f *testing.F) {
 			unit = UnitInch
 		}
 		requireAsScanned(t, text, unit)
+	})
+}
+
+// The short ways of rounding are those of package math and of the noise's definition.
+func TestRoundingIsTheSame(t *testing.T) {
+	steps := rapid.OneOf(
+		rapid.Float64(), rapid.Float64Range(-3e4, 3e4),
+		rapid.Custom(func(t *rapid.T) float64 { // about half-way between two, of some step
+			halves := float64(rapid.IntRange(-200000, 200000).Draw(t, "halves"))
+			of := rapid.SampledFrom([]float64{0.5, 1.0 / 128, 25.4 / 128, 0.0005, 0.0127, 0.00005, 5e-7}).Draw(t, "step")
+			return halves*of + rapid.SampledFrom([]float64{0, 1e-13, -1e-13, 4e-10, -4e-10, 6e-10, -6e-10, 1e-7, -1e-7}).Draw(t, "off")
+		}))
+	rapid.Check(t, func(t *rapid.T) {
+		x := steps.Draw(t, "x")
+		require.Equal(t, math.Float64bits(math.Round(x)), math.Float64bits(Round(x)), "%v", x)
+		if math.Abs(x) >= farthest {
+			return
+		}
+		for _, perUnit := range []int64{1000, 10000} {
+			slow := int64(math.Round(math.Round(x*noisePerUnit) / (noisePerUnit / float64(perUnit))))
+			require.Equal(t, slow, inSteps(x, perUnit), "%v in %d", x, perUnit)
+		}
+		require.Equal(t, math.Abs(withoutNoise(x)) >= MillimetresPerInch/64, Length(x).hasFraction(), "%v", x)
+		whole, numerator, denominator, _ := Nearest64(Length(x))
+		slow := math.Round(withoutNoise(Length(x).Inches() * 64))
+		require.Equal(t, slow/64, float64(whole)+float64(numerator)/float64(denominator), "%v", x)
 	})
 }

@@ -81,7 +81,10 @@ func Nearest64(l Length) (whole, numerator, denominator int, remainder Length) {
 	if !l.printable() {
 		return 0, 0, 1, l
 	}
-	n := math.Round(withoutNoise(l.Inches() * 64))
+	n, sure := nearest(l.Inches() * 64)
+	if !sure {
+		n = math.Round(withoutNoise(l.Inches() * 64))
+	}
 	remainder = l - Length(n*MillimetresPerInch/64)
 	whole, numerator = int(n)/64, int(n)%64
 	denominator = 64
@@ -96,7 +99,12 @@ func (l Length) printable() bool { return math.Abs(l.MM()) < farthest }
 
 // hasFraction tells whether l is printed as a fraction of an inch.
 func (l Length) hasFraction() bool {
-	return l.printable() && math.Abs(withoutNoise(l.MM())) >= MillimetresPerInch/64
+	const least, around = MillimetresPerInch / 64, 1e-6
+	mm := math.Abs(l.MM())
+	if math.Abs(mm-least) > around { // noise decides nothing
+		return mm > least && mm < farthest
+	}
+	return withoutNoise(mm) >= least
 }
 
 // appendFraction appends l, at least 1/64 in either way, as a mixed fraction
@@ -171,6 +179,9 @@ func appendDecimals(b []byte, steps, perUnit int64) []byte {
 // inSteps returns the nearest number of steps, of which a unit has perUnit,
 // half-way the one farther from zero.
 func inSteps(value float64, perUnit int64) int64 {
+	if n, sure := nearest(value * float64(perUnit)); sure {
+		return int64(n)
+	}
 	return int64(math.Round(math.Round(value*noisePerUnit) / (noisePerUnit / float64(perUnit))))
 }
 
