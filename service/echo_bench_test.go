@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
 	"os"
@@ -158,6 +159,16 @@ func BenchmarkEcho(b *testing.B) {
 	h := benchService(b)
 	for _, c := range benchCases(b) {
 		b.Run(c.name, func(b *testing.B) { reportShare(b, c, h) })
+	}
+}
+
+// BenchmarkEchoUnlogged is the same with -log-level warn: every request is counted,
+// but has no line in the log.
+func BenchmarkEchoUnlogged(b *testing.B) {
+	s, err := New(Config{Logger: slog.New(slog.NewJSONHandler(io.Discard, &slog.HandlerOptions{Level: slog.LevelWarn}))})
+	require.NoError(b, err)
+	for _, c := range benchCases(b) {
+		b.Run(c.name, func(b *testing.B) { reportShare(b, c, s.Handler()) })
 	}
 }
 
