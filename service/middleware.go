@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"github.com/prometheus/client_golang/prometheus"
 )
 
 // other is the label of whatever is not in the table, so that no client can
@@ -86,9 +87,14 @@ func (s *Service) record(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
-	method, route, status := methodLabel(c.Request().Method), s.routeLabel(c), c.Response().Status
-	s.metrics.requests.WithLabelValues(route, method, strconv.Itoa(status)).Inc()
-	s.metrics.duration.WithLabelValues(route, method).Observe(took.Seconds())
+	status := c.Response().Status
+	seen := s.observedOf(c)
+	if status == http.StatusOK && seen.answered != nil {
+		seen.answered.Inc()
+	} else {
+		s.metrics.requests.WithLabelValues(seen.route, seen.method, strconv.Itoa(status)).Inc()
+	}
+	seen.duration.Observe(took.Seconds())
 	level := slog.LevelInfo
 	if status >= http.StatusInternalServerError {
 		level = slog.LevelError
@@ -98,8 +104,6 @@ func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
 	}
 	line := slog.NewRecord(time.Now(), level, "request", 0) // Logger would look up the caller, which is always here
 	line.AddAttrs(
-		slog.String("method", method),
-		slog.String("route", route),
 		slog.Int("status", status),
 		slog.Float64("duration_ms", float64(took.Microseconds())/1000),
 		slog.Int64("bytes_in", bytesIn),
@@ -112,8 +116,35 @@ func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
 	if name, ok := c.Get(nameKey).(string); ok {
 		line.AddAttrs(slog.String("client", name))
 	}
-	_ = s.log.Handler().Handle(c.Request().Context(), line) // as Logger does: there is nowhere to tell
+	_ = seen.line.Handle(c.Request().Context(), line) // as Logger does: there is nowhere to tell
 }
+
+// observed is what counts and logs the requests of one route and method.
+type observed struct {
+	route, method string
+	answered      prometheus.Counter // with 200; nil where the table has no such row
+	duration      prometheus.Observer
+	line          slog.Handler // which has both
+}
+
+func (s *Service) observed(route, method string) *observed {
+	return &observed{
+		route: route, method: method,
+		duration: s.metrics.duration.WithLabelValues(route, method),
+		line:     s.log.Handler().WithAttrs([]slog.Attr{slog.String("method", method), slog.String("route", route)}),
+	}
+}
+
+// observedOf is made once for what the table has.
+func (s *Service) observedOf(c echo.Context) *observed {
+	route, method := s.routeLabel(c), methodLabel(c.Request().Method)
+	if known := s.observers[routeMethod{route, method}]; known != nil {
+		return known
+	}
+	return s.observed(route, method)
+}
+
+type routeMethod struct{ route, method string }
 
 // routeLabel is the matched template, never the path that was asked for.
 func (s *Service) routeLabel(c echo.Context) string {

@@ -73,11 +73,14 @@ type Service struct {
 	ready    atomic.Bool
 	stopping atomic.Bool
 	allowed  map[string]string // methods by route template, as the Allow header lists them
-	batch    batches
-	gate     *gate
-	rates    *rates // nil without limit
-	public   *echo.Echo
-	admin    *echo.Echo
+
+	observers map[routeMethod]*observed
+
+	batch  batches
+	gate   *gate
+	rates  *rates // nil without limit
+	public *echo.Echo
+	admin  *echo.Echo
 
 	bodies   sync.Pool // *bytes.Buffer, see decode.go
 	known    appenders // of what operations answer, and of problems
@@ -177,7 +180,7 @@ func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
 	s.public.Use(inTurn(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit))
-	s.allowed = make(map[string]string, len(table))
+	s.allowed, s.observers = make(map[string]string, len(table)), make(map[routeMethod]*observed, len(table))
 	screens := screenMaker{}
 	for _, op := range table {
 		request, err := s.requestShape(op, screens)
@@ -190,6 +193,9 @@ func (s *Service) mount(table []operation) error {
 		}
 		s.public.Add(op.method, op.route(), op.handler(s, request))
 		s.allow(op)
+		seen := s.observed(op.route(), op.method)
+		seen.answered = s.metrics.requests.WithLabelValues(seen.route, seen.method, "200")
+		s.observers[routeMethod{seen.route, seen.method}] = seen
 	}
 	return nil
 }
