@@ -127,9 +127,13 @@ func (j *Joint) MeasureFirst(target Target) [SourceCount]Gain {
 	for i := range gains {
 		source := Source(i)
 		gains[i].Source = source
+		measured := j.measuredVariance(source)
+		if source == SourceLearned || measured >= budget[i] && source != SourceCutter {
+			continue // it would leave what there is, but for a cutter's history
+		}
 		after := budget
-		after[i] = math.Min(budget[i], j.measuredVariance(source))
-		if rise := j.chanceAtTarget(after, target, source == SourceCutter) - now; source != SourceLearned && rise >= LeastGain {
+		after[i] = math.Min(budget[i], measured)
+		if rise := j.chanceAtTarget(after, target, source == SourceCutter) - now; rise >= LeastGain {
 			gains[i].Rise = rise
 		}
 	}

@@ -46,8 +46,8 @@ func newAppender(t reflect.Type, around ...reflect.Type) appender {
 	if slices.Contains(around, t) || writesItself(t) {
 		return appendStandard
 	}
-	if t == reflect.TypeFor[api.Length]() {
-		return appendAnyLength
+	if own := ownAppender(t); own != nil {
+		return own
 	}
 	around = append(slices.Clip(around), t)
 	switch t.Kind() {
@@ -97,15 +97,59 @@ func appendStandard(b []byte, v reflect.Value) ([]byte, error) {
 	return append(b, bytes.TrimSuffix(buffer.Bytes(), []byte("\n"))...), nil
 }
 
-// appendAnyLength knows the type that most of an answer's values are of without
-// looking at its fields.
-func appendAnyLength(b []byte, v reflect.Value) ([]byte, error) {
-	if !v.CanAddr() {
-		l, _ := v.Interface().(api.Length)
-		return appendLength(b, &l)
+// ownAppender is for the types that answers have most of: it does without looking
+// up each field. It is nil for all others.
+func ownAppender(t reflect.Type) appender {
+	switch t {
+	case reflect.TypeFor[api.Length]():
+		return appenderOf(appendLength)
+	case reflect.TypeFor[api.Limit]():
+		return appenderOf(appendLimit)
+	case reflect.TypeFor[api.Caution]():
+		return appenderOf(appendCaution)
 	}
-	l, _ := v.Addr().Interface().(*api.Length)
-	return appendLength(b, l)
+	return nil
+}
+
+func appenderOf[T any](write func([]byte, *T) ([]byte, error)) appender {
+	return func(b []byte, v reflect.Value) ([]byte, error) {
+		if v.CanAddr() {
+			p, _ := v.Addr().Interface().(*T)
+			return write(b, p)
+		}
+		t, _ := v.Interface().(T)
+		return write(b, &t)
+	}
+}
+
+func appendLimit(b []byte, l *api.Limit) ([]byte, error) {
+	b, err := appendText(append(b, `{"code":`...), l.Code)
+	if err != nil {
+		return b, err
+	}
+	b = append(b, `,"ok":`...)
+	if l.OK == nil {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendBool(b, *l.OK)
+	}
+	b = append(b, `,"margin":`...)
+	if l.Margin == nil {
+		b = append(b, "null"...)
+	} else if b, err = appendLength(b, l.Margin); err != nil {
+		return b, err
+	}
+	b, err = appendText(append(b, `,"text":`...), l.Text)
+	return append(b, '}'), err
+}
+
+func appendCaution(b []byte, c *api.Caution) ([]byte, error) {
+	b, err := appendText(append(b, `{"code":`...), c.Code)
+	if err != nil {
+		return b, err
+	}
+	b, err = appendText(append(b, `,"text":`...), c.Text)
+	return append(b, '}'), err
 }
 
 func appendLength(b []byte, l *api.Length) ([]byte, error) {

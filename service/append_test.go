@@ -8,6 +8,7 @@ import (
 	"maps"
 	"math"
 	"path"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -177,5 +178,28 @@ func TestIsPlain(t *testing.T) {
 			want := char >= ' ' && char < 0x80 && char != '"' && char != '\\'
 			assert.Equal(t, want, isPlain(string(text)), "%q", text)
 		}
+	}
+}
+
+// What is written without looking up fields is what encoding/json writes, with
+// values that need escapes and such as can't be written, and where a field is new.
+func TestOwnAppendersAreEncodingJSONs(t *testing.T) {
+	texts := rapid.OneOf(rapid.SampledFrom([]string{"", "plain", `"`, "\\", "é", "\x00", "\xff", "<&>", "\u2028"}), rapid.String())
+	figures := rapid.OneOf(rapid.Float64Range(-1e4, 1e4), rapid.SampledFrom([]float64{0, math.Copysign(0, -1), math.NaN(), math.Inf(1), 1e21, 1e-7, 0.1}))
+	rapid.Check(t, func(t *rapid.T) {
+		length := api.Length{MM: figures.Draw(t, "mm"), In: figures.Draw(t, "in"), Text: texts.Draw(t, "text")}
+		limit := api.Limit{Code: texts.Draw(t, "code"), Text: texts.Draw(t, "text")}
+		if rapid.Bool().Draw(t, "known") {
+			ok := rapid.Bool().Draw(t, "ok")
+			limit.OK, limit.Margin = &ok, &length
+		}
+		caution := api.Caution{Code: texts.Draw(t, "code"), Text: texts.Draw(t, "text")}
+		for _, v := range []any{length, &length, limit, &limit, []api.Limit{limit, limit}, caution, &caution, []*api.Caution{&caution, nil}, [2]api.Length{length, length}} {
+			requireStandard(t, v)
+		}
+	})
+	for _, v := range []any{api.Length{}, api.Limit{}, api.Caution{}} {
+		requireStandard(t, v)
+		assert.NotNil(t, ownAppender(reflect.TypeOf(v)))
 	}
 }

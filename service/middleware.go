@@ -81,12 +81,12 @@ func (s *Service) record(next echo.HandlerFunc) echo.HandlerFunc {
 		if err := next(c); err != nil {
 			c.Error(err)
 		}
-		s.observe(c, time.Since(start), body.read)
+		s.observe(c, start, time.Since(start), body.read)
 		return nil
 	}
 }
 
-func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
+func (s *Service) observe(c echo.Context, start time.Time, took time.Duration, bytesIn int64) {
 	status := c.Response().Status
 	seen := s.observedOf(c)
 	if status == http.StatusOK && seen.answered != nil {
@@ -95,14 +95,11 @@ func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
 		s.metrics.requests.WithLabelValues(seen.route, seen.method, strconv.Itoa(status)).Inc()
 	}
 	seen.duration.Observe(took.Seconds())
-	level := slog.LevelInfo
-	if status >= http.StatusInternalServerError {
-		level = slog.LevelError
-	}
+	level := levelOf(status)
 	if !s.log.Enabled(c.Request().Context(), level) {
 		return
 	}
-	line := slog.NewRecord(time.Now(), level, "request", 0) // Logger would look up the caller, which is always here
+	line := slog.NewRecord(start.Add(took), level, "request", 0) // Logger would look up the caller, which is always here
 	line.AddAttrs(
 		slog.Int("status", status),
 		slog.Float64("duration_ms", float64(took.Microseconds())/1000),
@@ -117,6 +114,18 @@ func (s *Service) observe(c echo.Context, took time.Duration, bytesIn int64) {
 		line.AddAttrs(slog.String("client", name))
 	}
 	_ = seen.line.Handle(c.Request().Context(), line) // as Logger does: there is nowhere to tell
+}
+
+// levelOf is how loudly an answer is logged. That too many ask is no failure.
+func levelOf(status int) slog.Level {
+	switch {
+	case status == http.StatusServiceUnavailable:
+		return slog.LevelWarn
+	case status >= http.StatusInternalServerError:
+		return slog.LevelError
+	default:
+		return slog.LevelInfo
+	}
 }
 
 // observed is what counts and logs the requests of one route and method.

@@ -103,8 +103,8 @@ type page struct {
 	regrinds      slab[api.Regrind]
 }
 
-// pageText is room for the texts of most answers about one joint, in bytes.
-const pageText = 2048
+// pageText is room for the texts of several answers, in bytes: most have 2 KB.
+const pageText = 16 << 10
 
 // pageOf is the page at the desk that ctx is, or a new one.
 func pageOf(ctx context.Context) *page {
@@ -125,8 +125,9 @@ func (w words) paper() *page {
 	return w.page
 }
 
+// clear takes back the values. The texts stay, and the next answer's come behind
+// them: what was written once is never written over.
 func (p *page) clear() {
-	p.text = strings.Builder{} // texts may outlive the page
 	p.predictions.clear()
 	p.lengths.clear()
 	p.widths.clear()
