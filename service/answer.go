@@ -25,7 +25,7 @@ func (w words) known(l length.Length, known bool) *api.Length {
 }
 
 // rounded rounds any figure of an answer to the same resolution, never -0.
-func rounded(x float64) float64 { return length.Round(x*1e6)/1e6 + 0 }
+func rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 
 func (w words) fit(f *joint.Fit) api.Fit {
 	return api.Fit{

@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"maps"
 	"net/http"
+	"net/http/httptest"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -33,7 +35,42 @@ func TestRoutesAreTheContract(t *testing.T) {
 		delete(promised, name)
 	}
 	assert.Empty(t, slices.Sorted(maps.Keys(promised)), "in the contract, but not served")
-	assert.Len(t, s.public.Routes(), len(s.operations()), "every route comes from the table")
+	for _, route := range s.public.Routes() {
+		method := route.Method
+		if method == http.MethodHead {
+			method = http.MethodGet
+		}
+		assert.True(t, slices.ContainsFunc(s.operations(), func(op operation) bool { return op.method == method && op.route() == route.Path }),
+			"%s %s: every route comes from the table", route.Method, route.Path)
+	}
+}
+
+// HEAD is answered as GET is, header for header, wherever that is taken.
+func TestHeadIsGet(t *testing.T) {
+	s, err := New(Config{})
+	require.NoError(t, err)
+	server := httptest.NewServer(s.Handler())
+	defer server.Close()
+	for _, op := range s.operations() {
+		if op.method != http.MethodGet {
+			continue
+		}
+		url := server.URL + strings.NewReplacer("{id}", "white_oak", ":asset", "style.css", ":module", "main.js").Replace(op.path)
+		get, err := http.Get(url)
+		require.NoError(t, err)
+		get.Body.Close()
+		require.Equal(t, 200, get.StatusCode, url)
+		head, err := http.Head(url)
+		require.NoError(t, err)
+		head.Body.Close()
+		assert.Equal(t, get.StatusCode, head.StatusCode, url)
+		assert.Equal(t, get.ContentLength, head.ContentLength, url)
+		for _, both := range []http.Header{get.Header, head.Header} {
+			both.Del("X-Request-ID")
+			both.Del("Date")
+		}
+		assert.Equal(t, get.Header, head.Header, url)
+	}
 }
 
 // An operation that the contract does not hold is an error at the start.

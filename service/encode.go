@@ -69,7 +69,7 @@ func contentType(media string) []string {
 
 func write(c echo.Context, status int, media string, body []byte) error {
 	header := c.Response().Header()
-	if c.Request().Method != http.MethodGet || status >= http.StatusBadRequest {
+	if c.Request().Method == http.MethodPost || status >= http.StatusBadRequest {
 		header[echo.HeaderCacheControl] = noStore
 	}
 	header[echo.HeaderContentType] = contentType(media)

@@ -191,13 +191,26 @@ func (s *Service) mount(table []operation) error {
 		if op.answer != nil {
 			s.known.add(op.answer)
 		}
-		s.public.Add(op.method, op.route(), op.handler(s, request))
-		s.allow(op)
-		seen := s.observed(op.route(), op.method)
-		seen.answered = s.metrics.requests.WithLabelValues(seen.route, seen.method, "200")
-		s.observers[routeMethod{seen.route, seen.method}] = seen
+		handler := op.handler(s, request)
+		s.route(op.method, op.route(), handler)
+		if op.method == http.MethodGet {
+			s.route(http.MethodHead, op.route(), handler) // net/http sends the header alone
+		}
 	}
 	return nil
+}
+
+// route adds a row's method to what is routed, allowed, counted and logged.
+func (s *Service) route(method, path string, handler echo.HandlerFunc) {
+	s.public.Add(method, path, handler)
+	if others := s.allowed[path]; others != "" {
+		s.allowed[path] = others + ", " + method
+	} else {
+		s.allowed[path] = method
+	}
+	seen := s.observed(path, method)
+	seen.answered = s.metrics.requests.WithLabelValues(path, method, "200")
+	s.observers[routeMethod{path, method}] = seen
 }
 
 // inTurn makes one of all, the first outermost. They are put together once:
@@ -222,14 +235,6 @@ func (s *Service) requestShape(op operation, screens screenMaker) (*shape, error
 	request := screens.shape(schema, op.question)
 	request.values = s.config.Limits.Elements
 	return request, nil
-}
-
-func (s *Service) allow(op operation) {
-	if others := s.allowed[op.route()]; others != "" {
-		s.allowed[op.route()] = others + ", " + op.method
-		return
-	}
-	s.allowed[op.route()] = op.method
 }
 
 // newEcho is a server whose every error goes through the one mapper.

@@ -151,7 +151,7 @@ func TestWrongRequests(t *testing.T) {
 		"chunked by a byte": {chunked(defaultBodyLimit - len(goodProbe) + 1), 413, "too-large", "262144 bytes", ""},
 		"empty":             {request("POST", "/v1/probes", "", "Content-Type", "application/json"), 400, "bad-request", "the body is empty", ""},
 		"unknown path":      {request("GET", "/v2/probes", ""), 404, "not-found", "/openapi.yaml", ""},
-		"root, POST":        {request("POST", "/", goodProbe), 405, "method-not-allowed", "", "GET"},
+		"root, POST":        {request("POST", "/", goodProbe), 405, "method-not-allowed", "", "GET, HEAD"},
 		"no such module":    {request("GET", "/kiosk/x.js", ""), 404, "not-found", "", ""},
 		"slash at the end":  {request("POST", "/v1/probes/", goodProbe), 404, "not-found", "", ""},
 		"unknown, OPTIONS":  {request("OPTIONS", "/v2/probes", ""), 404, "not-found", "", ""},
@@ -159,10 +159,10 @@ func TestWrongRequests(t *testing.T) {
 		"out of the assets": {request("GET", "/docs/..%2f..%2fservice.go", ""), 404, "not-found", "", ""},
 		"GET":               {request("GET", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
 		"PUT":               {request("PUT", "/v1/probes", goodProbe), 405, "method-not-allowed", "", "POST"},
-		"HEAD":              {request("HEAD", "/v1/things", ""), 405, "method-not-allowed", "", "GET"},
+		"HEAD":              {request("HEAD", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
 		"OPTIONS":           {request("OPTIONS", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
-		"a method unheard":  {request("BREW", "/v1/things", ""), 405, "method-not-allowed", "", "GET"},
-		"POST the contract": {request("POST", "/openapi.yaml", "{}"), 405, "method-not-allowed", "", "GET"},
+		"a method unheard":  {request("BREW", "/v1/things", ""), 405, "method-not-allowed", "", "GET, HEAD"},
+		"POST the contract": {request("POST", "/openapi.yaml", "{}"), 405, "method-not-allowed", "", "GET, HEAD"},
 		"impossible":        {request("POST", "/v1/probes", doing("impossible")), 422, "impossible-joint", "#/setup/depth: the cutter comes out", ""},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -33,11 +33,11 @@ func (l Length) Inches() float64 { return float64(l) / MillimetresPerInch }
 
 // Rounded returns the length rounded to the stated Resolution, never -0.
 func (l Length) Rounded() Length {
-	return Length(Round(float64(l)*perResolution)/perResolution) + 0
+	return Length(NearestWhole(float64(l)*perResolution)/perResolution) + 0
 }
 
-// Round is [math.Round], in one instruction where x is not half-way.
-func Round(x float64) float64 {
+// NearestWhole is [math.Round], in one instruction where x is not half-way.
+func NearestWhole(x float64) float64 {
 	if n := math.RoundToEven(x); math.Abs(x-n) != 0.5 {
 		return n
 	}
