@@ -29,7 +29,7 @@ func main() {
 }
 
 // collectRarely lets the heap grow to five times what stays in it, unless the
-// operator says otherwise. That is 5 MB, nearly all of it the contract, and a
+// operator says otherwise. That is 4 MB, most of it the contract, and a
 // collection looks through all of it: at the usual twice, for every 500 answers.
 func collectRarely(asked string) {
 	const growth = 400 // per cent
