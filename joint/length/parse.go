@@ -59,8 +59,10 @@ func (e *ParseError) Error() string {
 // Decimal commas, exponents, ranges, feet and whatever else isn't listed are
 // refused with a *ParseError. Results are finite; no other limit is set.
 func Parse(text string, unit Unit) (Size, error) {
-	if size, ok := plain(text, unit); ok && len(text) <= MaxTextLength {
-		return size, nil
+	if len(text) <= MaxTextLength {
+		if size, ok := plain(text, unit); ok {
+			return size, nil
+		}
 	}
 	return scan(text, unit)
 }
