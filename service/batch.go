@@ -91,8 +91,8 @@ func (s *Service) batchText(c echo.Context) (string, error) {
 	if err := checkContentType(c.Request().Header); err != nil {
 		return "", err
 	}
-	buffer := s.bodies.Get().(*bytes.Buffer)
-	defer release(&s.bodies, buffer, buffer)
+	buffer := s.buffers.Get().(*bytes.Buffer)
+	defer s.release(buffer)
 	if err := s.readBody(c, buffer, s.config.BatchLimit); err != nil {
 		return "", err
 	}
@@ -139,10 +139,10 @@ func (s *Service) runBatch(c echo.Context, media string, items []batchItem) erro
 	defer cancel()
 	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == mediaNDJSON}
 	err := inOrder(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
-		func(i int) *encoder { return b.answer(within, &items[i]) },
-		func(e *encoder, more bool) error {
-			defer release(&s.encoders, e, &e.buffer)
-			return out.write(e.buffer.Bytes(), more)
+		func(i int) *bytes.Buffer { return b.answer(within, &items[i]) },
+		func(result *bytes.Buffer, more bool) error {
+			defer s.release(result)
+			return out.write(result.Bytes(), more)
 		})
 	if err == nil {
 		err = out.end()
@@ -161,26 +161,26 @@ type batch struct {
 	items     []batchItem
 }
 
-// answer computes one item and writes it, with its own status, into an encoder.
-func (b *batch) answer(ctx context.Context, item *batchItem) *encoder {
+// answer computes one item and writes it, with its own status, into a buffer.
+func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
-	e := s.encoders.Get().(*encoder)
+	result := s.buffers.Get().(*bytes.Buffer)
 	status := http.StatusOK
 	d := s.desk(ctx)
 	defer s.clear(d)
 	a, err := b.compute(d, item)
 	if err == nil {
-		err = e.item(item.id, status, a)
+		err = encodeItem(result, item.id, status, a)
 	}
 	if err != nil {
 		f := b.fault(err, item)
 		status = f.status
-		if err := e.item(item.id, status, problemOf(f, b.requestID)); err != nil {
+		if err := encodeItem(result, item.id, status, problemOf(f, b.requestID)); err != nil {
 			s.logError(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
 		}
 	}
 	s.metrics.batchItems.WithLabelValues(item.operation, strconv.Itoa(status)).Inc()
-	return e
+	return result
 }
 
 // compute runs an item's operation as its own path would: a body of its own
@@ -218,17 +218,15 @@ func (b *batch) fault(err error, item *batchItem) *fault {
 	return f
 }
 
-// item writes {"id": ..., "status": ..., "body": ...}, or nothing and an error.
-func (e *encoder) item(id string, status int, body any) error {
-	e.buffer.Reset()
-	e.buffer.WriteString(`{"id":"` + id + `","status":`) // an id needs no escapes, see the contract
-	e.buffer.WriteString(strconv.Itoa(status))
-	e.buffer.WriteString(`,"body":`)
-	if err := e.encode(body); err != nil {
-		e.buffer.Reset()
+// encodeItem writes {"id": ..., "status": ..., "body": ...}, or nothing and an error.
+func encodeItem(to *bytes.Buffer, id string, status int, body any) error {
+	to.WriteString(`{"id":"` + id + `","status":` + strconv.Itoa(status) + `,"body":`) // an id needs no escapes, see the contract
+	if err := encode(to, body); err != nil {
+		to.Reset()
 		return err
 	}
-	e.buffer.WriteByte('}')
+	to.Truncate(to.Len() - 1) // the line's end
+	to.WriteByte('}')
 	return nil
 }
 

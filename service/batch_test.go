@@ -504,14 +504,14 @@ func BenchmarkBatch(b *testing.B) {
 		}
 	}
 	oneByOne := func() {
-		e := s.encoders.Get().(*encoder)
+		buffer := new(bytes.Buffer)
 		for _, body := range bodies {
 			a, err := s.batch.runners["fit-predictions"](b.Context(), body)
 			if err != nil {
 				b.Fatal(err)
 			}
-			e.buffer.Reset()
-			if err := e.encode(a); err != nil {
+			buffer.Reset()
+			if err := encode(buffer, a); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -23,8 +23,8 @@ func (s *Service) decode(c echo.Context, shape *shape, question any, spare *spar
 	if err := checkContentType(c.Request().Header); err != nil {
 		return err
 	}
-	buffer := s.bodies.Get().(*bytes.Buffer)
-	defer release(&s.bodies, buffer, buffer)
+	buffer := s.buffers.Get().(*bytes.Buffer)
+	defer s.release(buffer)
 	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
 		return err
 	}

@@ -2,11 +2,11 @@ package service
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
-	"sync"
 
 	"github.com/labstack/echo/v4"
 )
@@ -15,41 +15,35 @@ import (
 // stay in memory for good.
 const maxPooled = 1 << 20
 
-// encoder is a buffer that JSON is appended to, used again.
-type encoder struct {
-	buffer bytes.Buffer
-	known  appenders
-}
-
-// encode appends the JSON of v, or nothing and an error.
-func (e *encoder) encode(v any) error {
-	b, err := e.known.append(e.buffer.AvailableBuffer(), v)
-	if err != nil {
+// encode writes v as JSON and ends the line, or writes nothing and returns an
+// error. Nothing is escaped for HTML: "<" is as readable as it was said.
+func encode(to *bytes.Buffer, v any) error {
+	e := json.NewEncoder(to)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
 		return fmt.Errorf("encoding a %T: %w", v, err)
 	}
-	e.buffer.Write(b)
 	return nil
 }
 
 // writeJSON encodes all of the answer before the first byte is sent, so that a
 // value that JSON can't hold, such as NaN, is a clean error.
 func (s *Service) writeJSON(c echo.Context, status int, media string, answer any) error {
-	e := s.encoders.Get().(*encoder)
-	defer release(&s.encoders, e, &e.buffer)
-	if err := e.encode(answer); err != nil {
+	buffer := s.buffers.Get().(*bytes.Buffer)
+	defer s.release(buffer)
+	if err := encode(buffer, answer); err != nil {
 		return err
 	}
-	e.buffer.WriteByte('\n')
-	return write(c, status, media, e.buffer.Bytes())
+	return write(c, status, media, buffer.Bytes())
 }
 
-// release gives a pooled value back, its buffer emptied.
-func release(pool *sync.Pool, value any, buffer *bytes.Buffer) {
+// release gives a buffer back, emptied.
+func (s *Service) release(buffer *bytes.Buffer) {
 	if buffer.Cap() > maxPooled {
 		return
 	}
 	buffer.Reset()
-	pool.Put(value)
+	s.buffers.Put(buffer)
 }
 
 func writeText(c echo.Context, text string) error {

@@ -19,7 +19,6 @@ type operation struct {
 	method, path string // as the contract writes it: /v1/species/{id}
 	handler      func(s *Service, request *shape) echo.HandlerFunc
 	question     reflect.Type // that a body is read into; nil where it is read in another way
-	answer       reflect.Type // that is written as JSON; nil where something else is
 	// inBatch answers a body as an item of a batch; nil where it can't be one.
 	inBatch func(ctx context.Context, request *shape, body string) (any, error)
 	// outside says why the contract does not list this route; empty where it does.
@@ -85,7 +84,7 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 		}
 		return answer(ctx, question)
 	}
-	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), answer: reflect.TypeFor[*A](), inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)
@@ -173,7 +172,7 @@ func get[A any](path string, answer func(context.Context) (*A, error), text func
 
 // getOne is an operation that needs nothing but the {id} in its path.
 func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
-	return operation{method: http.MethodGet, path: path, answer: reflect.TypeFor[*A](), handler: func(s *Service, _ *shape) echo.HandlerFunc {
+	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *shape) echo.HandlerFunc {
 		media := mediaOf[any](text != nil, nil)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -37,9 +38,9 @@ func TestDesksAreClearedBetweenAnswers(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(body), question))
 		answer, err := predictFit(context.Background(), question)
 		require.NoError(t, err, body)
-		text, err := standard(answer)
-		require.NoError(t, err)
-		bodies, want = append(bodies, body), append(want, text+"\n")
+		text := new(bytes.Buffer)
+		require.NoError(t, encode(text, answer))
+		bodies, want = append(bodies, body), append(want, text.String())
 	}
 	var wait sync.WaitGroup
 	for range 4 {

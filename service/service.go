@@ -8,7 +8,7 @@
 //	               good at once, parse.go makes values of everything else
 //	validate.go    those values held against the contract; explain.go and
 //	               suggest.go say in words what is wrong, pointer.go where
-//	encode.go      the answer, written; append.go makes its JSON
+//	encode.go      the answer, written
 //	problem.go     every error, turned into application/problem+json
 //	batch.go       many questions in one call, in order (inorder.go)
 //
@@ -27,15 +27,12 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"reflect"
 	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/labstack/echo/v4"
-
-	"snugtail/api"
 )
 
 const (
@@ -82,10 +79,8 @@ type Service struct {
 	public *echo.Echo
 	admin  *echo.Echo
 
-	bodies   sync.Pool // *bytes.Buffer, see decode.go
-	known    appenders // of what operations answer, and of problems
-	encoders sync.Pool // *encoder, see encode.go
-	desks    sync.Pool // *desk, see page.go
+	buffers sync.Pool // *bytes.Buffer, of bodies and of answers
+	desks   sync.Pool // *desk, see page.go
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -118,14 +113,11 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		contract: contract,
 		docs:     docs,
 		kiosk:    kiosk,
-		bodies:   sync.Pool{New: func() any { return new(bytes.Buffer) }},
-		known:    appenders{},
+		buffers:  sync.Pool{New: func() any { return new(bytes.Buffer) }},
 		desks:    sync.Pool{New: func() any { return new(desk) }},
 		batch:    newBatches(),
 		rates:    newRates(config.Limits),
 	}
-	s.encoders.New = func() any { return &encoder{known: s.known} }
-	s.known.add(reflect.TypeFor[*api.Problem]())
 	s.gate = newGate(config.Limits, s.metrics)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -188,9 +180,6 @@ func (s *Service) mount(table []operation) error {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
 		s.batch.take(op, request)
-		if op.answer != nil {
-			s.known.add(op.answer)
-		}
 		handler := op.handler(s, request)
 		s.route(op.method, op.route(), handler)
 		if op.method == http.MethodGet {
