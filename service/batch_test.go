@@ -251,7 +251,7 @@ func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
 	require.NoError(t, err)
 	schema, err := loadProbeContract(t).requestSchema(http.MethodPost, "/v1/probes")
 	require.NoError(t, err)
-	probes := screenMaker{}.shape(schema, nil)
+	probes := screenMaker{}.shape(schema)
 	op := post("/v1/fit-predictions", slow.do, nil)
 	answer := op.inBatch
 	op.inBatch = func(ctx context.Context, _ *shape, body string) (any, error) { return answer(ctx, probes, body) }

@@ -8,7 +8,6 @@ import (
 	"io"
 	"mime"
 	"net/http"
-	"reflect"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -17,9 +16,9 @@ import (
 )
 
 // decode reads the body, holds it against the contract, and makes question of
-// it, in spare memory. also finds what else is wrong with what is left of a body that the
+// it. also finds what else is wrong with what is left of a body that the
 // contract refuses.
-func (s *Service) decode(c echo.Context, shape *shape, question any, spare *spare, also func([]byte) []api.FieldError) error {
+func (s *Service) decode(c echo.Context, shape *shape, question any, also func([]byte) []api.FieldError) error {
 	if err := checkContentType(c.Request().Header); err != nil {
 		return err
 	}
@@ -28,15 +27,11 @@ func (s *Service) decode(c echo.Context, shape *shape, question any, spare *spar
 	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
 		return err
 	}
-	return decodeText(buffer.String(), shape, question, spare, also)
+	return decodeText(buffer.String(), shape, question, also)
 }
 
 // decodeText does for a body at hand what decode does for a request's.
-func decodeText(body string, shape *shape, question any, spare *spare, also func([]byte) []api.FieldError) error {
-	if shape.filler.fills(body, shape.values, question, spare) {
-		return nil
-	}
-	reflect.ValueOf(question).Elem().SetZero() // some part of the body may be in it
+func decodeText(body string, shape *shape, question any, also func([]byte) []api.FieldError) error {
 	if err := validate(body, shape, also); err != nil {
 		return err
 	}

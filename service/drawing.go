@@ -3,7 +3,6 @@ package service
 import (
 	"context"
 	"net/http"
-	"reflect"
 	"slices"
 
 	"github.com/labstack/echo/v4"
@@ -17,16 +16,15 @@ import (
 // postForms is an operation that answers only in forms of its own, the first
 // of them by default, such as a drawing.
 func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) operation {
-	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(false, forms)[1:]
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)
 			if err != nil {
 				return err
 			}
-			question, spare := new(Q), request.spare()
-			defer request.keep(spare)
-			if err := s.decode(c, request, question, spare, alsoWrong([]func(*reader, *Q){read})); err != nil {
+			question := new(Q)
+			if err := s.decode(c, request, question, alsoWrong([]func(*reader, *Q){read})); err != nil {
 				return err
 			}
 			i := slices.IndexFunc(forms, func(f form[Q]) bool { return f.media == liked })

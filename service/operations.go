@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -18,7 +17,6 @@ import (
 type operation struct {
 	method, path string // as the contract writes it: /v1/species/{id}
 	handler      func(s *Service, request *shape) echo.HandlerFunc
-	question     reflect.Type // that a body is read into; nil where it is read in another way
 	// inBatch answers a body as an item of a batch; nil where it can't be one.
 	inBatch func(ctx context.Context, request *shape, body string) (any, error)
 	// outside says why the contract does not list this route; empty where it does.
@@ -79,21 +77,20 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read []func(*reader, *Q), further ...form[Q]) operation {
 	inBatch := func(ctx context.Context, request *shape, body string) (any, error) {
 		question := new(Q)
-		if err := decodeText(body, request, question, new(spare), alsoWrong(read)); err != nil {
+		if err := decodeText(body, request, question, alsoWrong(read)); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
 	}
-	return operation{method: http.MethodPost, path: path, question: reflect.TypeFor[Q](), inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)
 			if err != nil {
 				return err
 			}
-			question, spare := new(Q), request.spare()
-			defer request.keep(spare) // by when the answer, which may hold parts of the question, is written
-			if err := s.decode(c, request, question, spare, alsoWrong(read)); err != nil {
+			question := new(Q)
+			if err := s.decode(c, request, question, alsoWrong(read)); err != nil {
 				return err
 			}
 			if i := slices.IndexFunc(further, func(f form[Q]) bool { return f.media == liked }); i >= 0 {

@@ -7,41 +7,22 @@ import (
 	"regexp/syntax"
 	"slices"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	"github.com/getkin/kin-openapi/openapi3"
 )
 
 // shape is what a request's body must be: the contract's schema, which alone
-// decides, and what lets most good bodies pass without asking it: a screen for
-// values, and a filler for text that is read into a question's type.
+// decides, and a screen that lets most good bodies pass without asking it.
 type shape struct {
 	schema *openapi3.Schema
 	screen *screen
-	filler *filler // nil fills nothing
-	values int     // that a body may hold; 0 sets no limit
-
-	spares sync.Pool // *spare, for questions that nobody has when their answer is written
+	values int // that a body may hold; 0 sets no limit
 }
 
-// shape makes a shape of a schema, for questions of a type; nil for bodies that
-// are read in another way.
-func (m screenMaker) shape(schema *openapi3.Schema, question reflect.Type) *shape {
-	s := &shape{schema: schema, screen: m.make(schema), spares: sync.Pool{New: func() any { return new(spare) }}}
-	if question != nil {
-		s.filler = newFiller(s.screen, question)
-		s.filler.number(0)
-	}
-	return s
-}
-
-// spare is memory to read a question into; keep takes it back.
-func (s *shape) spare() *spare { return s.spares.Get().(*spare) }
-
-func (s *shape) keep(spare *spare) {
-	spare.clear()
-	s.spares.Put(spare)
+// shape makes a shape of a schema.
+func (m screenMaker) shape(schema *openapi3.Schema) *shape {
+	return &shape{schema: schema, screen: m.make(schema)}
 }
 
 // screen is a schema made ready for one question: is this value surely good?

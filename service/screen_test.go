@@ -38,14 +38,26 @@ func bodiesOf(t testing.TB, k *contract) map[string][]any {
 	return bodies
 }
 
+// bodyTypes are what bodies are read into, by path; a batch is read item by item.
+var bodyTypes = map[string]reflect.Type{
+	"/v1/corrections":            reflect.TypeFor[api.CorrectionRequest](),
+	"/v1/cutter-recommendations": reflect.TypeFor[api.CutterRecommendationRequest](),
+	"/v1/diagnoses":              reflect.TypeFor[api.DiagnosisRequest](),
+	"/v1/drawer-parts":           reflect.TypeFor[api.DrawerPartsRequest](),
+	"/v1/fit-predictions":        reflect.TypeFor[api.FitPredictionRequest](),
+	"/v1/joint-drawings":         reflect.TypeFor[api.JointDrawingRequest](),
+	"/v1/layouts":                reflect.TypeFor[api.LayoutRequest](),
+	"/v1/setup-sheets":           reflect.TypeFor[api.SetupSheetRequest](),
+	"/v1/wood-movements":         reflect.TypeFor[api.WoodMovementRequest](),
+	"/v1/probes":                 reflect.TypeFor[probe](),
+}
+
 // shapeOf is the shape of an operation's body, and what the body is read into.
 func shapeOf(t testing.TB, k *contract, path string) (*shape, reflect.Type) {
 	schema, err := k.requestSchema(http.MethodPost, path)
 	require.NoError(t, err)
-	table := append((*Service)(nil).operations(), probeTable(nil)...)
-	i := slices.IndexFunc(table, func(op operation) bool { return op.path == path })
-	require.GreaterOrEqual(t, i, 0, path)
-	return screenMaker{}.shape(schema, table[i].question), table[i].question
+	require.True(t, path == batchPath || bodyTypes[path] != nil, path)
+	return screenMaker{}.shape(schema), bodyTypes[path]
 }
 
 // A keyword that the screen does not know would only make the service slower,
@@ -56,15 +68,9 @@ func TestScreenKnowsTheContract(t *testing.T) {
 	bodies := bodiesOf(t, k)
 	require.NotEmpty(t, bodies)
 	for path, examples := range bodies {
-		shape, question := shapeOf(t, k, path)
+		shape, _ := shapeOf(t, k, path)
 		for i, example := range examples {
 			assert.True(t, shape.screen.passes(example), "example %d of %s", i, path)
-			if question == nil {
-				continue
-			}
-			text, err := json.Marshal(example)
-			require.NoError(t, err)
-			assert.True(t, shape.filler.fills(string(text), 0, reflect.New(question).Interface(), new(spare)), "example %d of %s", i, path)
 		}
 	}
 }
@@ -164,17 +170,15 @@ type screenCase struct {
 	*shape
 	question reflect.Type
 	body     any
-	pool     []any  // that mutants are made with
-	spare    *spare // that one is read into after the other
+	pool     []any // that mutants are made with
 }
 
 func newScreenCase(s *shape, question reflect.Type, body any) screenCase {
-	return screenCase{s, question, body, append(gather(body, nil), edges()...), new(spare)}
+	return screenCase{s, question, body, append(gather(body, nil), edges()...)}
 }
 
-// check holds that whatever passes the screen passes the schema, that what a
-// filler fills passes too and is what encoding/json reads, and that a body is
-// read exactly if the schema says so.
+// check holds that whatever passes the screen passes the schema, and that a
+// body is read exactly if the schema says so.
 func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	for range rounds {
@@ -193,19 +197,11 @@ func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 	return passed
 }
 
-// checkText holds the three ways of reading a body against each other.
+// checkText holds the service's reading of a body against the contract's verdict.
 func (c *screenCase) checkText(t *testing.T, text string, good bool) {
-	filled, read := reflect.New(c.question).Interface(), reflect.New(c.question).Interface()
-	err := decodeText(text, c.shape, read, new(spare), func([]byte) []api.FieldError { return nil })
+	read := reflect.New(c.question).Interface()
+	err := decodeText(text, c.shape, read, func([]byte) []api.FieldError { return nil })
 	require.Equal(t, good, err == nil, "the contract and the service differ on %s: %v", text, err)
-	defer c.spare.clear()
-	if !c.filler.fills(text, 0, filled, c.spare) {
-		return
-	}
-	require.True(t, good, "the filler lets pass what the contract refuses: %s", text)
-	standard := reflect.New(c.question).Interface()
-	require.NoError(t, json.Unmarshal([]byte(text), standard), text)
-	require.Equal(t, standard, filled, text)
 }
 
 func screenCases(t testing.TB) (cases []screenCase) {

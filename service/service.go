@@ -4,10 +4,10 @@
 // constructors post and get show what happens to a request, in order:
 //
 //	accept.go      which form of answer the client takes
-//	decode.go      the body, read and limited; fill.go reads what is surely
-//	               good at once, parse.go makes values of everything else
-//	validate.go    those values held against the contract; explain.go and
-//	               suggest.go say in words what is wrong, pointer.go where
+//	decode.go      the body, read and limited; parse.go makes values of it
+//	validate.go    those values held against the contract; screen.go knows
+//	               the surely good ones sooner; explain.go and suggest.go say
+//	               in words what is wrong, pointer.go where
 //	encode.go      the answer, written
 //	problem.go     every error, turned into application/problem+json
 //	batch.go       many questions in one call, in order (inorder.go)
@@ -17,7 +17,7 @@
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
 // (the contract and the page to try it), kiosk.go (the page for people). Nothing
 // here keeps state between requests but counters and memory to use again: buffers,
-// what questions are read into (fill.go), and what answers stand on (page.go).
+// and what answers stand on (page.go).
 package service
 
 import (
@@ -221,7 +221,7 @@ func (s *Service) requestShape(op operation, screens screenMaker) (*shape, error
 	if err != nil {
 		return nil, err
 	}
-	request := screens.shape(schema, op.question)
+	request := screens.shape(schema)
 	request.values = s.config.Limits.Elements
 	return request, nil
 }
