@@ -21,7 +21,8 @@ func (w words) known(l length.Length, known bool) *api.Length {
 	if !known {
 		return nil
 	}
-	return w.page.length(w.length(l))
+	out := w.length(l)
+	return &out
 }
 
 // rounded rounds any figure of an answer to the same resolution, never -0.
@@ -53,7 +54,7 @@ func (w words) fit(f *joint.Fit) api.Fit {
 
 // contributions lists the sources by their share, the largest first.
 func (w words) contributions(f *joint.Fit) []api.Contribution {
-	all := w.paper().contributions.some(int(joint.SourceCount), int(joint.SourceCount))[:0]
+	all := make([]api.Contribution, 0, joint.SourceCount)
 	for source := range joint.SourceCount {
 		if share := f.Budget.Share(source); share > 0 {
 			all = append(all, api.Contribution{Source: sourceNames[source], Share: rounded(share)})
@@ -73,15 +74,13 @@ func sorted(all []api.Contribution) []api.Contribution {
 }
 
 func (w words) limits(limits *joint.Limits) []api.Limit {
-	p := w.paper()
-	all := p.limits.some(len(limits), len(limits))
+	all := make([]api.Limit, len(limits))
 	for i := range limits {
 		l := &limits[i]
 		all[i].Code, all[i].Text = limitNames[l.Code], w.limit(l)
 		if l.Known {
-			ok := p.truths.one(len(limits))
-			*ok = l.OK()
-			all[i].Margin, all[i].OK = p.length(w.length(l.Margin)), ok
+			ok := l.OK()
+			all[i].Margin, all[i].OK = w.known(l.Margin, true), &ok
 		}
 	}
 	return all
@@ -91,13 +90,11 @@ func (w words) widths(d joint.Widths, known bool) *api.Widths {
 	if !known {
 		return nil
 	}
-	out := w.paper().widths.one(1)
-	*out = api.Widths{
+	return &api.Widths{
 		PinWidest: w.length(d.PinWidest), PinRoot: w.length(d.PinRoot),
 		TailWidest: w.length(d.TailWidest), TailRoot: w.length(d.TailRoot),
 		PinSocketWidest: w.length(d.PinSocketWidest), TailSocketWidest: w.length(d.TailSocketWidest),
 	}
-	return out
 }
 
 func (w words) settings(p joint.Projection) api.RouterSettings {
@@ -116,7 +113,7 @@ func (w words) cutter(c *joint.Cutter) api.CutterChoice {
 }
 
 func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
-	all := w.paper().measures.some(len(gains), len(gains))[:0]
+	all := make([]api.MeasureFirst, 0, len(gains))
 	for _, g := range gains {
 		if g.Rise > 0 {
 			all = append(all, api.MeasureFirst{Quantity: quantityNames[g.Source], Gain: rounded(g.Rise), Text: w.measureText(g)})
@@ -136,13 +133,11 @@ func (w words) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 		return nil
 	}
 	g := correct.Grinding(*s, target)
-	out := w.paper().regrinds.one(1)
-	*out = api.Regrind{
+	return &api.Regrind{
 		DepthPerTenth: w.length(g.DepthPerTenth),
 		FinishedBelow: w.length(g.FinishedBelow),
 		LastDepth:     w.known(g.LastDepth, g.LastDepth > 0),
 		Finished:      g.Finished,
 		Text:          w.regrind(g),
 	}
-	return out
 }

@@ -1,6 +1,8 @@
 package service
 
 import (
+	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -8,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -444,4 +447,43 @@ func TestWoodInASetup(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, status)
 	assert.Contains(t, string(raw), `#/setup/pin_board/species`)
 	assert.Contains(t, string(raw), `did you mean \"white_oak\"`)
+}
+
+// Answers that are made one after the other, and many at once, are those of
+// each question alone.
+func TestAnswersAreOfTheirOwnQuestions(t *testing.T) {
+	s, err := New(Config{})
+	require.NoError(t, err)
+	var bodies, want []string
+	for i := range 24 {
+		units, more := "mm", ""
+		if i%2 == 0 {
+			units = "in"
+		}
+		if i%3 == 0 { // limits that are known, a cutter that is reground, a target to miss
+			more = `,"pin_board":{"thickness":"19 mm"},"tail_board":{"thickness":"13 mm"}`
+		}
+		body := fmt.Sprintf(`{"units":%q,"setup":{"template":{"kind":"allowance","allowance":"2.5 mm"},"bushing":{"diameter":"11 mm"},`+
+			`"cutter":{"diameter":"%.2f mm","angle":%d,"condition":%q},"depth":"%.1f mm"%s}}`,
+			units, 12+float64(i)/20, 8+i%6, []string{"new", "used", "unknown"}[i%3], 8+float64(i)/10, more)
+		question := new(api.FitPredictionRequest)
+		require.NoError(t, json.Unmarshal([]byte(body), question))
+		answer, err := predictFit(context.Background(), question)
+		require.NoError(t, err, body)
+		text := new(bytes.Buffer)
+		require.NoError(t, encode(text, answer))
+		bodies, want = append(bodies, body), append(want, text.String())
+	}
+	var wait sync.WaitGroup
+	for range 4 {
+		wait.Go(func() {
+			for i := range 10 * len(bodies) {
+				w := ask(s.Handler(), request("POST", "/v1/fit-predictions", bodies[i%len(bodies)]))
+				if !assert.Equal(t, want[i%len(bodies)], w.Body.String()) {
+					return
+				}
+			}
+		})
+	}
+	wait.Wait()
 }

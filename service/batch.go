@@ -166,9 +166,9 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
 	result := s.buffers.Get().(*bytes.Buffer)
 	status := http.StatusOK
-	d := s.desk(ctx)
-	defer s.clear(d)
-	a, err := b.compute(d, item)
+	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
+	defer cancel()
+	a, err := b.compute(ctx, item)
 	if err == nil {
 		err = encodeItem(result, item.id, status, a)
 	}

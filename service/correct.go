@@ -51,14 +51,14 @@ func (b *benchSession) sessions() []learn.Session {
 }
 
 // correctSetup answers: what do I change, and by how much?
-func correctSetup(ctx context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
+func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
 	r := newReader(in.Units)
 	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
 	c, err := r.corrected(&bench)
 	if err != nil {
 		return nil, err
 	}
-	w := r.words(ctx)
+	w := r.words()
 	answer := w.correction(&c)
 	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err

@@ -13,7 +13,7 @@ import (
 func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
 
 // diagnoseJoint answers: what is wrong, and what to check next?
-func diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
+func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
 	r := newReader(in.Units)
 	c, sessions := r.callForHelp(in)
 	if err := r.fault(); err != nil {
@@ -32,7 +32,7 @@ func diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (*api.Diagnosi
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	answer := r.words(ctx).diagnosis(&d, &c)
+	answer := r.words().diagnosis(&d, &c)
 	if in.Explain {
 		answer.Working = diagnosisWorking(&d, &c)
 	}

@@ -62,7 +62,7 @@ func drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := drawnJoint{words: words{unit: r.unit}, p: &p, factor: shapes.FactorToSee(&p.Joint)}
+	d := drawnJoint{words: r.words(), p: &p, factor: shapes.FactorToSee(&p.Joint)}
 	if in.Exaggeration != nil {
 		d.factor = *in.Exaggeration
 	}

@@ -14,7 +14,7 @@ import (
 func readLayout(r *reader, in *api.LayoutRequest) { r.plan(in) }
 
 // layOut answers: where do pins and tails fall, and does the groove stay hidden?
-func layOut(ctx context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
+func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
 	r := newReader(in.Units)
 	p, opening := r.plan(in)
 	if err := r.fault(); err != nil {
@@ -26,7 +26,7 @@ func layOut(ctx context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, erro
 	}
 	if p.Width == 0 { // then the opening says how wide
 		if len(heights) == 0 {
-			return nil, badFields(api.FieldError{Pointer: "#/opening_height", Code: codeOutOfRange, Detail: words{unit: r.unit}.openingTooLow(&p)})
+			return nil, badFields(api.FieldError{Pointer: "#/opening_height", Code: codeOutOfRange, Detail: r.words().openingTooLow(&p)})
 		}
 		p.Width = heights[0].Height
 	}
@@ -34,7 +34,7 @@ func layOut(ctx context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, erro
 	if err != nil {
 		return nil, r.planRefusal(err, in)
 	}
-	answer := r.words(ctx).layoutAnswer(&l, heights)
+	answer := r.words().layoutAnswer(&l, heights)
 	if in.Explain {
 		answer.Working = layoutWorking(&l, heights)
 	}
@@ -146,7 +146,7 @@ func (r *reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.Fiel
 	if e.Reason == layout.ReasonTooManyPitches {
 		code = codeOutOfRange
 	}
-	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: words{unit: r.unit}.refused(e)}
+	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.words().refused(e)}
 }
 
 // planPointer is where a quantity of a plan stands in this request.

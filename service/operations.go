@@ -123,9 +123,9 @@ func mediaOf[Q any](hasText bool, further []form[Q]) []string {
 
 // writeForm makes a form within the deadline and writes it.
 func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
-	d := s.desk(c.Request().Context())
-	defer s.clear(d)
-	body, err := f.write(d, question)
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+	defer cancel()
+	body, err := f.write(ctx, question)
 	if err != nil {
 		return err
 	}
@@ -185,9 +185,9 @@ func getOne[A any](path string, answer func(context.Context, string) (*A, error)
 
 // answerWith computes within the deadline and writes.
 func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) string, answer func(context.Context) (*A, error)) error {
-	d := s.desk(c.Request().Context())
-	defer s.clear(d)
-	a, err := answer(d)
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+	defer cancel()
+	a, err := answer(ctx)
 	if err != nil {
 		return err
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
-func planParts(ctx context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
+func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
 	r := newReader(in.Units)
 	job := r.partsJob(in)
 	if err := r.fault(); err != nil {
@@ -22,7 +22,7 @@ func planParts(ctx context.Context, in *api.DrawerPartsRequest) (*api.DrawerPart
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	p := &planned{words: r.words(ctx), reader: r, in: in, job: &job, plan: &plan}
+	p := &planned{words: r.words(), reader: r, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
 		answer.Working = partsWorking(p)

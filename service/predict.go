@@ -30,7 +30,7 @@ func (r *reader) predicted(s *joint.Setup, sessions []learn.Session, target join
 }
 
 // predictFit answers: will it fit, how surely, and what decides it?
-func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
+func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
 	r := newReader(in.Units)
 	setup, sessions := r.setup(in.Setup)
 	target := r.target(in.Target, setup.Tails())
@@ -41,7 +41,7 @@ func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPred
 	if err != nil {
 		return nil, err
 	}
-	w := r.words(ctx)
+	w := r.words()
 	fit, err := w.fitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -50,8 +50,7 @@ func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPred
 	if err != nil {
 		return nil, err
 	}
-	answer := w.page.predictions.one(1)
-	*answer = api.FitPredictionAnswer{
+	answer := &api.FitPredictionAnswer{
 		Model:          modelVersion,
 		Summary:        w.fitSummary(&p),
 		Fit:            fit,
@@ -62,7 +61,7 @@ func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPred
 		RouterSettings: w.settings(p.Projection),
 		MeasureFirst:   w.measureFirst(p.Joint.MeasureFirst(target)),
 		Regrind:        w.grinding(&setup, target),
-		Cautions:       append(w.predictionCautions(&p), moving...),
+		Cautions:       append(predictionCautions(&p), moving...),
 	}
 	if in.Explain {
 		answer.Working = predictionWorking(&p, target)
@@ -71,10 +70,10 @@ func predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPred
 }
 
 // predictionCautions: before anything is cut, what counts is the first test.
-func (w words) predictionCautions(p *joint.Prediction) []api.Caution {
+func predictionCautions(p *joint.Prediction) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return w.cautions(closing(codes, &p.Joint, &p.Limits)...)
+	return cautions(closing(codes, &p.Joint, &p.Limits)...)
 }
 
 // closing adds the cautions that every cut needs, and those that this set-up does.

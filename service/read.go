@@ -32,6 +32,9 @@ func newReader(units api.Units) *reader {
 	return r
 }
 
+// words are for the answer, in the request's unit.
+func (r *reader) words() words { return words{unit: r.unit} }
+
 // fault returns the bad fields as one error, or nil.
 func (r *reader) fault() error {
 	if len(r.bad) == 0 {

@@ -14,7 +14,7 @@ func readRecommendation(r *reader, in *api.CutterRecommendationRequest) {
 }
 
 // recommendCutter answers: which cutter, at which depth?
-func recommendCutter(ctx context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
+func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
 	r := newReader(in.Units)
 	setup, sessions := r.setup(in.Setup)
 	cutters := r.cuttersAtHand(in, setup.Cutter)
@@ -26,7 +26,7 @@ func recommendCutter(ctx context.Context, in *api.CutterRecommendationRequest) (
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	w := r.words(ctx)
+	w := r.words()
 	answer := &api.CutterRecommendationAnswer{
 		Model:           modelVersion,
 		Summary:         w.choiceSummary(&result),
@@ -86,5 +86,5 @@ func choiceCautions(result *recommend.Result) []api.Caution {
 	if len(result.Choices) == 0 {
 		return cautions("power_off", "own_instructions_first")
 	}
-	return words{}.predictionCautions(&result.Choices[0].Prediction)
+	return predictionCautions(&result.Choices[0].Prediction)
 }

@@ -16,8 +16,7 @@
 // clients.go (who gets in), limits.go (how much at once and from whom),
 // metrics.go, admin.go (the listener for operators), contract.go and docs.go
 // (the contract and the page to try it), kiosk.go (the page for people). Nothing
-// here keeps state between requests but counters and memory to use again: buffers,
-// and what answers stand on (page.go).
+// here keeps state between requests but counters, and buffers to use again.
 package service
 
 import (
@@ -80,7 +79,6 @@ type Service struct {
 	admin  *echo.Echo
 
 	buffers sync.Pool // *bytes.Buffer, of bodies and of answers
-	desks   sync.Pool // *desk, see page.go
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -114,7 +112,6 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  sync.Pool{New: func() any { return new(bytes.Buffer) }},
-		desks:    sync.Pool{New: func() any { return new(desk) }},
 		batch:    newBatches(),
 		rates:    newRates(config.Limits),
 	}

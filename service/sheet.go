@@ -64,7 +64,7 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := words{unit: r.unit}
+	w := r.words()
 	b := &benchSheet{words: w, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
 	record := w.record(&c, bench.sessions())
 	set := bench.setup
@@ -97,7 +97,7 @@ func (b *benchSheet) first(p *joint.Prediction, c *correct.Correction, target jo
 	setup := p.Joint.Setup()
 	b.joint, b.summary = p.Joint, b.fitSummary(p)
 	b.steps = b.firstSteps(p)
-	b.cautions = b.predictionCautions(p)
+	b.cautions = predictionCautions(p)
 	b.expected = b.words.expected(&p.Fit, target)
 	b.keep = []string{gaugeLine(b.firstGauge(c, setup.Depth.Deeper().Length))}
 }

@@ -153,7 +153,7 @@ func (r *reader) predictCut(m *movement) error {
 
 // movement reads a request, as far as it can be read.
 func (r *reader) movement(in *api.WoodMovementRequest) *movement {
-	m := &movement{words: words{unit: r.unit, page: new(page)}, in: in}
+	m := &movement{words: r.words(), in: in}
 	m.setup, m.sessions = r.setup(in.Setup)
 	m.mergeBoards(r)
 	m.target = r.target(in.Target, m.setup.Tails())
@@ -249,7 +249,7 @@ func (r *reader) air(temperature, humidity, tolerance *float64, base string) woo
 	}
 	moisture, err := wood.Air{TemperatureC: *temperature, HumidityPercent: *humidity}.Moisture()
 	for _, outside := range wood.RangeErrors(err) {
-		r.fail(base, airFields[outside.Quantity], codeOutOfRange, words{unit: r.unit}.outside(outside))
+		r.fail(base, airFields[outside.Quantity], codeOutOfRange, r.words().outside(outside))
 	}
 	if tolerance != nil {
 		moisture.StandardUncertainty = *tolerance / 2

@@ -20,8 +20,14 @@ import (
 // words writes sentences with lengths in the request's unit.
 type words struct {
 	unit length.Unit
-	page *page // that an answer stands on; nil for what is said outside of one
 }
+
+// l prints a length as a person at the bench reads it.
+func (w words) l(x length.Length) string { return x.Text(w.unit) }
+
+// precise prints what is read by a caliper, such as plays, gaps and margins:
+// decimals in either unit.
+func (w words) precise(x length.Length) string { return x.Decimal(w.unit) }
 
 func angleText(a joint.Angle) string {
 	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
@@ -78,11 +84,11 @@ func (w words) limit(l *joint.Limit) string {
 	text := limitTexts[l.Code]
 	switch {
 	case !l.Known:
-		return w.page.join("Not known: needs ", text.needs, ".")
+		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return w.page.join("Kept, ", w.precise(l.Margin), " to spare: ", text.subject, ".")
+		return "Kept, " + w.precise(l.Margin) + " to spare: " + text.subject + "."
 	}
-	return w.page.join("Broken by ", w.precise(-l.Margin), ": ", text.broken, ".")
+	return "Broken by " + w.precise(-l.Margin) + ": " + text.broken + "."
 }
 
 // brokenLimit is the half sentence on a limit in the way.
@@ -111,8 +117,8 @@ var measureTexts = [...]string{
 }
 
 func (w words) measureText(g joint.Gain) string {
-	return w.page.join("Measure ", measureTexts[g.Source], ": the chance of a first-time fit rises by about ",
-		strconv.Itoa(int(math.Round(100*g.Rise))), " points.")
+	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
+		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
 // seatState: proud, flush or inside, by what planes off and what does not.
@@ -131,9 +137,9 @@ func seatState(s joint.Seat) string {
 func (w words) seat(s joint.Seat) string {
 	switch seatState(s) {
 	case "inside":
-		return w.page.join("the side ends ", w.precise(s.Offset), " inside (recessed)")
+		return "the side ends " + w.precise(s.Offset) + " inside (recessed)"
 	case "proud":
-		return w.page.join("the side stands ", w.precise(-s.Offset), " proud")
+		return "the side stands " + w.precise(-s.Offset) + " proud"
 	case "flush":
 		return "the side ends flush"
 	}
@@ -142,29 +148,28 @@ func (w words) seat(s joint.Seat) string {
 
 func (w words) fitSummary(p *joint.Prediction) string {
 	f := &p.Fit
-	var parts [24]string // joined at once: every answer has a summary
-	b := append(parts[:0], capital(bandTexts[f.Band]), ": play ", w.precise(f.Play),
-		" (95 % between ", w.precise(f.Low), " and ", w.precise(f.High), "). ",
-		"Chance that the first joint fits: ", percent(f.InTarget), ".")
+	text := capital(bandTexts[f.Band]) + ": play " + w.precise(f.Play) +
+		" (95 % between " + w.precise(f.Low) + " and " + w.precise(f.High) + "). " +
+		"Chance that the first joint fits: " + percent(f.InTarget) + "."
 	if seat := w.seat(f.Seat); seat != "" {
-		b = append(b, " Slid home, ", seat, ".")
+		text += " Slid home, " + seat + "."
 	}
 	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
-		b = append(b, " The depth for the target is ", w.l(p.DepthForTarget), ", ", w.l(length.Length(math.Abs(change.MM()))), " ", deeperOrShallower(change), ".")
+		text += " The depth for the target is " + w.l(p.DepthForTarget) + ", " + w.l(length.Length(math.Abs(change.MM()))) + " " + deeperOrShallower(change) + "."
 	}
 	if gap := f.ShoulderGap; gap > 0 {
-		b = append(b, " The tails are cut deeper than their sockets: the shoulder stays ", w.precise(gap), " open.")
+		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.precise(gap) + " open."
 	}
 	if gap := f.FloorGap; gap > 0 {
-		b = append(b, " The sockets are cut deeper than the tails: ", w.precise(gap), " stays hidden at the floor.")
+		text += " The sockets are cut deeper than the tails: " + w.precise(gap) + " stays hidden at the floor."
 	}
 	if glueOf(f.Play) == "not_bridged" {
-		b = append(b, " Glue will not bridge that.")
+		text += " Glue will not bridge that."
 	}
 	if l, broken := p.Limits.Broken(); broken {
-		b = append(b, " Do not cut yet: ", w.brokenLimit(l), ".")
+		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
-	return w.page.join(b...)
+	return text
 }
 
 func deeperOrShallower(change length.Length) string {
@@ -178,15 +183,15 @@ func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (w words) regrind(g correct.Regrind) string {
 	if g.Finished {
-		return w.page.join("This cutter is finished: below ", w.precise(g.FinishedBelow), " its flare meets the template at the depth that fits.")
+		return "This cutter is finished: below " + w.precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
-	return w.page.join("Every 0.1 mm of diameter lost to grinding asks for ", w.precise(g.DepthPerTenth), " less depth. Below ",
-		w.precise(g.FinishedBelow), " the cutter is finished: its flare meets the template at the depth that fits.")
+	return "Every 0.1 mm of diameter lost to grinding asks for " + w.precise(g.DepthPerTenth) + " less depth. Below " +
+		w.precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
 // impossibleText is the reason, in terms of wood and tool.
 func (r *reader) impossibleText(e *joint.Impossible) string {
-	w := words{unit: r.unit}
+	w := r.words()
 	value, limit := w.l(length.Length(e.Value)), w.l(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
@@ -244,12 +249,12 @@ func parseProblem(e *length.ParseError) (code, detail string) {
 }
 
 func (r *reader) outOfRange(l length.Length, s span) string {
-	w := words{unit: r.unit}
+	w := r.words()
 	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(length.Length(s.least)), w.precise(length.Length(s.most)))
 }
 
 func (r *reader) targetOutside(t joint.Target) string {
-	w := words{unit: r.unit}
+	w := r.words()
 	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.precise(t.Play), w.precise(t.From), w.precise(t.To))
 }
 
@@ -272,10 +277,8 @@ var cautionTexts = map[string]string{
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
 
-func cautions(codes ...string) []api.Caution { return words{}.cautions(codes...) }
-
-func (w words) cautions(codes ...string) []api.Caution {
-	all := w.paper().cautions.some(len(codes), 2*len(codes))
+func cautions(codes ...string) []api.Caution {
+	all := make([]api.Caution, len(codes))
 	for i, code := range codes {
 		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
 	}

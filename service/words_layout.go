@@ -46,7 +46,7 @@ func (w words) refused(e *layout.Refused) string {
 }
 
 func (r *reader) tooClose(e *layout.TooClose) string {
-	w := words{unit: r.unit}
+	w := r.words()
 	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.l(length.Length(e.Pitch)), r.impossibleText(e.Impossible))
 }
 
