@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"golang.org/x/time/rate"
 )
 
 const (
@@ -185,15 +186,11 @@ func (s *Service) checkRate(c echo.Context) error {
 // rates is a bucket of requests for each client, for a bounded number of
 // clients: of two generations the older is dropped when the newer is full.
 type rates struct {
-	perSecond, burst float64
+	limit rate.Limit
+	burst int
 
 	mu         sync.Mutex
-	young, old map[string]bucket
-}
-
-type bucket struct {
-	left float64
-	at   time.Time
+	young, old map[string]*rate.Limiter
 }
 
 // newRates is nil where there is no limit.
@@ -201,31 +198,33 @@ func newRates(l Limits) *rates {
 	if l.Rate == 0 {
 		return nil
 	}
-	return &rates{perSecond: l.Rate, burst: float64(l.Burst), young: map[string]bucket{}}
+	return &rates{limit: rate.Limit(l.Rate), burst: l.Burst, young: map[string]*rate.Limiter{}}
 }
 
 // take returns 0 if the client may go on, else after what time it may.
 func (r *rates) take(client string, now time.Time) time.Duration {
+	bucket := r.bucket(client)
+	if bucket.AllowN(now, 1) {
+		return 0
+	}
+	missing := 1 - bucket.TokensAt(now)
+	return max(time.Duration(missing/float64(r.limit)*float64(time.Second)), 1)
+}
+
+// bucket is a client's, a full one for who has none.
+func (r *rates) bucket(client string) *rate.Limiter {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	b, known := r.young[client]
-	if !known {
-		b, known = r.old[client]
+	if b := r.young[client]; b != nil {
+		return b
 	}
-	if !known {
-		b = bucket{left: r.burst, at: now}
-	}
-	b.left = min(r.burst, b.left+max(now.Sub(b.at).Seconds(), 0)*r.perSecond)
-	b.at = now
-	var wait time.Duration
-	if b.left >= 1 {
-		b.left--
-	} else {
-		wait = max(time.Duration((1-b.left)/r.perSecond*float64(time.Second)), 1)
+	b := r.old[client]
+	if b == nil {
+		b = rate.NewLimiter(r.limit, r.burst)
 	}
 	if len(r.young) >= maxClients {
-		r.old, r.young = r.young, make(map[string]bucket)
+		r.old, r.young = r.young, make(map[string]*rate.Limiter)
 	}
 	r.young[client] = b
-	return wait
+	return b
 }
