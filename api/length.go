@@ -34,21 +34,7 @@ func (l LengthIn) MarshalJSON() ([]byte, error) {
 	case LengthObject:
 		return json.Marshal(map[string]float64{"mm": l.Number})
 	}
-	if plainText(l.Text) {
-		return append(append(append(make([]byte, 0, len(l.Text)+2), '"'), l.Text...), '"'), nil
-	}
 	return json.Marshal(l.Text)
-}
-
-// plainText reports whether a text stands in JSON as it is: a record holds
-// dozens of lengths, and all that the service writes are plain.
-func plainText(text string) bool {
-	for i := range len(text) {
-		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' {
-			return false
-		}
-	}
-	return true
 }
 
 // UnmarshalJSON reads any of the three forms. null is none of them.
