@@ -111,7 +111,9 @@ func readDrawn(t require.TestingT, svg []byte) *readSVG {
 			case a[""] == "svg":
 				_, err := fmt.Sscanf(a["viewBox"], "0 0 %g %g", &r.width, &r.height)
 				require.NoError(t, err)
-				require.Equal(t, fmt.Sprintf("%gmm", r.width), a["width"], "a unit is a mm")
+				if a["width"] != "" { // else it is shown as large as there is room
+					require.Equal(t, fmt.Sprintf("%gmm", r.width), a["width"], "a unit is a mm")
+				}
 			case a["data-scale"] != "":
 				view = &readView{scale: float(t, a["data-scale"]), parts: map[string][][]draw.Point{}, lines: map[string][][]draw.Point{}}
 				viewDepth, r.views[a["id"]] = len(stack), view
@@ -163,13 +165,12 @@ func float(t require.TestingT, text string) float64 {
 
 func textBox(t require.TestingT, a map[string]string) draw.Box {
 	x, y, size, width := float(t, a["x"]), float(t, a["y"]), float(t, a["font-size"]), float(t, a["textLength"])
-	switch a["text-anchor"] {
-	case "middle":
-		x -= width / 2
-	case "end":
-		x -= width
+	before := map[string]float64{"middle": width / 2, "end": width}[a["text-anchor"]]
+	if a["transform"] != "" { // a quarter turn to the left about its point
+		require.Equal(t, "rotate(-90 "+a["x"]+" "+a["y"]+")", a["transform"])
+		return draw.Box{Left: x - draw.Ascent*size, Top: y + before - width, Right: x + draw.Descent*size, Bottom: y + before}
 	}
-	return draw.Box{Left: x, Top: y - draw.Ascent*size, Right: x + width, Bottom: y + draw.Descent*size}
+	return draw.Box{Left: x - before, Top: y - draw.Ascent*size, Right: x - before + width, Bottom: y + draw.Descent*size}
 }
 
 var pathPart = regexp.MustCompile(`([MLA])([^MLAZ]*)`)

@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/draw"
 )
 
 // The plot of play over a year's humidity, made to be read on a kiosk's screen
@@ -21,15 +22,18 @@ import (
 // sweep is the year: from a heated room in frost to a damp summer.
 var sweep = seasons.Sweep{TemperatureC: 21, From: 20, To: 85, Steps: 130}
 
-// The drawing, in its own units: 1080 square.
+// The drawing, mm; it is shown as large as there is room.
 const (
-	plotSize                  = 1080
-	plotLeft, plotRight       = 110.0, 872.0
-	plotBottom                = 840.0
-	moistureAxis              = 905.0
-	labelRow, labelRows       = 26.0, 6
-	smallText, text, headline = 18.0, 20.0, 32.0
-	bandText                  = 17.0
+	plotSize                  = 216.0
+	plotMargin                = 8.0
+	plotLeft, plotRight       = 22.0, 174.4
+	plotBottom                = 168.0
+	moistureAxis              = 181.0
+	labelRow, labelRows       = 5.2, 6
+	smallText, text, headline = 3.6, 4.0, 6.4
+	bandText                  = 3.4
+	tickLength                = 1.6
+	axisPen, framePen         = 0.4, 0.4
 )
 
 // Judgement, mm: how far the plot follows the curves from the play as cut, how
@@ -57,14 +61,13 @@ func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error
 	p := &plot{movement: m, points: points, year: &year}
 	p.setMarks()
 	p.setScale()
-	p.draw()
-	return p.Bytes(), nil
+	return p.drawn().SVG(), nil
 }
 
 // plot is the drawing and its scale: play from low to high, mm.
 type plot struct {
-	drawing
 	*movement
+	page      *draw.Page
 	points    []seasons.Point
 	year      *seasons.Year
 	marks     []mark
@@ -100,58 +103,39 @@ func (p *plot) y(play length.Length) float64 {
 	return plotBottom - float64((plotBottom-p.top)*share)
 }
 
-func (p *plot) draw() {
-	size := strconv.Itoa(plotSize)
-	p.open("svg", "xmlns", "http://www.w3.org/2000/svg", "viewBox", "0 0 "+size+" "+size, "role", "img", "aria-labelledby", "title desc",
-		"font-family", "DejaVu Sans, Verdana, Arial, sans-serif", "font-size", px(text), "fill", "#000")
-	p.text("title", plotTitle, "id", "title")
-	p.text("desc", p.movementSummary(p.year), "id", "desc")
-	p.definitions()
-	p.tag("rect", "width", size, "height", size, "fill", "#fff")
-	p.text("text", plotTitle, "x", "40", "y", "52", "font-size", px(headline), "font-weight", "bold")
-	p.text("text", p.plotBoard("pin board", &p.question.PinBoard), "x", "40", "y", "84")
-	p.text("text", p.plotBoard("tail board", &p.question.TailBoard), "x", "40", "y", "111")
+// drawn is the page with all of the plot on it.
+func (p *plot) drawn() *draw.Page {
+	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: plotTitle, Desc: p.movementSummary(p.year)}
+	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: plotTitle})
+	p.write(plotMargin, 16.8, text, p.plotBoard("pin board", &p.question.PinBoard))
+	p.write(plotMargin, 22.2, text, p.plotBoard("tail board", &p.question.TailBoard))
 	p.bands()
+	p.curves()
 	p.playAxis()
 	p.humidityAxis()
 	p.moistureAxis()
-	p.curves()
 	for i := range p.marks {
 		p.mark(&p.marks[i])
 	}
 	p.legend()
-	p.end("svg")
+	return p.page
 }
 
-// definitions are the hatchings, which print in black and white, and the edge
-// of the plot.
-func (p *plot) definitions() {
-	p.open("defs")
-	for _, hatch := range []struct{ id, turn, width string }{{"outermost", "45", "1.4"}, {"middle", "-45", "0.9"}} {
-		p.open("pattern", "id", hatch.id, "width", "9", "height", "9", "patternUnits", "userSpaceOnUse", "patternTransform", "rotate("+hatch.turn+")")
-		p.tag("line", "x1", "0", "y1", "0", "x2", "0", "y2", "9", "stroke", "#000", "stroke-width", hatch.width)
-		p.end("pattern")
-	}
-	p.open("clipPath", "id", "plot")
-	p.rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top)
-	p.end("clipPath")
-	p.end("defs")
+func (p *plot) write(x, y, size float64, line string) {
+	p.page.Write(draw.Text{At: draw.Point{X: x, Y: y}, Size: size, Text: line})
 }
 
-func (p *plot) rect(x, y, width, height float64, more ...string) {
-	p.tag("rect", append([]string{"x", px(x), "y", px(y), "width", px(width), "height", px(height)}, more...)...)
+func (p *plot) centred(x, y, size float64, line string) {
+	p.page.Write(draw.Text{At: draw.Point{X: x, Y: y}, Size: size, Anchor: draw.Middle, Text: line})
 }
 
-func (p *plot) line(x1, y1, x2, y2 float64, more ...string) {
-	if !slices.Contains(more, "stroke") {
-		more = append(more, "stroke", "#000")
-	}
-	p.tag("line", append([]string{"x1", px(x1), "y1", px(y1), "x2", px(x2), "y2", px(y2)}, more...)...)
+func (p *plot) line(x1, y1, x2, y2 float64, style draw.Style) {
+	p.page.Draw(draw.Line(draw.Point{X: x1, Y: y1}, draw.Point{X: x2, Y: y2}), style)
 }
 
 // shades are the darker, the less a joint is wanted there.
-var shades = [...]string{
-	joint.WillNotClose: "#c4c4c4", joint.Tight: "#e2e2e2", joint.HandFit: "#ffffff", joint.Loose: "#e2e2e2", joint.TooLoose: "#c4c4c4",
+var shades = [...]draw.Ink{
+	joint.WillNotClose: draw.Grey, joint.Tight: draw.Pale, joint.HandFit: draw.White, joint.Loose: draw.Pale, joint.TooLoose: draw.Grey,
 }
 
 // bandLabel is a band's name and range, and where they stand.
@@ -161,39 +145,42 @@ type bandLabel struct {
 	at, middle float64 // of the label, and of what is seen of the band
 }
 
-const bandLabelHeight = 46.0
+const bandLabelHeight = 9.2
 
 // bands shades the bands and names them beside the plot.
 func (p *plot) bands() {
+	thin := draw.Style{Pen: 0.2, Ink: draw.Dark}
+	labels := p.shadeBands(draw.Style{Pen: 0.2, Ink: draw.Dark, Dash: []float64{0.6, 0.8}})
+	spread(labels, p.top)
+	for _, l := range labels {
+		p.line(plotRight+0.4, l.middle, plotRight+2.8, l.at, thin)
+		name := draw.Text{At: draw.Point{X: plotRight + 4, Y: l.at - 0.6}, Size: smallText, Text: bandLabels[l.band]}
+		if l.band == joint.HandFit {
+			name.Font = draw.Bold
+		}
+		p.page.Write(name)
+		p.write(plotRight+4, l.at+bandText, bandText, p.bandRange(l.from, l.to))
+	}
+}
+
+// shadeBands shades what is seen of each band, from the tightest on, and
+// returns the labels that they are to have.
+func (p *plot) shadeBands(edge draw.Style) (labels []bandLabel) {
 	limits := p.bandLimits()
-	var labels []bandLabel
 	for band, shade := range shades {
 		from, to := limits[band], limits[band+1]
 		top, bottom := p.y(length.Length(math.Min(to.MM(), p.high))), p.y(length.Length(math.Max(from.MM(), p.low)))
 		if bottom-top <= 0 {
 			continue
 		}
-		p.rect(plotLeft, top, plotRight-plotLeft, bottom-top, "fill", shade)
+		p.page.Draw(draw.Rect(plotLeft, top, plotRight-plotLeft, bottom-top), draw.Style{Fill: shade}, "data-band", bandNames[band])
 		if band > 0 {
-			p.line(plotLeft, bottom, plotRight+8, bottom, "stroke", "#555", "stroke-width", "1", "stroke-dasharray", "3 4")
+			p.line(plotLeft, bottom, plotRight+tickLength, bottom, edge)
 		}
 		middle := (top + bottom) / 2
 		labels = append(labels, bandLabel{joint.Band(band), from, to, middle, middle})
 	}
-	spread(labels, p.top)
-	for _, l := range labels {
-		p.line(plotRight+2, l.middle, plotRight+14, l.at, "stroke", "#555", "stroke-width", "1")
-		x := px(plotRight + 20)
-		p.text("text", bandLabels[l.band], "x", x, "y", px(l.at-3), "font-size", px(smallText), "font-weight", bandWeight(l.band))
-		p.text("text", p.bandRange(l.from, l.to), "x", x, "y", px(l.at+bandText), "font-size", px(bandText))
-	}
-}
-
-func bandWeight(b joint.Band) string {
-	if b == joint.HandFit {
-		return "bold"
-	}
-	return "normal"
+	return labels
 }
 
 // bandLimits are where the bands begin and end, from the tightest on.
@@ -229,14 +216,15 @@ func (p *plot) playAxis() {
 	step, decimals := tickStep(high - low)
 	for n := math.Ceil(low / step); n*step <= high; n++ {
 		y := p.y(length.Length(n*step) * unit)
-		p.line(plotLeft-8, y, plotLeft, y, "stroke-width", "2")
-		p.text("text", strconv.FormatFloat(n*step+0, 'f', decimals, 64), "x", px(plotLeft-12), "y", px(y+6), "font-size", px(smallText), "text-anchor", "end")
+		p.line(plotLeft-tickLength, y, plotLeft, y, draw.Style{Pen: axisPen})
+		p.page.Write(draw.Text{
+			At: draw.Point{X: plotLeft - 2.4, Y: y + 1.2}, Size: smallText, Anchor: draw.End, Text: strconv.FormatFloat(n*step+0, 'f', decimals, 64),
+		})
 	}
 	zero := p.y(0)
-	p.line(plotLeft, zero, plotRight, zero, "stroke-width", "1.5")
-	p.rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top, "fill", "none", "stroke", "#000", "stroke-width", "2")
-	middle := (p.top + plotBottom) / 2
-	p.text("text", p.plotPlay(), "x", "30", "y", px(middle), "text-anchor", "middle", "transform", "rotate(-90 30 "+px(middle)+")")
+	p.line(plotLeft, zero, plotRight, zero, draw.Style{Pen: 0.3})
+	p.page.Draw(draw.Rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top), draw.Style{Pen: framePen})
+	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.plotPlay()})
 }
 
 // tickStep is the least of 1, 2 or 5 times a power of ten that makes at most a
@@ -258,25 +246,26 @@ func tickStep(span float64) (step float64, decimals int) {
 
 func (p *plot) humidityAxis() {
 	for h := sweep.From; h <= sweep.To; h += 10 {
-		x := p.x(h)
-		p.line(x, plotBottom, x, plotBottom+8, "stroke-width", "2")
-		p.text("text", strconv.FormatFloat(h, 'f', 0, 64), "x", px(x), "y", px(plotBottom+27), "font-size", px(smallText), "text-anchor", "middle")
+		p.tickBelow(p.x(h), plotBottom, strconv.FormatFloat(h, 'f', 0, 64))
 	}
-	p.text("text", plotHumidity, "x", px((plotLeft+plotRight)/2), "y", px(plotBottom+52), "text-anchor", "middle")
+	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, plotHumidity)
+}
+
+// tickBelow marks a figure on an axis.
+func (p *plot) tickBelow(x, axis float64, figure string) {
+	p.line(x, axis, x, axis+tickLength, draw.Style{Pen: axisPen})
+	p.centred(x, axis+5.3, smallText, figure)
 }
 
 // moistureAxis says which moisture the wood takes on, below the humidity.
 func (p *plot) moistureAxis() {
-	p.line(plotLeft, moistureAxis, plotRight, moistureAxis, "stroke-width", "2")
+	p.line(plotLeft, moistureAxis, plotRight, moistureAxis, draw.Style{Pen: axisPen})
 	for moisture := 2.0; moisture <= wood.FiberSaturation; moisture += 2 {
-		x, seen := p.moistureAt(moisture)
-		if !seen {
-			continue
+		if x, seen := p.moistureAt(moisture); seen {
+			p.tickBelow(x, moistureAxis, strconv.FormatFloat(moisture, 'f', 0, 64))
 		}
-		p.line(x, moistureAxis, x, moistureAxis+8, "stroke-width", "2")
-		p.text("text", strconv.FormatFloat(moisture, 'f', 0, 64), "x", px(x), "y", px(moistureAxis+26), "font-size", px(smallText), "text-anchor", "middle")
 	}
-	p.text("text", plotMoisture, "x", px((plotLeft+plotRight)/2), "y", px(moistureAxis+51), "text-anchor", "middle")
+	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, plotMoisture)
 }
 
 // moistureAt is where a moisture content stands; seen is false beside the plot.
@@ -288,29 +277,45 @@ func (p *plot) moistureAt(percent float64) (x float64, seen bool) {
 	return p.x(humidity), true
 }
 
+// plottedPlay is one of the two plays over the year: the line that it has, how
+// its range is hatched, and what it is called.
+type plottedPlay struct {
+	code  string // for programs
+	name  string
+	of    func(*seasons.Point) *seasons.Play
+	line  draw.Style
+	hatch draw.Hatching
+}
+
+var (
+	outermostPlay = plottedPlay{
+		"outermost", plotOutermost,
+		func(o *seasons.Point) *seasons.Play { return &o.Outermost },
+		draw.Style{Pen: 1},
+		draw.Hatching{Degrees: 135, Gap: 1.8, Pen: 0.2, Ink: draw.Dark},
+	}
+	middlePlay = plottedPlay{
+		"middle", plotMiddle,
+		func(o *seasons.Point) *seasons.Play { return &o.Middle },
+		draw.Style{Pen: 0.8, Ink: draw.Blue, Dash: []float64{2.8, 1.4}},
+		draw.Hatching{Degrees: 45, Gap: 1.8, Pen: 0.12, Ink: draw.Dark},
+	}
+	// middleEdge keeps the two curves apart where one lies on the other.
+	middleEdge = draw.Style{Pen: 1.4, Ink: draw.White, Dash: middlePlay.line.Dash}
+	rangeEdge  = draw.Style{Pen: 0.15, Ink: draw.Dark}
+)
+
 // curves draws both plays, stretch by stretch where the table has what they
 // need, each with its range.
 func (p *plot) curves() {
-	p.open("g", "clip-path", "url(#plot)", "stroke-linejoin", "round")
 	for _, stretch := range stretches(p.points) {
-		p.band(stretch, "middle", middlePlay)
-		p.band(stretch, "outermost", outermostPlay)
-		p.curve(stretch, outermostLine, outermostPlay)
-		p.curve(stretch, middleEdge, middlePlay)
-		p.curve(stretch, middleLine, middlePlay)
+		p.band(stretch, &middlePlay)
+		p.band(stretch, &outermostPlay)
+		p.curve(stretch, &outermostPlay, outermostPlay.line)
+		p.curve(stretch, &middlePlay, middleEdge)
+		p.curve(stretch, &middlePlay, middlePlay.line)
 	}
-	p.end("g")
 }
-
-func middlePlay(o *seasons.Point) *seasons.Play    { return &o.Middle }
-func outermostPlay(o *seasons.Point) *seasons.Play { return &o.Outermost }
-
-var (
-	outermostLine = attrs{"stroke", "#000", "stroke-width", "5"}
-	middleLine    = attrs{"stroke", "#0b3d91", "stroke-width", "4", "stroke-dasharray", "14 7"}
-	// middleEdge keeps the two curves apart where one lies on the other.
-	middleEdge = attrs{"stroke", "#fff", "stroke-width", "7", "stroke-dasharray", "14 7"}
-)
 
 // stretches are the points between those of which something is missing.
 func stretches(points []seasons.Point) [][]seasons.Point {
@@ -328,33 +333,85 @@ func stretches(points []seasons.Point) [][]seasons.Point {
 	return all
 }
 
-func (p *plot) curve(points []seasons.Point, line attrs, of func(*seasons.Point) *seasons.Play) {
-	var path []byte
-	for i := range points {
-		path = p.appendPoint(path, points[i].Humidity, of(&points[i]).Play)
+// curve draws what is to be seen of a play.
+func (p *plot) curve(points []seasons.Point, of *plottedPlay, style draw.Style) {
+	line := p.over(points, func(o *seasons.Point) length.Length { return of.of(o).Play })
+	for _, part := range p.seen(line) {
+		p.page.Draw(draw.Line(part...), style, "data-play", of.code)
 	}
-	p.tag("polyline", append(attrs{"points", string(path), "fill", "none"}, line...)...)
 }
 
-// band draws the 95 % range round a curve.
-func (p *plot) band(points []seasons.Point, hatch string, of func(*seasons.Point) *seasons.Play) {
-	var path []byte
-	for i := range points {
-		path = p.appendPoint(path, points[i].Humidity, of(&points[i]).High)
+// band draws the 95 % range round a curve: hatched, and edged as far as that
+// is to be seen.
+func (p *plot) band(points []seasons.Point, of *plottedPlay) {
+	high := p.over(points, func(o *seasons.Point) length.Length { return of.of(o).High })
+	low := p.over(points, func(o *seasons.Point) length.Length { return of.of(o).Low })
+	top, bottom := p.clamped(high), p.clamped(low)
+	first, last := []draw.Point{top[0], bottom[0]}, []draw.Point{top[len(top)-1], bottom[len(bottom)-1]}
+	slices.Reverse(bottom)
+	area := draw.Line(append(top, bottom...)...)
+	area.Closed = true
+	p.page.Hatch(of.hatch, area)
+	for _, end := range [][]draw.Point{high, low, first, last} {
+		for _, part := range p.seen(end) {
+			p.page.Draw(draw.Line(part...), rangeEdge, "data-range", of.code)
+		}
 	}
-	for i := len(points) - 1; i >= 0; i-- {
-		path = p.appendPoint(path, points[i].Humidity, of(&points[i]).Low)
-	}
-	p.tag("polygon", "points", string(path), "fill", "url(#"+hatch+")", "fill-opacity", "0.45", "stroke", "#000", "stroke-width", "1", "stroke-opacity", "0.6")
 }
 
-// appendPoint keeps what is far out of the plot within a finite drawing.
-func (p *plot) appendPoint(path []byte, humidity float64, play length.Length) []byte {
-	if len(path) > 0 {
-		path = append(path, ' ')
+// over is a line over the year, with a point more wherever it crosses the
+// plot's edge.
+func (p *plot) over(points []seasons.Point, of func(*seasons.Point) length.Length) []draw.Point {
+	var line []draw.Point
+	for i := range points {
+		next := draw.Point{X: p.x(points[i].Humidity), Y: p.y(of(&points[i]))}
+		if i > 0 {
+			line = p.appendCrossings(line, line[len(line)-1], next)
+		}
+		line = append(line, next)
 	}
-	y := math.Max(-plotSize, math.Min(2*plotSize, p.y(play)))
-	return append(append(append(path, px(p.x(humidity))...), ','), px(y)...)
+	return line
+}
+
+func (p *plot) appendCrossings(line []draw.Point, a, b draw.Point) []draw.Point {
+	edges := [2]float64{p.top, plotBottom}
+	if a.Y > b.Y {
+		slices.Reverse(edges[:])
+	}
+	for _, edge := range edges {
+		if (a.Y < edge) != (b.Y < edge) && a.Y != edge && b.Y != edge {
+			share := (edge - a.Y) / (b.Y - a.Y)
+			line = append(line, draw.Point{X: a.X + float64(share*(b.X-a.X)), Y: edge})
+		}
+	}
+	return line
+}
+
+func (p *plot) within(at draw.Point) bool { return at.Y >= p.top && at.Y <= plotBottom }
+
+// seen are the parts of a line that lie within the plot.
+func (p *plot) seen(line []draw.Point) [][]draw.Point {
+	var all [][]draw.Point
+	start := 0
+	for i := 0; i <= len(line); i++ {
+		if i < len(line) && p.within(line[i]) {
+			continue
+		}
+		if i-start > 1 {
+			all = append(all, line[start:i])
+		}
+		start = i + 1
+	}
+	return all
+}
+
+// clamped is a line with what lies outside of the plot moved to its edge.
+func (p *plot) clamped(line []draw.Point) []draw.Point {
+	moved := slices.Clone(line)
+	for i := range moved {
+		moved[i].Y = math.Max(p.top, math.Min(plotBottom, moved[i].Y))
+	}
+	return moved
 }
 
 // mark is a line at a moisture, named above the plot.
@@ -365,10 +422,13 @@ type mark struct {
 	row  int
 }
 
+// beforeName is how far a mark's name stands from its line.
+const beforeName = 1.2
+
 // setMarks names the moistures at cutting and the climates, in rows above the
 // plot, which begins below them.
 func (p *plot) setMarks() {
-	const below, gap = 118.0, 18.0 // below the heading
+	const below, gap = 23.6, 3.6 // below the heading
 	p.marks = p.allMarks()
 	slices.SortStableFunc(p.marks, func(a, b mark) int { return cmp.Compare(b.x, a.x) })
 	rows := 0
@@ -407,8 +467,8 @@ func (p *plot) allMarks() []mark {
 // own line then meets only those left of it, which go higher. Where there is
 // no room the line goes unnamed.
 func placeMark(right []mark, m *mark) {
-	m.text = shortened(m.text, smallText, plotSize-10-(m.x+6))
-	end := m.x + 6 + textWidth(m.text, smallText)
+	m.text = shortened(m.text, smallText, plotSize-2-(m.x+beforeName))
+	end := m.x + beforeName + draw.TextWidth(m.text, smallText, draw.Regular)
 	for _, other := range right {
 		if other.text != "" && other.x < end {
 			m.row = max(m.row, other.row+1)
@@ -422,35 +482,48 @@ func placeMark(right []mark, m *mark) {
 	}
 }
 
+// shortened cuts a text to what fits, "" where not even its beginning does.
+func shortened(text string, size, width float64) string {
+	if draw.TextWidth(text, size, draw.Regular) <= width {
+		return text
+	}
+	const least = 4 // letters that still mean something
+	runes := []rune(text)
+	for n := len(runes) - 1; n >= least; n-- {
+		if short := string(runes[:n]) + "..."; draw.TextWidth(short, size, draw.Regular) <= width {
+			return short
+		}
+	}
+	return ""
+}
+
 func (p *plot) mark(m *mark) {
-	dash, top := "2 5", p.top
+	style, top := draw.Style{Pen: 0.4, Dash: []float64{0.4, 1}}, p.top
 	if m.cut {
-		dash = "12 4 2 4"
+		style.Dash = []float64{2.4, 0.8, 0.4, 0.8}
 	}
 	if m.text != "" {
-		baseline := p.top - 14 - float64(m.row)*labelRow
-		top = baseline - 15
-		p.text("text", m.text, "x", px(m.x+6), "y", px(baseline), "font-size", px(smallText))
+		baseline := p.top - 2.8 - float64(m.row)*labelRow
+		top = baseline - 3
+		p.write(m.x+beforeName, baseline, smallText, m.text)
 	}
-	p.line(m.x, top, m.x, plotBottom, "stroke-width", "2", "stroke-dasharray", dash)
+	p.line(m.x, top, m.x, plotBottom, style)
 }
 
 // legend says what the lines are, and what the plot does not show.
 func (p *plot) legend() {
-	const first, second, third, apart = 988.0, 1014.0, 1042.0, 25.0
-	for _, row := range []struct {
-		y     float64
-		line  attrs
-		hatch string
-		name  string
-	}{{first, outermostLine, "outermost", plotOutermost}, {second, middleLine, "middle", plotMiddle}} {
-		p.line(plotLeft, row.y-7, plotLeft+70, row.y-7, row.line...)
-		p.text("text", row.name, "x", px(plotLeft+82), "y", px(row.y), "font-size", px(smallText))
-		p.rect(plotLeft+300, row.y-19, 70, 22, "fill", "url(#"+row.hatch+")", "fill-opacity", "0.45", "stroke", "#000", "stroke-width", "1", "stroke-opacity", "0.6")
-		p.text("text", plotRange, "x", px(plotLeft+382), "y", px(row.y), "font-size", px(smallText))
+	const first, apart, notes, notesApart = 197.6, 5.2, 208.4, 5.0
+	for i, play := range []*plottedPlay{&outermostPlay, &middlePlay} {
+		y := first + float64(i)*apart
+		p.line(plotLeft, y-1.4, plotLeft+14, y-1.4, play.line)
+		p.write(plotLeft+16.4, y, smallText, play.name)
+		box := draw.Rect(plotLeft+60, y-3.6, 14, 4.2)
+		p.page.Hatch(play.hatch, box)
+		p.page.Draw(box, rangeEdge)
+		p.write(plotLeft+76.4, y, smallText, plotRange)
 	}
 	for i, note := range p.notes() {
-		p.text("text", note, "x", px(plotLeft), "y", px(third+float64(i)*apart), "font-size", px(smallText))
+		p.write(plotLeft, notes+float64(i)*notesApart, smallText, note)
 	}
 }
 
@@ -463,7 +536,7 @@ func (p *plot) notes() []string {
 			break
 		}
 	}
-	all = append(all, plotBeyond(p.leaves(outermostPlay), p.leaves(middlePlay))...)
+	all = append(all, plotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay))...)
 	unnamed := 0
 	for i := range p.marks {
 		if p.marks[i].text == "" {
@@ -477,9 +550,9 @@ func (p *plot) notes() []string {
 }
 
 // leaves reports whether a curve runs on beyond the plot.
-func (p *plot) leaves(of func(*seasons.Point) *seasons.Play) bool {
+func (p *plot) leaves(of *plottedPlay) bool {
 	return slices.ContainsFunc(p.points, func(o seasons.Point) bool {
-		play := of(&o).Play.MM()
+		play := of.of(&o).Play.MM()
 		return o.Missing == nil && (play < p.low || play > p.high)
 	})
 }

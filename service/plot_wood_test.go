@@ -1,8 +1,8 @@
 package service
 
 import (
+	"bytes"
 	"encoding/json"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,7 +21,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
-	"snugtail/joint/seasons"
+	"snugtail/service/draw"
 )
 
 // plotted are requests whose plots are as unlike as may be: the contract's
@@ -60,86 +61,8 @@ func drawn(t testing.TB, h http.Handler, body string) []byte {
 	return w.Body.Bytes()
 }
 
-// box is what a text covers at the most.
-type box struct {
-	text                     string
-	left, right, top, bottom float64
-}
-
-func (a box) covers(b box) bool {
-	return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom
-}
-
-// boxes reads a drawing, which must be well-formed, and returns what its texts
-// cover, by the widest that a font may make them.
-func boxes(t testing.TB, svg []byte) (texts []box, title, desc string) {
-	t.Helper()
-	decoder := xml.NewDecoder(strings.NewReader(string(svg)))
-	var open xml.StartElement
-	for {
-		token, err := decoder.Token()
-		if err == io.EOF {
-			return texts, title, desc
-		}
-		require.NoError(t, err)
-		switch token := token.(type) {
-		case xml.StartElement:
-			open = token.Copy()
-			seen := map[string]bool{}
-			for _, a := range open.Attr {
-				require.False(t, seen[a.Name.Local], "%s has %s twice", open.Name.Local, a.Name.Local)
-				seen[a.Name.Local] = true
-				require.NotContains(t, a.Value, "NaN")
-				require.NotContains(t, a.Value, "Inf")
-			}
-		case xml.CharData:
-			switch open.Name.Local {
-			case "title":
-				title += string(token)
-			case "desc":
-				desc += string(token)
-			case "text":
-				texts = append(texts, boxOf(t, open, string(token)))
-			}
-		case xml.EndElement:
-			open = xml.StartElement{}
-		}
-	}
-}
-
-func boxOf(t testing.TB, e xml.StartElement, content string) box {
-	t.Helper()
-	size, x, y, anchor, turned := 20.0, 0.0, 0.0, "start", false
-	number := func(s string) float64 {
-		v, err := strconv.ParseFloat(s, 64)
-		require.NoError(t, err)
-		return v
-	}
-	for _, a := range e.Attr {
-		switch a.Name.Local {
-		case "x":
-			x = number(a.Value)
-		case "y":
-			y = number(a.Value)
-		case "font-size":
-			size = number(a.Value)
-		case "text-anchor":
-			anchor = a.Value
-		case "transform":
-			turned = true
-		}
-	}
-	assert.GreaterOrEqual(t, size, 16.0, "%q is too small for a kiosk", content)
-	width := textWidth(content, size)
-	left := map[string]float64{"start": x, "middle": x - width/2, "end": x - width}[anchor]
-	if turned { // about its own middle, a quarter turn to the left
-		return box{content, x - size, x + 0.3*size, y - width/2, y + width/2}
-	}
-	return box{content, left, left + width, y - 0.8*size, y + 0.25*size}
-}
-
-// Every plot is well-formed XML with title and description, and its texts lie
-// within it, none over another.
+// Every plot is well-formed XML with title and description, large enough for a
+// kiosk, and its texts lie within it, none over another.
 func TestPlots(t *testing.T) {
 	c := newCaller(t)
 	for name, body := range plotted(t, c) {
@@ -148,15 +71,13 @@ func TestPlots(t *testing.T) {
 			if svg == nil {
 				t.Skip("no joint in this unit")
 			}
-			texts, title, desc := boxes(t, svg)
-			assert.Equal(t, plotTitle, title)
-			assert.Contains(t, desc, "Cut with ")
-			assert.Greater(t, len(texts), 20)
-			for i, a := range texts {
-				assert.True(t, a.left >= 0 && a.right <= plotSize && a.top >= 0 && a.bottom <= plotSize, "out of the drawing: %+v", a)
-				for _, b := range texts[:i] {
-					assert.False(t, a.covers(b), "%+v covers %+v", a, b)
-				}
+			r := readDrawn(t, svg)
+			assert.Equal(t, plotTitle, r.title)
+			assert.Contains(t, r.desc, "Cut with ")
+			assert.Greater(t, len(r.texts), 20)
+			assertReadable(t, r)
+			for _, size := range regexp.MustCompile(`font-size="([^"]*)"`).FindAllSubmatch(svg, -1) {
+				assert.GreaterOrEqual(t, float(t, string(size[1])), plotSize/66, "too small for a kiosk")
 			}
 		})
 	}
@@ -168,12 +89,7 @@ func TestPlotSays(t *testing.T) {
 	texts := func(body string) string {
 		svg := drawn(t, c.handler, body)
 		require.NotEmpty(t, svg)
-		all, _, _ := boxes(t, svg)
-		var lines []string
-		for _, b := range all {
-			lines = append(lines, b.text)
-		}
-		return "\n" + strings.Join(lines, "\n") + "\n"
+		return "\n" + allTexts(readDrawn(t, svg)) + "\n"
 	}
 	mm := texts(redOakAndPoplar)
 	for _, line := range []string{
@@ -191,29 +107,124 @@ func TestPlotSays(t *testing.T) {
 	assert.Contains(t, texts(plotted(t, c)["far apart"]), "The curve of the outermost tails runs on beyond the plot.")
 }
 
-// The curve goes through the plays that the answer gives.
-func TestPlotDrawsTheAnswer(t *testing.T) {
-	m, err := solveMovement(requestOf(t, redOakAndPoplar))
-	require.NoError(t, err)
-	points, err := m.question.OverHumidity(sweep)
-	require.NoError(t, err)
-	year, err := m.question.Through(m.climates)
-	require.NoError(t, err)
-	p := &plot{movement: m, points: points, year: &year}
-	p.setMarks()
-	p.setScale()
-	assert.InDelta(t, plotLeft, p.x(20), 1e-9)
-	assert.InDelta(t, plotRight, p.x(85), 1e-9)
-	for _, o := range year.Outcomes {
-		x, seen := p.moistureAt(o.Climate.Moisture.Percent)
-		require.True(t, seen)
-		i, found := slices.BinarySearchFunc(points, x, func(point seasons.Point, x float64) int { return int(math.Copysign(1, p.x(point.Humidity)-x)) })
-		require.False(t, found)
-		before, after := points[i-1].PlayOutermost.MM(), points[i].PlayOutermost.MM()
-		assert.GreaterOrEqual(t, o.PlayOutermost.MM(), min(before, after))
-		assert.LessOrEqual(t, o.PlayOutermost.MM(), max(before, after))
+// measuredPlot is a plot as somebody reads it who lays a rule along its ticks.
+type measuredPlot struct {
+	texts map[string]readMark
+	paths map[string][][]draw.Point // "play outermost", "range outermost", "band hand_fit"
+}
+
+// readMark is a text's place on the plot, and whether it is bold.
+type readMark struct {
+	at   draw.Point
+	bold bool
+}
+
+func measured(t testing.TB, svg []byte) *measuredPlot {
+	m := &measuredPlot{texts: map[string]readMark{}, paths: map[string][][]draw.Point{}}
+	for _, text := range regexp.MustCompile(`<text x="([^"]*)" y="([^"]*)"([^>]*)>([^<]*)<`).FindAllSubmatch(svg, -1) {
+		m.texts[string(text[4])] = readMark{draw.Point{X: float(t, string(text[1])), Y: float(t, string(text[2]))}, bytes.Contains(text[3], []byte("bold"))}
 	}
-	assert.Greater(t, p.y(0), p.y(0.1), "more play is higher")
+	for _, path := range regexp.MustCompile(`<path data-(play|range|band)="([^"]*)"[^>]* d="([^"]*)"`).FindAllSubmatch(svg, -1) {
+		name := string(path[1]) + " " + string(path[2])
+		m.paths[name] = append(m.paths[name], readPath(t, string(path[3])))
+	}
+	return m
+}
+
+// play is what the axis says of a height on the plot, by two of its figures.
+func (m *measuredPlot) play(y float64) float64 {
+	const below = 1.2 // a figure's baseline, below its tick
+	zero, fifth := m.texts["0.0"].at.Y-below, m.texts["-0.4"].at.Y-below
+	return -0.4 * (y - zero) / (fifth - zero)
+}
+
+// at is the height of a curve where a mark with that name crosses it.
+func (m *measuredPlot) at(t testing.TB, curve []draw.Point, name string) float64 {
+	require.Contains(t, m.texts, name)
+	x := m.texts[name].at.X - beforeName
+	i := slices.IndexFunc(curve, func(p draw.Point) bool { return p.X >= x })
+	require.Positive(t, i, name)
+	a, b := curve[i-1], curve[i]
+	return a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X)
+}
+
+// The curves, read off the drawing, go through the plays that the answer gives
+// as JSON, and so do the ends of their ranges.
+func TestPlotDrawsTheAnswer(t *testing.T) {
+	c := newCaller(t)
+	answer := answerOf[api.WoodMovementAnswer](t, c, woodPath, redOakAndPoplar)
+	m := measured(t, drawn(t, c.handler, redOakAndPoplar))
+	require.Len(t, answer.Climates, 3)
+	const near = 0.005
+	for _, climate := range answer.Climates {
+		name := climateTitle(climate.Name, climate.Season, climate.Moisture)
+		for code, play := range map[string]*api.PlayNow{"outermost": climate.Outermost, "middle": climate.Middle} {
+			assert.InDelta(t, play.Play.MM, m.play(m.at(t, m.paths["play "+code][0], name)), near, "%s of %s", code, name)
+			for end, want := range map[string]api.Length{"low": play.Uncertainty.Low, "high": play.Uncertainty.High} {
+				found := slices.ContainsFunc(m.paths["range "+code], func(edge []draw.Point) bool {
+					return edge[0].X < m.texts[name].at.X && edge[len(edge)-1].X > m.texts[name].at.X && math.Abs(m.play(m.at(t, edge, name))-want.MM) < near
+				})
+				below := want.MM < m.play(plotBottom)
+				assert.True(t, found != below, "the %s end of %s of %s, %g mm, is drawn where it is", end, code, name, want.MM)
+			}
+		}
+	}
+}
+
+// Each band is shaded from where it begins to where it ends, and named beside
+// its middle; the one to aim at stands out.
+func TestPlotShadesTheBands(t *testing.T) {
+	c := newCaller(t)
+	svg := drawn(t, c.handler, redOakAndPoplar)
+	m := measured(t, svg)
+	assert.Equal(t, 4, bytes.Count(svg, []byte(`stroke-dasharray="0.6 0.8"`)), "an edge between each two of five bands")
+	for band, limits := range map[string][2]float64{"loose": {0.2, 0.5}, "hand_fit": {-0.05, 0.2}} {
+		require.Len(t, m.paths["band "+band], 1, band)
+		rect := m.paths["band "+band][0]
+		assert.InDelta(t, limits[1], m.play(rect[0].Y), 0.002, band)
+		assert.InDelta(t, limits[0], m.play(rect[2].Y), 0.002, band)
+		label := m.texts[strings.ReplaceAll(band, "_", " ")]
+		assert.InDelta(t, (rect[0].Y+rect[2].Y)/2, label.at.Y+0.6, 0.02, "there is room beside %s", band)
+		assert.Greater(t, label.at.X, rect[1].X)
+	}
+	for _, name := range []string{"too loose", "loose", "hand fit", "tight", "will not close"} {
+		require.Contains(t, m.texts, name)
+		assert.Equal(t, name == "hand fit", m.texts[name].bold, name)
+	}
+}
+
+// A line is drawn as far as it lies within the plot, and a range fills what of
+// it does.
+func TestPlotCutsLines(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := &plot{top: 30}
+		line := []draw.Point{{X: 22, Y: rapid.Float64Range(-500, 500).Draw(t, "y")}}
+		for i := range rapid.IntRange(1, 20).Draw(t, "points") {
+			next := draw.Point{X: 22 + float64(i+1), Y: rapid.Float64Range(-500, 500).Draw(t, "y")}
+			line = append(p.appendCrossings(line, line[len(line)-1], next), next)
+		}
+		length := 0.0
+		for _, part := range p.seen(line) {
+			for i := range part {
+				require.True(t, part[i].Y >= 30 && part[i].Y <= plotBottom)
+				if i > 0 {
+					length += part[i].X - part[i-1].X
+				}
+			}
+		}
+		steps, within := 20_000, 0
+		for n := range steps { // the share of the line that lies within
+			x := 22 + (line[len(line)-1].X-22)*(float64(n)+0.5)/float64(steps)
+			i := slices.IndexFunc(line, func(at draw.Point) bool { return at.X >= x })
+			if y := line[i-1].Y + (line[i].Y-line[i-1].Y)*(x-line[i-1].X)/(line[i].X-line[i-1].X); y >= 30 && y <= plotBottom {
+				within++
+			}
+		}
+		require.InDelta(t, length, float64(within)/float64(steps)*(line[len(line)-1].X-22), 0.01)
+		for _, at := range p.clamped(line) {
+			require.True(t, at.Y >= 30 && at.Y <= plotBottom)
+		}
+	})
 }
 
 func requestOf(t testing.TB, body string) *api.WoodMovementRequest {
@@ -238,7 +249,7 @@ func TestPlotsOfMutants(t *testing.T) {
 			svg := drawn(t, c.handler, string(text))
 			if svg != nil {
 				good++
-				boxes(t, svg)
+				readDrawn(t, svg)
 			}
 		}
 		assert.Positive(t, good)
@@ -279,11 +290,11 @@ func TestPlotInABrowser(t *testing.T) {
 // overlapping names the texts that lie over another or out of the drawing.
 const overlapping = `(() => {
 	const svg = document.documentElement, all = [...document.querySelectorAll("text")], bad = [];
-	const frame = svg.getBoundingClientRect(), scale = Math.min(frame.width, frame.height) / 1080;
-	const left = frame.left + (frame.width - 1080 * scale) / 2, top = frame.top + (frame.height - 1080 * scale) / 2;
+	const frame = svg.getBoundingClientRect(), scale = Math.min(frame.width, frame.height) / 216;
+	const left = frame.left + (frame.width - 216 * scale) / 2, top = frame.top + (frame.height - 216 * scale) / 2;
 	const boxes = all.map(e => e.getBoundingClientRect());
 	boxes.forEach((a, i) => {
-		if (a.left < left || a.top < top || a.right > left + 1080 * scale || a.bottom > top + 1080 * scale) bad.push("out: " + all[i].textContent);
+		if (a.left < left || a.top < top || a.right > left + 216 * scale || a.bottom > top + 216 * scale) bad.push("out: " + all[i].textContent);
 		const thin = 0.15 * a.height; // above and below the letters a box is empty
 		boxes.slice(0, i).forEach((b, k) => {
 			if (a.left < b.right && b.left < a.right && a.top + thin < b.bottom - thin && b.top + thin < a.bottom - thin) bad.push(all[i].textContent + " over " + all[k].textContent);
@@ -295,7 +306,7 @@ const overlapping = `(() => {
 // Labels that are spread cover nothing and stay beside the plot, in their order.
 func TestSpread(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		top := rapid.Float64Range(130, 300).Draw(t, "top")
+		top := rapid.Float64Range(26, 60).Draw(t, "top")
 		labels := make([]bandLabel, rapid.IntRange(1, 5).Draw(t, "labels"))
 		at := plotBottom
 		for i := range labels {
@@ -329,7 +340,7 @@ func TestMarks(t *testing.T) {
 				continue
 			}
 			require.Less(t, a.row, labelRows)
-			end := a.x + 6 + textWidth(a.text, smallText)
+			end := a.x + beforeName + draw.TextWidth(a.text, smallText, draw.Regular)
 			assert.LessOrEqual(t, end, float64(plotSize))
 			for k, b := range p.marks {
 				if k != i && b.text != "" && b.x >= a.x && b.x < end && k < i {
@@ -362,28 +373,9 @@ func TestTickStep(t *testing.T) {
 }
 
 func TestShortened(t *testing.T) {
-	assert.Equal(t, "chart room", shortened("chart room", 18, 200))
-	assert.Equal(t, "chart...", shortened("chart room", 18, 100))
-	assert.Equal(t, "", shortened("chart room", 18, 60))
-}
-
-// Text in an element or attribute never ends it, and is read back as it was.
-func TestDrawingEscapes(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		content := rapid.StringMatching(`[ -~äß海]{0,20}`).Draw(t, "content")
-		d := new(drawing)
-		d.text("text", content, "id", content)
-		var read struct {
-			ID      string `xml:"id,attr"`
-			Content string `xml:",chardata"`
-		}
-		require.NoError(t, xml.Unmarshal(d.Bytes(), &read), d.String())
-		assert.Equal(t, content, read.Content)
-		assert.Equal(t, content, read.ID)
-	})
-	d := new(drawing)
-	d.text("text", "a\x00\x1b\ufffeb")
-	require.NoError(t, xml.Unmarshal(d.Bytes(), new(any)), "what XML takes in no form is replaced")
+	assert.Equal(t, "chart room", shortened("chart room", 4, 19.2))
+	assert.Equal(t, "chart...", shortened("chart room", 4, 13))
+	assert.Equal(t, "", shortened("chart room", 4, 9))
 }
 
 // The third form is taken only where it is asked for.

@@ -182,6 +182,9 @@ func trial() *Page {
 	p.Write(Text{At: Point{100, 100}, Size: 3, Anchor: Middle, Font: Bold, Text: "Mitte äöü €"})
 	p.Write(Text{At: Point{200, 100}, Size: 3, Anchor: End, Text: "海図室 <&>"})
 	p.Write(Text{At: Point{10, 110}, Size: 3})
+	p.Draw(Line(Point{10, 200}, Point{20, 210}), Style{Pen: Thin, Ink: Blue})
+	p.Draw(Rect(30, 200, 5, 5), Style{Fill: Pale})
+	p.Write(Text{At: Point{50, 200}, Size: 3, Anchor: End, Turned: true, Text: "up"})
 	return p
 }
 
@@ -204,8 +207,14 @@ func TestSVG(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []string{"svg", "title", "desc", "rect", "g", "g", "path", "path", "path", "path", "text", "text", "text"}, names)
-	assert.Equal(t, []string{"Trial & <error> 海", "All that a page may hold.", `Left (round) \ slash`, "Mitte äöü €", "海図室 <&>"}, texts)
+	assert.Equal(t, []string{"svg", "title", "desc", "rect", "g", "g", "path", "path", "path", "path", "text", "text", "text", "path", "path", "text"}, names)
+	assert.Equal(t, []string{"Trial & <error> 海", "All that a page may hold.", `Left (round) \ slash`, "Mitte äöü €", "海図室 <&>", "up"}, texts)
+	assert.Contains(t, string(svg), ` stroke="#0b3d91" stroke-width="0.18" d="M10 200L20 210"`)
+	assert.Contains(t, string(svg), ` fill="#e2e2e2" d="M30 200`)
+	assert.Contains(t, string(svg), ` text-anchor="end" textLength="3.34" lengthAdjust="spacingAndGlyphs" transform="rotate(-90 50 200)" fill="#000">up<`)
+	fluid := trial()
+	fluid.Fluid = true
+	assert.Contains(t, string(fluid.SVG()), `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 210 297"`)
 	assert.Contains(t, string(svg), `width="210mm" height="297mm" viewBox="0 0 210 297"`)
 	assert.Contains(t, string(svg), `data-part="a &#34;part&#34;"`)
 	assert.Contains(t, string(svg), `d="M20 60A10 10 0 0 1 30 50A10 10 0 0 1 40 60"`)
@@ -234,6 +243,10 @@ func TestPDF(t *testing.T) {
 	assert.Contains(t, content, `(Left \(round\) \\ slash) Tj`)
 	assert.Contains(t, content, `(Mitte \344\366\374 \200) Tj`)
 	assert.Contains(t, content, `(??? <&>) Tj`)
+	assert.Contains(t, content, "0.043 0.239 0.569 RG\n28.346 274.961 m\n56.693 246.614 l\nS\n")
+	assert.Contains(t, content, "0.886 g\n85.039 274.961 m\n")
+	// It ends at its point, so it begins as far below as it is wide, and goes up.
+	assert.Contains(t, content, "0 g\nBT /F0 8.504 Tf 0 1 -1 0 141.732 265.504 Tm (up) Tj ET\n")
 	assert.Contains(t, string(pdf), "<feff0054007200690061006c") // "Trial"
 	assert.Contains(t, string(pdf), "6d77>")                     // and its last letter, which the font lacks
 	assert.Contains(t, string(pdf), "/PrintScaling /None")
@@ -309,7 +322,7 @@ func BenchmarkPage(b *testing.B) {
 	require.NoError(b, err)
 	e := shape.EndOf(&j, shape.Pitches(&j, 2))
 	f := &Figure{Name: "end", View: &e.View, TextSize: 3, Looks: map[shape.Part]Look{
-		shape.PinBoard: {Name: "pin_board", Pen: Thick, Hatch: Hatching{45, 1.6, Hair}}, shape.TailBoard: {Name: "tail_board", Pen: Thick, Hatch: Hatching{135, 2.4, Hair}},
+		shape.PinBoard: {Name: "pin_board", Pen: Thick, Hatch: Hatching{Degrees: 45, Gap: 1.6, Pen: Hair}}, shape.TailBoard: {Name: "tail_board", Pen: Thick, Hatch: Hatching{Degrees: 135, Gap: 2.4, Pen: Hair}},
 	}}
 	b.ReportAllocs()
 	for b.Loop() {

@@ -34,7 +34,7 @@ func (d *Dim) upright() bool { return d.From.X == d.To.X && d.From.Y != d.To.Y }
 // Look is how a part is drawn.
 type Look struct {
 	Name  string
-	Fill  Fill
+	Fill  Ink
 	Pen   float64
 	Dash  []float64
 	Hatch Hatching // none if its Gap is 0

@@ -8,8 +8,8 @@
 //	figure.go   a view of package shape to a scale, with its dimensions
 //	column.go   texts that flow
 //
-// Everything is black on white and a pure function of the page: no date, no
-// random id, and figures rounded before they are written, so that all
+// Everything prints in black and white and is a pure function of the page: no
+// date, no random id, and figures rounded before they are written, so that all
 // processors write the same bytes.
 package draw
 
@@ -57,21 +57,42 @@ const (
 	Hair  = 0.1
 )
 
-// Fill is what an area is filled with.
-type Fill uint8
+// Ink is what an area is filled with, or a line drawn with.
+type Ink uint8
 
-// Fills.
+// Inks, from light to dark.
 const (
-	Empty Fill = iota
+	Empty Ink = iota
 	White
+	Pale
+	Grey
+	Dark
+	Blue // as dark as Dark in black and white
 	Black
+	inkCount
 )
+
+// inks are the inks in SVG, and in PDF as their share of white or of red, green
+// and blue.
+var inks = [inkCount]struct{ svg, pdf string }{
+	White: {"#fff", "1"}, Pale: {"#e2e2e2", "0.886"}, Grey: {"#c4c4c4", "0.769"}, Dark: {"#555", "0.333"},
+	Blue: {"#0b3d91", "0.043 0.239 0.569"}, Black: {"#000", "0"},
+}
 
 // Style is how a path is drawn.
 type Style struct {
 	Pen  float64   // width of the line, mm; 0: none
+	Ink  Ink       // of the line; Empty: Black
 	Dash []float64 // lengths of dashes and gaps, mm
-	Fill Fill
+	Fill Ink
+}
+
+// ink is what the line is drawn with.
+func (s *Style) ink() Ink {
+	if s.Ink == Empty {
+		return Black
+	}
+	return s.Ink
 }
 
 // Anchor is where a text stands relative to its point.
@@ -90,13 +111,18 @@ type Text struct {
 	Size   float64 // mm
 	Font   Font
 	Anchor Anchor
+	Turned bool // a quarter turn to the left about At: it reads from below
 	Text   string
 }
 
 // Box returns what the text covers.
 func (t Text) Box() Box {
 	width := TextWidth(t.Text, t.Size, t.Font)
-	left := t.At.X - width*[...]float64{Start: 0, Middle: 0.5, End: 1}[t.Anchor]
+	before := width * [...]float64{Start: 0, Middle: 0.5, End: 1}[t.Anchor]
+	if t.Turned {
+		return Box{t.At.X - Ascent*t.Size, t.At.Y + before - width, t.At.X + Descent*t.Size, t.At.Y + before}
+	}
+	left := t.At.X - before
 	return Box{left, t.At.Y - Ascent*t.Size, left + width, t.At.Y + Descent*t.Size}
 }
 
@@ -111,6 +137,7 @@ func (b Box) Height() float64 { return b.Bottom - b.Top }
 type Page struct {
 	Name          string // begins the ids of its elements
 	Width, Height float64
+	Fluid         bool // it is shown as large as there is room, not by its mm
 	Title, Desc   string
 	items         []item
 }
@@ -157,16 +184,17 @@ func (p *Page) EndGroup() { p.items = append(p.items, item{kind: itemGroupEnd}) 
 
 // Hatching is parallel lines.
 type Hatching struct {
-	Degrees float64 // of the lines, counterclockwise from the right
+	Degrees float64 // of the lines, clockwise from the right as seen on the page
 	Gap     float64 // mm
 	Pen     float64
+	Ink     Ink
 }
 
 // Hatch fills the area within a path, or several of which inner ones are
 // holes, with lines.
 func (p *Page) Hatch(h Hatching, around ...Path) {
 	if lines := h.lines(around); len(lines) > 0 {
-		p.items = append(p.items, item{kind: itemHatch, lines: lines, style: Style{Pen: h.Pen}})
+		p.items = append(p.items, item{kind: itemHatch, lines: lines, style: Style{Pen: h.Pen, Ink: h.Ink}})
 	}
 }
 

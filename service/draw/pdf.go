@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"math"
 	"strconv"
+	"strings"
 	"unicode/utf16"
 )
 
@@ -23,7 +24,7 @@ const pointSteps = 1000
 // Letters beyond Windows code page 1252 print as "?"; the document's title
 // keeps them.
 func (p *Page) PDF() []byte {
-	content := &pdfContent{page: p}
+	content := &pdfContent{page: p, ink: Black, fill: Black}
 	content.Grow(200 * len(p.items))
 	content.WriteString("0.000 G 0.000 g 1 j 1 J\n")
 	for i := range p.items {
@@ -96,7 +97,8 @@ type pdfContent struct {
 	page   *Page
 	pen    float64
 	dashed bool
-	fill   Fill
+	ink    Ink
+	fill   Ink
 	num    [32]byte
 }
 
@@ -132,19 +134,30 @@ func (w *pdfContent) style(s *Style) {
 		w.WriteString("] 0 d\n")
 		w.dashed = len(s.Dash) > 0
 	}
+	if ink := s.ink(); s.Pen != 0 && ink != w.ink {
+		w.colour(ink, "G", "RG")
+		w.ink = ink
+	}
 	if s.Fill != Empty {
 		w.filled(s.Fill)
 	}
 }
 
-func (w *pdfContent) filled(f Fill) {
-	if w.fill == Empty {
-		w.fill = Black // as every page begins
+func (w *pdfContent) filled(with Ink) {
+	if with != w.fill {
+		w.colour(with, "g", "rg")
+		w.fill = with
 	}
-	if f != w.fill {
-		w.WriteString(map[Fill]string{White: "1 g\n", Black: "0 g\n"}[f])
-		w.fill = f
+}
+
+// colour writes an ink with the operator for greys or the one for colours
+// (ISO 32000-1, 8.6.8).
+func (w *pdfContent) colour(i Ink, grey, colour string) {
+	operator := grey
+	if strings.Contains(inks[i].pdf, " ") {
+		operator = colour
 	}
+	w.WriteString(inks[i].pdf + " " + operator + "\n")
 }
 
 func (w *pdfContent) paint(s *Style, closed bool) {
@@ -201,8 +214,14 @@ func (w *pdfContent) text(t *Text) {
 	w.WriteString("BT /F" + strconv.Itoa(int(t.Font)) + " ")
 	w.number(t.Size * PointsPerMM)
 	w.WriteString("Tf ")
-	w.point(Point{b.Left, t.At.Y})
-	w.WriteString("Td (")
+	if t.Turned {
+		w.WriteString("0 1 -1 0 ")
+		w.point(Point{t.At.X, b.Bottom})
+		w.WriteString("Tm (")
+	} else {
+		w.point(Point{b.Left, t.At.Y})
+		w.WriteString("Td (")
+	}
 	for _, r := range t.Text {
 		code, _ := codeOf(r)
 		switch {

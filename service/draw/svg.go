@@ -35,11 +35,15 @@ type svgWriter struct {
 
 func (w *svgWriter) head() {
 	p := w.page
-	w.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="`)
-	w.number(p.Width, textSteps)
-	w.WriteString(`mm" height="`)
-	w.number(p.Height, textSteps)
-	w.WriteString(`mm" viewBox="0 0 `)
+	w.WriteString(`<svg xmlns="http://www.w3.org/2000/svg"`)
+	if !p.Fluid {
+		w.WriteString(` width="`)
+		w.number(p.Width, textSteps)
+		w.WriteString(`mm" height="`)
+		w.number(p.Height, textSteps)
+		w.WriteString(`mm"`)
+	}
+	w.WriteString(` viewBox="0 0 `)
 	w.number(p.Width, textSteps)
 	w.WriteByte(' ')
 	w.number(p.Height, textSteps)
@@ -80,12 +84,12 @@ func (w *svgWriter) item(it *item) {
 
 func (w *svgWriter) style(s *Style) {
 	if s.Fill != Empty {
-		w.WriteString(` fill="` + [...]string{White: "#fff", Black: "#000"}[s.Fill] + `"`)
+		w.WriteString(` fill="` + inks[s.Fill].svg + `"`)
 	}
 	if s.Pen == 0 {
 		return
 	}
-	w.WriteString(` stroke="#000" stroke-width="`)
+	w.WriteString(` stroke="` + inks[s.ink()].svg + `" stroke-width="`)
 	w.number(s.Pen, textSteps)
 	w.WriteByte('"')
 	if len(s.Dash) > 0 {
@@ -143,7 +147,13 @@ func (w *svgWriter) text(t *Text) {
 	}
 	w.WriteString(` textLength="`)
 	w.number(TextWidth(t.Text, t.Size, t.Font), textSteps)
-	w.WriteString(`" lengthAdjust="spacingAndGlyphs" fill="#000">`)
+	w.WriteString(`" lengthAdjust="spacingAndGlyphs"`)
+	if t.Turned {
+		w.WriteString(` transform="rotate(-90 `)
+		w.point(t.At, textSteps)
+		w.WriteString(`)"`)
+	}
+	w.WriteString(` fill="#000">`)
 	w.escape(t.Text)
 	w.WriteString("</text>\n")
 }
