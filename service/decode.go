@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/spelling"
 )
 
 // decode reads the body, holds it against the contract, and makes question of
@@ -41,7 +42,7 @@ func decodeText(body string, shape *shape, question any, also func([]byte) []api
 func checkContentType(header http.Header) error {
 	const hint = "send JSON as `curl --json` does, or add -H 'Content-Type: application/json'"
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return unsupportedMedia("the body is " + brief(coding) + " coded; send it plain")
+		return unsupportedMedia("the body is " + spelling.Brief(coding) + " coded; send it plain")
 	}
 	given := header.Get(echo.HeaderContentType)
 	if given == mediaJSON { // what nearly every client sends, without the allocations below
@@ -52,10 +53,10 @@ func checkContentType(header http.Header) error {
 		return unsupportedMedia("the body has no Content-Type; " + hint)
 	}
 	if err != nil || media != mediaJSON {
-		return unsupportedMedia("the body is `" + brief(given) + "`; " + hint)
+		return unsupportedMedia("the body is `" + spelling.Brief(given) + "`; " + hint)
 	}
 	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
-		return unsupportedMedia("the charset is `" + brief(charset) + "`; JSON is always UTF-8")
+		return unsupportedMedia("the charset is `" + spelling.Brief(charset) + "`; JSON is always UTF-8")
 	}
 	return nil
 }

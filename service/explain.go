@@ -7,11 +7,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"snugtail/api"
+	"snugtail/service/spelling"
 )
 
 // Codes of bad fields that this part of the service gives; the contract lists
@@ -88,17 +88,17 @@ func boundReason(e *openapi3.SchemaError) (code, detail string) {
 	case "exclusiveMaximum":
 		return codeOutOfRange, "this must be below " + boundText(s.Max)
 	case "minLength":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", plural(int(s.MinLength), "character"))
+		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinLength), "character"))
 	case "maxLength":
-		return codeTooLong, fmt.Sprintf("this must have at most %s", plural(int(*s.MaxLength), "character"))
+		return codeTooLong, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxLength), "character"))
 	case "minItems":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", plural(int(s.MinItems), "item"))
+		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinItems), "item"))
 	case "maxItems":
-		return codeTooMany, fmt.Sprintf("this must have at most %s", plural(int(*s.MaxItems), "item"))
+		return codeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxItems), "item"))
 	case "minProperties":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", plural(int(s.MinProps), "member"))
+		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinProps), "member"))
 	case "maxProperties":
-		return codeTooMany, fmt.Sprintf("this must have at most %s", plural(int(*s.MaxProps), "member"))
+		return codeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxProps), "member"))
 	case "uniqueItems":
 		return codeNotAllowed, "an item stands here twice"
 	default:
@@ -116,8 +116,8 @@ func unknownField(path []string, e *openapi3.SchemaError) api.FieldError {
 		}
 	}
 	known := slices.Sorted(maps.Keys(e.Schema.Properties))
-	detail := "`" + brief(name) + "` is not known here"
-	if near := nearest(name, known); near != "" {
+	detail := "`" + spelling.Brief(name) + "` is not known here"
+	if near := spelling.Nearest(name, known); near != "" {
 		detail += "; did you mean `" + near + "`?"
 	} else if len(known) > 0 {
 		detail += "; known are " + strings.Join(known, ", ")
@@ -153,7 +153,7 @@ func enumReason(e *openapi3.SchemaError) string {
 }
 
 func didYouMean(name string, known []string) string {
-	if near := nearest(name, known); near != "" {
+	if near := spelling.Nearest(name, known); near != "" {
 		return "; did you mean `" + near + "`?"
 	}
 	return ""
@@ -231,7 +231,7 @@ func article(types []string) string {
 func quoted(value any) string {
 	switch value := value.(type) {
 	case string:
-		return strconv.Quote(brief(value))
+		return strconv.Quote(spelling.Brief(value))
 	case float64, bool:
 		text, err := json.Marshal(value)
 		if err != nil {
@@ -243,29 +243,9 @@ func quoted(value any) string {
 	}
 }
 
-// brief cuts a client's text to what a message can hold.
-func brief(text string) string {
-	const longest = 40
-	if len(text) <= longest {
-		return text
-	}
-	cut := longest
-	for !utf8.RuneStart(text[cut]) {
-		cut--
-	}
-	return text[:cut] + "..."
-}
-
 func boundText(bound *float64) string {
 	if bound == nil {
 		return "the contract's limit"
 	}
 	return strconv.FormatFloat(*bound, 'f', -1, 64)
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

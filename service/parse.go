@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"snugtail/api"
+	"snugtail/service/spelling"
 )
 
 const (
@@ -272,7 +273,7 @@ func (p *parser) member(members map[string]any) *notJSON {
 	before := len(members)
 	members[name] = value
 	if len(members) == before {
-		p.spoilt(codeDuplicate, "`"+brief(name)+"` is given twice, and nothing says which one counts")
+		p.spoilt(codeDuplicate, "`"+spelling.Brief(name)+"` is given twice, and nothing says which one counts")
 	}
 	p.space()
 	return nil

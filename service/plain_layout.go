@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/spelling"
 )
 
 // layoutText is a layout as a cutting guide.
@@ -94,6 +95,6 @@ func (s *sheet) heights(heights []api.LayoutHeight) {
 		if h.LeastHeight.MM < h.Height.MM {
 			text += ", or down to " + h.LeastHeight.Text
 		}
-		s.row(plural(h.Tails, "tail"), text)
+		s.row(spelling.Plural(h.Tails, "tail"), text)
 	}
 }

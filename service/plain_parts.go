@@ -6,6 +6,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
+	"snugtail/service/spelling"
 )
 
 // partsText is a cut list to read: every row of drawers with its parts, then
@@ -81,7 +82,7 @@ func (s *sheet) stockTotals(all []api.StockTotal) {
 		if w.unit == length.UnitInch {
 			amount, unit = t.Area.FT2, "ft2"
 		}
-		s.para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, plural(t.Pieces, "piece"),
+		s.para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, spelling.Plural(t.Pieces, "piece"),
 			w.metresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
 	}
 }
@@ -91,7 +92,7 @@ func (s *sheet) labour(l *api.Labour) {
 	s.row("drawers", fmt.Sprint(l.Drawers))
 	s.row("parts", fmt.Sprint(l.Parts))
 	s.row("corners", fmt.Sprint(l.Joints))
-	s.row("set-ups", fmt.Sprintf("%d, %s of cutter", l.Setups, plural(l.ChangesOfCutter, "change")))
+	s.row("set-ups", fmt.Sprintf("%d, %s of cutter", l.Setups, spelling.Plural(l.ChangesOfCutter, "change")))
 	s.row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
 	if l.Openings != nil {
 		s.row("openings routed", fmt.Sprint(*l.Openings))

@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/service/spelling"
 )
 
 // Every sentence that people read about joints stands in the files words*.go.
@@ -221,7 +222,7 @@ const (
 )
 
 func cutterIDUnknown(id string) string {
-	if near := nearest(id, cutterIDs()); near != "" {
+	if near := spelling.Nearest(id, cutterIDs()); near != "" {
 		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)
 	}
 	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)

@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/spelling"
 )
 
 // What is told of layouts.
@@ -60,7 +61,7 @@ func (w words) openingTooLow(p *layout.Plan) string {
 
 func (w words) layoutSummary(l *layout.Layout, heights []layout.Height) string {
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", plural(wholes(l.TailBoard.Tails), "whole tail"), w.l(l.Pitch), w.l(l.Width), w.ends(l))
+	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.l(l.Pitch), w.l(l.Width), w.ends(l))
 	if edge := l.Limits[joint.LimitEdgePin]; edge.Broken() {
 		fmt.Fprintf(b, " That is too weak: at least %s is wanted at the root.", w.l(joint.LeastRoot))
 	}

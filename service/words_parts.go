@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/recommend"
+	"snugtail/service/spelling"
 )
 
 // What is told of drawers and their parts.
@@ -51,10 +52,10 @@ const (
 
 func stockUnknown(id string, shelf map[string]int) string {
 	known := slices.Sorted(maps.Keys(shelf))
-	if near := nearest(id, known); near != "" {
-		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", brief(id), near)
+	if near := spelling.Nearest(id, known); near != "" {
+		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", spelling.Brief(id), near)
 	}
-	return fmt.Sprintf("No stock of this request has the id %q.", brief(id))
+	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
 }
 
 // work says in words what is worked, and where.
@@ -104,7 +105,7 @@ func (p *planned) setupText(i int) string {
 		fmt.Fprintf(b, ", the stops moved by %s for fronts with a lip", p.l(s.Lip))
 	}
 	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
-		plural(s.Joints, "corner"), percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+		spelling.Plural(s.Joints, "corner"), percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
 	return b.String()
 }
 
@@ -129,20 +130,20 @@ func (p *planned) partsSummary() string {
 	case l.Drawers == 0 && refused == 1:
 		return "The one drawer can't be made; it says why."
 	case l.Drawers == 0:
-		return fmt.Sprintf("None of the %s can be made; each says why.", plural(refused, "drawer"))
+		return fmt.Sprintf("None of the %s can be made; each says why.", spelling.Plural(refused, "drawer"))
 	}
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s, %s", capital(plural(l.Drawers, "drawer")), plural(l.Parts, "part"))
+	fmt.Fprintf(b, "%s, %s", capital(spelling.Plural(l.Drawers, "drawer")), spelling.Plural(l.Parts, "part"))
 	if l.Setups == 1 {
 		s := &p.plan.Setups[0]
 		cutter := p.plan.Cutters[s.Cutter]
 		fmt.Fprintf(b, ", all cut with one set-up: %s, %s.", p.cutterText(&cutter), p.depthText(s.Depth))
 	} else {
-		fmt.Fprintf(b, ", cut with %s and %s of cutter.", plural(l.Setups, "set-up"), plural(l.CutterChanges, "change"))
+		fmt.Fprintf(b, ", cut with %s and %s of cutter.", spelling.Plural(l.Setups, "set-up"), spelling.Plural(l.CutterChanges, "change"))
 	}
 	fmt.Fprintf(b, " Reckon with %s.", testJoints(l.TestJoints))
 	if refused > 0 {
-		fmt.Fprintf(b, " %s can't be made; each says why.", plural(refused, "drawer"))
+		fmt.Fprintf(b, " %s can't be made; each says why.", spelling.Plural(refused, "drawer"))
 	}
 	return b.String()
 }

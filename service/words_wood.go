@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/spelling"
 )
 
 // What is told of wood and its movement.
@@ -38,7 +39,7 @@ var jointSizesMissing = map[string]string{
 }
 
 func speciesNotFound(id string) string {
-	text := fmt.Sprintf("No wood in the table has the id %q", brief(id))
+	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
 	if near := wood.Nearest(id); near != "" {
 		text += fmt.Sprintf("; did you mean %q", near)
 		return text + "? GET /v1/species lists them."
@@ -180,7 +181,7 @@ func (m *movement) movementSummary(year *seasons.Year) string {
 		b.WriteString(m.howMany(assembles, told))
 	}
 	if lacking := len(year.Outcomes) - told; lacking > 0 {
-		fmt.Fprintf(b, " Nothing can be told of %s: the table lacks what that needs.", plural(lacking, "climate"))
+		fmt.Fprintf(b, " Nothing can be told of %s: the table lacks what that needs.", spelling.Plural(lacking, "climate"))
 	}
 	return b.String()
 }
@@ -307,7 +308,7 @@ func plotBeyond(outermost, middle bool) []string {
 	return nil
 }
 
-func plotUnnamed(n int) string { return "No room for the name of " + plural(n, "line") + "." }
+func plotUnnamed(n int) string { return "No room for the name of " + spelling.Plural(n, "line") + "." }
 
 var bandLabels = [...]string{
 	joint.WillNotClose: "will not close", joint.Tight: "tight", joint.HandFit: "hand fit",

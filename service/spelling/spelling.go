@@ -1,14 +1,17 @@
-package service
+// Package spelling is what is told of names and texts as a client wrote them.
+package spelling
 
 import (
+	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
-// nearest is the candidate that a misspelt name most likely means, or "" when
+// Nearest is the candidate that a misspelt name most likely means, or "" when
 // none is near. Ties go to the first in the alphabet, so that the same mistake
 // always gets the same answer.
-func nearest(name string, candidates []string) string {
+func Nearest(name string, candidates []string) string {
 	const longest = 40 // names of the contract are shorter; don't work for a flood
 	if len(name) > longest {
 		return ""
@@ -60,4 +63,25 @@ func edits(a, b string) int {
 		before, last, row = last, row, before
 	}
 	return last[len(b)]
+}
+
+// Brief cuts a client's text to what a message can hold.
+func Brief(text string) string {
+	const longest = 40
+	if len(text) <= longest {
+		return text
+	}
+	cut := longest
+	for !utf8.RuneStart(text[cut]) {
+		cut--
+	}
+	return text[:cut] + "..."
+}
+
+// Plural counts things of which one more has an s at its end.
+func Plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
