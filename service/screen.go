@@ -4,7 +4,6 @@ import (
 	"math"
 	"reflect"
 	"regexp"
-	"regexp/syntax"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -36,8 +35,6 @@ type screen struct {
 
 	enum             []string // nil takes every text
 	pattern          *regexp.Regexp
-	starts           starts // of texts that match pattern, whatever follows
-	name             *name  // if pattern is that of a name
 	shortest         int
 	longest          int
 	least, most      float64
@@ -152,81 +149,8 @@ func (v *screen) readPattern(s *openapi3.Schema) bool {
 	if err != nil {
 		return false
 	}
-	v.pattern, v.starts, v.name = pattern, startsOf(pattern), nameOf(pattern)
+	v.pattern = pattern
 	return true
-}
-
-// name is a pattern such as ^[A-Za-z][A-Za-z0-9_.-]{0,63}$, for texts of ASCII.
-type name struct {
-	first, rest  [utf8.RuneSelf]bool
-	fewest, most int // of the rest
-}
-
-// nameOf is nil for a pattern of any other form.
-func nameOf(pattern *regexp.Regexp) *name {
-	parsed, err := syntax.Parse(pattern.String(), syntax.Perl)
-	if err != nil || parsed.Op != syntax.OpConcat || len(parsed.Sub) != 4 {
-		return nil
-	}
-	begin, first, rest, end := parsed.Sub[0], parsed.Sub[1], parsed.Sub[2], parsed.Sub[3]
-	isName := begin.Op == syntax.OpBeginText && first.Op == syntax.OpCharClass && end.Op == syntax.OpEndText &&
-		rest.Op == syntax.OpRepeat && rest.Sub[0].Op == syntax.OpCharClass && rest.Max >= 0
-	if !isName {
-		return nil
-	}
-	return &name{first: classOf(first), rest: classOf(rest.Sub[0]), fewest: rest.Min, most: rest.Max}
-}
-
-// classOf are the ASCII characters of a class.
-func classOf(class *syntax.Regexp) (in [utf8.RuneSelf]bool) {
-	for i := 0; i < len(class.Rune); i += 2 { // pairs: from and to
-		for char := class.Rune[i]; char <= class.Rune[i+1] && char < utf8.RuneSelf; char++ {
-			in[char] = true
-		}
-	}
-	return in
-}
-
-// matches is true for a text that surely matches.
-func (n *name) matches(text string) bool {
-	if n == nil || text == "" || len(text)-1 < n.fewest || len(text)-1 > n.most || text[0] >= utf8.RuneSelf || !n.first[text[0]] {
-		return false
-	}
-	for i := 1; i < len(text); i++ {
-		if text[i] >= utf8.RuneSelf || !n.rest[text[i]] {
-			return false
-		}
-	}
-	return true
-}
-
-// starts are the first characters that alone make any text match a pattern.
-type starts [utf8.RuneSelf]bool
-
-// startsOf finds them by trying. A pattern that says nothing of a text's end
-// and matches one character matches all texts that begin with it.
-func startsOf(pattern *regexp.Regexp) (s starts) {
-	parsed, err := syntax.Parse(pattern.String(), syntax.Perl)
-	if err != nil || looksAhead(parsed) {
-		return s
-	}
-	for char := range s {
-		s[char] = pattern.MatchString(string(rune(char)))
-	}
-	return s
-}
-
-// looksAhead is true for what may match less when more text follows.
-func looksAhead(pattern *syntax.Regexp) bool {
-	switch pattern.Op {
-	case syntax.OpEndLine, syntax.OpEndText, syntax.OpWordBoundary, syntax.OpNoWordBoundary:
-		return true
-	}
-	return slices.ContainsFunc(pattern.Sub, looksAhead)
-}
-
-func (s *starts) start(text string) bool {
-	return text != "" && text[0] < utf8.RuneSelf && s[text[0]]
 }
 
 func (v *screen) readEnum(s *openapi3.Schema) bool {
@@ -317,7 +241,7 @@ func (v *screen) passesText(text string) bool {
 	length := utf8.RuneCountInString(text)
 	return length >= v.shortest && length <= v.longest &&
 		(v.enum == nil || slices.Contains(v.enum, text)) &&
-		(v.pattern == nil || v.starts.start(text) || v.name.matches(text) || v.pattern.MatchString(text))
+		(v.pattern == nil || v.pattern.MatchString(text))
 }
 
 func (v *screen) passesArray(items []any) bool {

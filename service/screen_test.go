@@ -6,14 +6,12 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"reflect"
-	"regexp"
 	"slices"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"snugtail/api"
 )
@@ -260,45 +258,4 @@ func TestScreenIsCautious(t *testing.T) {
 	recursive.WithProperty("within", recursive)
 	assert.False(t, screenMaker{}.make(recursive).passes(map[string]any{"within": map[string]any{}}))
 	assert.True(t, screenMaker{}.make(recursive).passes(map[string]any{}))
-}
-
-// What a start lets pass, the pattern matches, whatever follows.
-func TestStartsOfPatterns(t *testing.T) {
-	for pattern, want := range map[string]string{
-		`^[ab]`: "ab", `b`: "b", `^\s*[0-9]`: "0123456789", `^x|y`: "xy",
-		`^a$`: "", `a\b`: "", `a\B`: "", `(?m)a$`: "", `^(a|b$)`: "", `^ab`: "", `é`: "",
-	} {
-		starts := startsOf(regexp.MustCompile(pattern))
-		got := ""
-		for char := range rune(128) {
-			if starts.start(string(char)) {
-				got += string(char)
-			}
-		}
-		assert.Equal(t, want, got, pattern)
-	}
-	assert.False(t, new(starts).start(""))
-	all := startsOf(regexp.MustCompile(`^`))
-	assert.False(t, all.start("é"), "only ASCII is tried")
-}
-
-// A name that matches by its characters is one that the pattern matches.
-func TestNamesOfPatterns(t *testing.T) {
-	for _, pattern := range []string{`^[a-c][0-9x]{0,3}$`, `^[^a][a-z.]{2,2}$`, `^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$`} {
-		expression := regexp.MustCompile(pattern)
-		n := nameOf(expression)
-		require.NotNil(t, n, pattern)
-		taken := 0
-		rapid.Check(t, func(t *rapid.T) {
-			text := rapid.OneOf(rapid.StringMatching(pattern), rapid.StringOfN(rapid.RuneFrom([]rune("aAb0x.-é\n")), 0, 5, -1)).Draw(t, "text")
-			if n.matches(text) {
-				taken++
-				require.True(t, expression.MatchString(text), "%s: %q", pattern, text)
-			}
-		})
-		assert.Positive(t, taken, pattern)
-	}
-	for _, other := range []string{`^[a-c][0-9]*$`, `[a-c][0-9]{0,3}$`, `^[a-c][0-9]{0,3}`, `^[a-c]{0,3}$`, `^a[0-9]{0,3}$`, `^[a-c](x[0-9]){0,3}$`, `^[a-c][0-9]{2,}$`} {
-		assert.Nil(t, nameOf(regexp.MustCompile(other)), other)
-	}
 }
