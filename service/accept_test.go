@@ -3,6 +3,8 @@ package service
 import (
 	"testing"
 
+	"snugtail/api/apitest"
+
 	"github.com/stretchr/testify/assert"
 )
 
@@ -34,7 +36,7 @@ func TestAccept(t *testing.T) {
 		"application/problem+json": none,
 		",;q=,":                    none,
 	} {
-		w := ask(s.Handler(), request("POST", "/v1/probes", goodProbe, "Accept", accept))
+		w := ask(s.Handler(), request("POST", "/v1/probes", apitest.GoodProbe, "Accept", accept))
 		if want == none {
 			assert.Equal(t, 406, w.Code, accept)
 			continue
@@ -46,7 +48,7 @@ func TestAccept(t *testing.T) {
 }
 
 func TestAcceptInTwoHeaders(t *testing.T) {
-	r := request("POST", "/v1/probes", goodProbe)
+	r := request("POST", "/v1/probes", apitest.GoodProbe)
 	r.Header["Accept"] = []string{"application/json;q=0.1", "text/plain"}
 	w := ask(newProbe(t, Config{}).Handler(), r)
 	assert.Equal(t, "text/plain; charset=utf-8", w.Header().Get("Content-Type"))

@@ -106,12 +106,11 @@ func itemsOf(text string, request *shape) ([]batchItem, error) {
 		return nil, validate(text, request, nil)
 	}
 	bodies := map[int]string{}
-	p := parser{text: text, most: request.values, skims: isItemBody, skimmed: func(at []pathStep, text string) { bodies[at[1].item] = text }}
-	value, broken := p.all()
+	value, flaws, broken := skim(text, request.values, isItemBody, func(at []step, text string) { bodies[at[1].Item] = text })
 	if broken != nil {
-		return nil, broken.in(text)
+		return nil, unreadable(text, broken)
 	}
-	if err := judge(value, p.fields, request, func([]byte) []api.FieldError { return nil }); err != nil {
+	if err := judge(value, flaws, request, func([]byte) []api.FieldError { return nil }); err != nil {
 		return nil, err
 	}
 	listed := value.(map[string]any)["items"].([]any) // the contract has seen to it
@@ -124,8 +123,8 @@ func itemsOf(text string, request *shape) ([]batchItem, error) {
 }
 
 // isItemBody knows #/items/0/body.
-func isItemBody(at []pathStep) bool {
-	return len(at) == 3 && at[0].name == "items" && at[1].isItem && at[2].name == "body"
+func isItemBody(at []step) bool {
+	return len(at) == 3 && at[0].Name == "items" && at[1].IsItem && at[2].Name == "body"
 }
 
 // runBatch computes on all cores and streams what is done, in order.

@@ -26,6 +26,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 )
 
 // item is one question of a batch.
@@ -54,7 +55,7 @@ func TestBatchItemsAreAnsweredAsAlone(t *testing.T) {
 	c := newCaller(t)
 	var items, operations, bodies []string
 	s := newProbeless(t)
-	for path, examples := range bodiesOf(t, s.contract) {
+	for path, examples := range apitest.Bodies(t, s.contract.document) {
 		if s.batch.runners[strings.TrimPrefix(path, "/v1/")] == nil {
 			continue
 		}
@@ -199,26 +200,6 @@ func TestNDJSONLinesAreTheItems(t *testing.T) {
 	assert.Equal(t, len(items), n)
 }
 
-// What is skimmed is held against the same grammar as what is kept.
-func TestSkimmingIsAsStrict(t *testing.T) {
-	fragments := []string{
-		"{", "}", "[", "]", ",", ":", `"a"`, `"b":`, "1", "-", "01", "1.5e3", "1e", "1e999", "true", "nul", "null", " ", "\n",
-		`"\u00e9"`, `"\ud800"`, `"\x"`, "\"\n\"", `"`, "NaN", `{"a":1,"a":2}`, `[[],{}]`, `{"a":{"b":[1,2,{"c":null}]}}`,
-	}
-	good := 0
-	rapid.Check(t, func(t *rapid.T) {
-		text := "{" + strings.Join(rapid.SliceOfN(rapid.SampledFrom(fragments), 0, 6).Draw(t, "fragments"), "") + "}"
-		_, _, kept := parse(text, 0)
-		p := parser{text: text, skims: func([]pathStep) bool { return true }, skimmed: func([]pathStep, string) {}}
-		_, skimmed := p.all()
-		require.Equal(t, kept, skimmed, "%s", text)
-		if kept == nil {
-			good++
-		}
-	})
-	assert.Positive(t, good)
-}
-
 // slowTable has one operation that waits until it is let go, and counts.
 type slowTable struct {
 	begun atomic.Int32
@@ -249,9 +230,7 @@ func (s *slowTable) do(ctx context.Context, q *probe) (*probeAnswer, error) {
 func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
 	k, err := embeddedContract()
 	require.NoError(t, err)
-	schema, err := loadProbeContract(t).requestSchema(http.MethodPost, "/v1/probes")
-	require.NoError(t, err)
-	probes := screenMaker{}.shape(schema)
+	probes, _ := shapeOf(t, apitest.ProbeDocument(t), "/v1/probes")
 	op := post("/v1/fit-predictions", slow.do, nil)
 	answer := op.inBatch
 	op.inBatch = func(ctx context.Context, _ *shape, body string) (any, error) { return answer(ctx, probes, body) }

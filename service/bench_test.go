@@ -172,7 +172,7 @@ func BenchmarkSteps(b *testing.B) {
 		require.Nil(b, broken)
 		buffer := new(bytes.Buffer)
 		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = parse(c.body, 0) }) })
-		shape := screenMaker{}.shape(schema)
+		shape := newShape(schema, screenMaker{})
 		require.True(b, shape.screen.passes(value))
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = wrongFields(value, shape) }) })
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })

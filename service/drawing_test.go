@@ -21,6 +21,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 	"snugtail/joint"
 	"snugtail/service/draw"
 )
@@ -540,9 +541,9 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 			value, _, broken := parse(body, 0)
 			require.Nil(t, broken)
 			r := rand.New(rand.NewPCG(uint64(i), 3))
-			pool := append(gather(value, nil), edges()...)
+			pool := append(apitest.Gather(value, nil), apitest.Edges()...)
 			for range 80 {
-				changed, err := json.Marshal(mutantOf(r, value, pool))
+				changed, err := json.Marshal(apitest.MutantOf(r, value, pool))
 				require.NoError(t, err)
 				w := ask(c.handler, request(http.MethodPost, path, string(changed), "Accept", mediaSVG))
 				if w.Code != http.StatusOK {

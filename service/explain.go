@@ -17,20 +17,14 @@ import (
 // Codes of bad fields that this part of the service gives; the contract lists
 // them with what each means, and a test holds the two together.
 const (
-	codeNotJSON       = "not_json"
-	codeTrailing      = "trailing_bytes"
-	codeTooDeep       = "too_deep"
-	codeTooManyValues = "too_many_values"
-	codeDuplicate     = "duplicate_key"
-	codeUnknownField  = "unknown_field"
-	codeMissing       = "missing"
-	codeWrongType     = "wrong_type"
-	codeNotALength    = "not_a_length"
-	codeNotAllowed    = "not_allowed"
-	codeBadFormat     = "bad_format"
-	codeOutOfRange    = "out_of_range"
-	codeTooLong       = "too_long"
-	codeTooMany       = "too_many"
+	codeUnknownField = "unknown_field"
+	codeMissing      = "missing"
+	codeWrongType    = "wrong_type"
+	codeNotALength   = "not_a_length"
+	codeNotAllowed   = "not_allowed"
+	codeBadFormat    = "bad_format"
+	codeTooLong      = "too_long"
+	codeTooMany      = "too_many"
 )
 
 // explain says in words what kin-openapi found, where it is, and what to do.

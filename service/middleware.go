@@ -60,8 +60,9 @@ func requestID(given string) string {
 }
 
 func isSaneID(id string) bool {
-	for i := range len(id) {
-		if char := id[i]; !isLetter(char) && !isDigit(char) && char != '-' && char != '_' {
+	for _, char := range []byte(id) {
+		isLetter, isDigit := 'a' <= char|0x20 && char|0x20 <= 'z', '0' <= char && char <= '9'
+		if !isLetter && !isDigit && char != '-' && char != '_' {
 			return false
 		}
 	}

@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"snugtail/api/apitest"
+
 	"github.com/prometheus/client_golang/prometheus/testutil"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -149,7 +151,7 @@ func logLines(t *testing.T, log *bytes.Buffer) (lines []map[string]any) {
 
 func TestMetrics(t *testing.T) {
 	s := newProbe(t, Config{Version: "1.2.3", Commit: "abc"})
-	ask(s.Handler(), request("POST", "/v1/probes", goodProbe))
+	ask(s.Handler(), request("POST", "/v1/probes", apitest.GoodProbe))
 	ask(s.Handler(), request("POST", "/v1/probes", `{"a":1,"b":2}`))
 	for range 20 {
 		ask(s.Handler(), request(http.MethodGet, "/"+requestID(""), ""))

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"testing"
 
+	"snugtail/api/apitest"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -16,9 +18,9 @@ import (
 // that the contract promises, and never a 500.
 func sendMutants(t *testing.T, h http.Handler, path string, body any, seed uint64, rounds int) {
 	r := rand.New(rand.NewPCG(seed, 2))
-	pool := append(gather(body, nil), edges()...)
+	pool := append(apitest.Gather(body, nil), apitest.Edges()...)
 	for range rounds {
-		text, err := json.Marshal(mutantOf(r, body, pool))
+		text, err := json.Marshal(apitest.MutantOf(r, body, pool))
 		require.NoError(t, err)
 		accept := []string{"application/json, */*;q=0.1", "text/plain, */*;q=0.1"}[r.IntN(2)]
 		w := ask(h, request("POST", path, string(text), "Accept", accept))
@@ -33,7 +35,7 @@ func sendMutants(t *testing.T, h http.Handler, path string, body any, seed uint6
 func TestMutantsGetAnswers(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	bodies := bodiesOf(t, s.contract)
+	bodies := apitest.Bodies(t, s.contract.document)
 	for _, path := range slices.Sorted(maps.Keys(bodies)) {
 		for i, body := range bodies[path] {
 			sendMutants(t, s.Handler(), path, body, uint64(i), 300)
@@ -44,7 +46,7 @@ func TestMutantsGetAnswers(t *testing.T) {
 func FuzzMutants(f *testing.F) {
 	s, err := New(Config{})
 	require.NoError(f, err)
-	bodies := bodiesOf(f, s.contract)
+	bodies := apitest.Bodies(f, s.contract.document)
 	paths := slices.Sorted(maps.Keys(bodies))
 	for i := range uint64(20) {
 		f.Add(i, uint(i))

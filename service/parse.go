@@ -8,23 +8,33 @@ import (
 	"unicode/utf16"
 	"unicode/utf8"
 
-	"snugtail/api"
 	"snugtail/service/spelling"
 )
 
 const (
 	maxNesting = 32 // objects and arrays within each other; the contract needs less than 10
-	maxFields  = 50 // bad fields that one problem lists
+	mostFlaws  = 50 // that one text is told of
 )
+
+// Codes of what is wrong with a text.
+const (
+	codeNotJSON       = "not_json"
+	codeTrailing      = "trailing_bytes"
+	codeTooDeep       = "too_deep"
+	codeTooManyValues = "too_many_values"
+	codeDuplicate     = "duplicate_key"
+	codeOutOfRange    = "out_of_range"
+)
+
+// flaw is what is wrong with one member of a text that is JSON.
+type flaw struct{ Pointer, Code, Detail string }
 
 // notJSON is where and why a text stops being JSON.
 type notJSON struct {
-	offset int
-	code   string
-	reason string
+	Offset int
+	Code   string
+	Reason string
 }
-
-func (e *notJSON) Error() string { return e.reason }
 
 // parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
 // one pass, and is stricter where a lenient reader would guess: no member
@@ -33,10 +43,17 @@ func (e *notJSON) Error() string { return e.reason }
 // within float64. What is wrong with one member is gathered, with its pointer;
 // what is no JSON ends the reading. The strings in the value are parts of text,
 // not copies.
-func parse(text string, most int) (any, []api.FieldError, *notJSON) {
-	p := parser{text: text, most: most}
+func parse(text string, most int) (any, []flaw, *notJSON) {
+	return skim(text, most, nil, nil)
+}
+
+// skim is parse, but passes over the objects that skims names: they are held
+// against JSON's grammar, but neither kept nor looked at for members that stand
+// twice. An empty object stands for each in the value, and skimmed is given its text.
+func skim(text string, most int, skims func(path []step) bool, skimmed func(path []step, text string)) (any, []flaw, *notJSON) {
+	p := parser{text: text, most: most, skims: skims, skimmed: skimmed}
 	value, err := p.all()
-	return value, p.fields, err
+	return value, p.flaws, err
 }
 
 // all reads the one value that the text holds.
@@ -60,26 +77,23 @@ type parser struct {
 	at     int
 	values int // that were read
 	most   int // that may be; 0 sets no limit
-	path   []pathStep
-	fields []api.FieldError
+	path   []step
+	flaws  []flaw
 
-	// skims names objects that are only skimmed: held against JSON's grammar, but
-	// neither kept nor looked at for members that stand twice. An empty object
-	// stands for each in the value, and skimmed is given its text. nil skims none.
-	skims    func(path []pathStep) bool
-	skimmed  func(path []pathStep, text string)
+	skims    func(path []step) bool
+	skimmed  func(path []step, text string)
 	skimming bool
 }
 
-// pathStep is one level of the way to a value: a member's name or an item's number.
-type pathStep struct {
-	name   string
-	item   int
-	isItem bool
+// step is one level of the way to a value: a member's name or an item's number.
+type step struct {
+	Name   string
+	Item   int
+	IsItem bool
 }
 
 func (p *parser) fail(code, format string, args ...any) *notJSON {
-	return &notJSON{offset: p.at, code: code, reason: fmt.Sprintf(format, args...)}
+	return &notJSON{Offset: p.at, Code: code, Reason: fmt.Sprintf(format, args...)}
 }
 
 // expected names what stands where something else should.
@@ -93,17 +107,17 @@ func (p *parser) expected(what string) *notJSON {
 
 // spoilt notes a bad member and lets the reading go on.
 func (p *parser) spoilt(code, detail string) {
-	if len(p.fields) < maxFields {
-		p.fields = append(p.fields, api.FieldError{Pointer: p.pointer(), Code: code, Detail: detail})
+	if len(p.flaws) < mostFlaws {
+		p.flaws = append(p.flaws, flaw{p.pointer(), code, detail})
 	}
 }
 
 func (p *parser) pointer() string {
 	tokens := make([]string, len(p.path))
-	for i, step := range p.path {
-		tokens[i] = step.name
-		if step.isItem {
-			tokens[i] = strconv.Itoa(step.item)
+	for i, at := range p.path {
+		tokens[i] = at.Name
+		if at.IsItem {
+			tokens[i] = strconv.Itoa(at.Item)
 		}
 	}
 	return pointer(tokens...)
@@ -199,7 +213,7 @@ func (p *parser) word() (any, *notJSON) {
 }
 
 // enter goes one level down; leave comes back.
-func (p *parser) enter(first pathStep) *notJSON {
+func (p *parser) enter(first step) *notJSON {
 	if len(p.path) >= maxNesting {
 		return p.fail(codeTooDeep, "more than %d objects and arrays stand within each other", maxNesting)
 	}
@@ -213,7 +227,7 @@ func (p *parser) object() (any, *notJSON) {
 	if p.skims != nil && !p.skimming && p.skims(p.path) {
 		return p.skim()
 	}
-	if err := p.enter(pathStep{}); err != nil {
+	if err := p.enter(step{}); err != nil {
 		return nil, err
 	}
 	defer p.leave()
@@ -258,7 +272,7 @@ func (p *parser) member(members map[string]any) *notJSON {
 	if err != nil {
 		return err
 	}
-	p.path[len(p.path)-1].name = name
+	p.path[len(p.path)-1].Name = name
 	if p.space(); !p.next(':') {
 		return p.expected("a colon")
 	}
@@ -280,7 +294,7 @@ func (p *parser) member(members map[string]any) *notJSON {
 }
 
 func (p *parser) array() (any, *notJSON) {
-	if err := p.enter(pathStep{isItem: true}); err != nil {
+	if err := p.enter(step{IsItem: true}); err != nil {
 		return nil, err
 	}
 	defer p.leave()
@@ -290,7 +304,7 @@ func (p *parser) array() (any, *notJSON) {
 		return items, nil
 	}
 	for {
-		p.path[len(p.path)-1].item = len(items)
+		p.path[len(p.path)-1].Item = len(items)
 		value, err := p.value()
 		if err != nil {
 			return nil, err

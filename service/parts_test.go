@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 )
 
 const partsPath = "/v1/drawer-parts"
@@ -379,9 +380,9 @@ func TestMutantsAsCSV(t *testing.T) {
 	for i, example := range []string{"chart_cabinet", "odd_ones", "sides_already_sawn"} {
 		value, _, broken := parse(partsExample(t, c, example, nil), 0)
 		require.Nil(t, broken)
-		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(gather(value, nil), edges()...)
+		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(apitest.Gather(value, nil), apitest.Edges()...)
 		for range 150 {
-			text, err := json.Marshal(mutantOf(r, value, pool))
+			text, err := json.Marshal(apitest.MutantOf(r, value, pool))
 			require.NoError(t, err)
 			w := ask(c.handler, request(http.MethodPost, partsPath, string(text), "Accept", "text/csv"))
 			require.Contains(t, []int{200, 400, 422}, w.Code, "%s", text)

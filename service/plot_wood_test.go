@@ -21,6 +21,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 	"snugtail/service/draw"
 )
 
@@ -238,13 +239,13 @@ func TestPlotsOfMutants(t *testing.T) {
 	c := newCaller(t)
 	k, err := embeddedContract()
 	require.NoError(t, err)
-	bodies := bodiesOf(t, k)
+	bodies := apitest.Bodies(t, k.document)
 	for i, body := range bodies[woodPath] {
 		r := rand.New(rand.NewPCG(uint64(i), 5))
-		pool := append(gather(body, nil), edges()...)
+		pool := append(apitest.Gather(body, nil), apitest.Edges()...)
 		good := 0
 		for range 300 {
-			text, err := json.Marshal(mutant(r, body, pool))
+			text, err := json.Marshal(apitest.Mutant(r, body, pool))
 			require.NoError(t, err)
 			svg := drawn(t, c.handler, string(text))
 			if svg != nil {

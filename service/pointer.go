@@ -1,10 +1,6 @@
 package service
 
-import (
-	"strings"
-
-	"snugtail/api"
-)
+import "strings"
 
 // pointer writes the way to a member as a JSON pointer in fragment form (RFC
 // 6901, section 6), such as #/setup/bushing/diameter.
@@ -44,10 +40,9 @@ func inFragment(char byte) bool {
 	}
 }
 
-// comparePointers sorts fields as they stand in the pointer's tree: a/b before
-// a-b, and item 9 before item 10.
-func comparePointers(a, b api.FieldError) int {
-	x, y := a.Pointer, b.Pointer
+// comparePointers sorts pointers as they stand in a tree: a/b before a-b, and
+// item 9 before item 10.
+func comparePointers(x, y string) int {
 	for x != "" && y != "" {
 		var tokenX, tokenY string
 		tokenX, x, _ = strings.Cut(x, "/")
@@ -56,10 +51,7 @@ func comparePointers(a, b api.FieldError) int {
 			return order
 		}
 	}
-	if order := len(x) - len(y); order != 0 {
-		return order
-	}
-	return strings.Compare(a.Code, b.Code)
+	return len(x) - len(y)
 }
 
 func compareTokens(a, b string) int {

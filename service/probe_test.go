@@ -13,97 +13,11 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 )
-
-// The tests of the platform bring a contract and operations of their own, so
-// that they stay when the real ones change.
-const probeContract = `
-openapi: 3.0.3
-info: {title: probe, version: "1"}
-paths:
-  /v1/probes:
-    post:
-      requestBody:
-        required: true
-        content: {application/json: {schema: {$ref: '#/components/schemas/Probe'}}}
-      responses: {"200": {description: ok}}
-  /v1/things:
-    get: {responses: {"200": {description: ok}}}
-components:
-  schemas:
-    Probe:
-      type: object
-      additionalProperties: false
-      required: [setup]
-      properties:
-        units: {type: string, enum: [mm, in]}
-        explain: {type: boolean}
-        do: {type: string, description: "what the probe does\nmore text", pattern: '^[a-z]*$', minLength: 2, maxLength: 12}
-        setup: {$ref: '#/components/schemas/Setup'}
-        cutters: {type: array, minItems: 1, maxItems: 3, uniqueItems: true, items: {$ref: '#/components/schemas/Cutter'}}
-    Setup:
-      type: object
-      additionalProperties: false
-      required: [template, bushing]
-      properties:
-        template: {$ref: '#/components/schemas/Template'}
-        bushing: {$ref: '#/components/schemas/Bushing'}
-        pin_board: {$ref: '#/components/schemas/PinBoard'}
-        depth: {$ref: '#/components/schemas/Length'}
-        a/b~c d: {type: integer}
-    PinBoard:
-      type: object
-      additionalProperties: false
-      properties: {thickness: {$ref: '#/components/schemas/Length'}}
-    Template:
-      oneOf: [{$ref: '#/components/schemas/OnePiece'}, {$ref: '#/components/schemas/Allowance'}]
-      discriminator:
-        propertyName: kind
-        mapping: {one_piece: '#/components/schemas/OnePiece', allowance: '#/components/schemas/Allowance'}
-    OnePiece:
-      type: object
-      additionalProperties: false
-      required: [kind, pitch, opening]
-      properties:
-        kind: {type: string, enum: [one_piece]}
-        pitch: {$ref: '#/components/schemas/Length'}
-        opening: {$ref: '#/components/schemas/Length'}
-    Allowance:
-      type: object
-      additionalProperties: false
-      required: [kind, allowance]
-      properties:
-        kind: {type: string, enum: [allowance]}
-        allowance: {$ref: '#/components/schemas/Length'}
-    Bushing:
-      type: object
-      additionalProperties: false
-      required: [diameter]
-      properties:
-        id: {type: string, maxLength: 40}
-        diameter: {$ref: '#/components/schemas/Length'}
-    Cutter:
-      type: object
-      additionalProperties: false
-      required: [diameter, angle]
-      properties:
-        diameter: {$ref: '#/components/schemas/Length'}
-        angle: {type: number, format: double, minimum: 0, exclusiveMinimum: true, maximum: 45}
-    Length:
-      description: a length
-      not: {anyOf: [{type: boolean}, {type: array, items: {}}]}
-      pattern: '^[0-9. /]+( (mm|in))?$'
-      maxLength: 30
-      minimum: 0.1
-      maximum: 2000
-      additionalProperties: false
-      required: [mm]
-      properties: {mm: {type: number, minimum: 0.1, maximum: 2000}, in: {type: number}, text: {type: string}}
-`
 
 // probe is what the test operation takes; Do tells it how to end.
 type probe struct {
@@ -151,12 +65,10 @@ func probeTable(s *Service) []operation {
 }
 
 func loadProbeContract(t testing.TB) *contract {
-	document, err := openapi3.NewLoader().LoadFromData([]byte(probeContract))
-	require.NoError(t, err)
-	require.NoError(t, document.Validate(t.Context()))
+	document := apitest.ProbeDocument(t)
 	asJSON, err := document.MarshalJSON()
 	require.NoError(t, err)
-	return newContract([]byte(probeContract), asJSON, document)
+	return newContract([]byte(apitest.ProbeContract), asJSON, document)
 }
 
 func newProbe(t testing.TB, config Config) *Service {
@@ -172,10 +84,10 @@ func logged(t testing.TB, config Config) (*Service, *bytes.Buffer) {
 	return newProbe(t, config), log
 }
 
-const goodProbe = `{"units":"in","setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.7},"bushing":{"diameter":{"mm":11.1125,"in":0.4375,"text":"7/16 in"}}}}`
-
 // doing is a good request that makes the probe end in some way.
-func doing(what string) string { return strings.Replace(goodProbe, "{", `{"do":"`+what+`",`, 1) }
+func doing(what string) string {
+	return strings.Replace(apitest.GoodProbe, "{", `{"do":"`+what+`",`, 1)
+}
 
 func request(method, path, body string, headers ...string) *http.Request {
 	var reader io.Reader

@@ -22,6 +22,9 @@ const problemType = "urn:snugtail:problem:"
 // the answer, and the log should not blame the service.
 const statusClientGone = 499
 
+// maxFields is how many bad fields one problem lists.
+const maxFields = 50
+
 // fault is an error that the client is told of in full. Every other error is
 // told as a 500 that says nothing.
 type fault struct {

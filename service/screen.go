@@ -11,19 +11,6 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 )
 
-// shape is what a request's body must be: the contract's schema, which alone
-// decides, and a screen that lets most good bodies pass without asking it.
-type shape struct {
-	schema *openapi3.Schema
-	screen *screen
-	values int // that a body may hold; 0 sets no limit
-}
-
-// shape makes a shape of a schema.
-func (m screenMaker) shape(schema *openapi3.Schema) *shape {
-	return &shape{schema: schema, screen: m.make(schema)}
-}
-
 // screen is a schema made ready for one question: is this value surely good?
 // It answers in a tenth of VisitJSON's time. A no is no verdict, only a reason
 // to ask VisitJSON; a yes is one, and a fuzz test holds that VisitJSON then

@@ -218,7 +218,7 @@ func (s *Service) requestShape(op operation, screens screenMaker) (*shape, error
 	if err != nil {
 		return nil, err
 	}
-	request := screens.shape(schema)
+	request := newShape(schema, screens)
 	request.values = s.config.Limits.Elements
 	return request, nil
 }

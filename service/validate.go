@@ -1,6 +1,7 @@
 package service
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"slices"
@@ -16,28 +17,44 @@ import (
 // to maxFields; a body can hold tens of thousands.
 const maxLeaves = 4 * maxFields
 
+// shape is what a request's body must be: the contract's schema, which alone
+// decides, and a screen that lets most good bodies pass without asking it.
+type shape struct {
+	schema *openapi3.Schema
+	screen *screen
+	values int // that a body may hold; 0 sets no limit
+}
+
+// newShape makes a shape of a schema, with the screens made so far.
+func newShape(schema *openapi3.Schema, made screenMaker) *shape {
+	return &shape{schema: schema, screen: made.make(schema)}
+}
+
 // validate holds a body against the contract's schema and returns every bad
 // field at once, with those that also finds in the rest.
 func validate(body string, shape *shape, also func([]byte) []api.FieldError) error {
 	if body == "" {
 		return badJSON(codeNotJSON, "the body is empty; send a JSON object")
 	}
-	value, fields, broken := parse(body, shape.values)
+	value, flaws, broken := parse(body, shape.values)
 	if broken != nil {
-		return broken.in(body)
+		return unreadable(body, broken)
 	}
-	return judge(value, fields, shape, also)
+	return judge(value, flaws, shape, also)
 }
 
-// in is the 400 for a body that is no JSON.
-func (e *notJSON) in(body string) error {
-	return badJSON(e.code, place(body, e.offset)+": "+e.reason)
+// unreadable is the 400 for a body that is no JSON.
+func unreadable(body string, e *notJSON) error {
+	return badJSON(e.Code, place(body, e.Offset)+": "+e.Reason)
 }
 
 // judge holds a value, and what was wrong already when it was read, against
 // the contract's schema.
-func judge(value any, fields []api.FieldError, shape *shape, also func([]byte) []api.FieldError) error {
-	fields = append(wrongFields(value, shape), fields...)
+func judge(value any, flaws []flaw, shape *shape, also func([]byte) []api.FieldError) error {
+	fields := wrongFields(value, shape)
+	for _, each := range flaws {
+		fields = append(fields, api.FieldError(each))
+	}
 	if len(fields) == 0 {
 		return nil
 	}
@@ -140,7 +157,9 @@ func branchErrors(node *openapi3.SchemaError) error {
 // tidy sorts the fields, drops what says the same twice, and keeps the first
 // maxFields.
 func tidy(fields []api.FieldError) []api.FieldError {
-	slices.SortStableFunc(fields, comparePointers)
+	slices.SortStableFunc(fields, func(a, b api.FieldError) int {
+		return cmp.Or(comparePointers(a.Pointer, b.Pointer), strings.Compare(a.Code, b.Code))
+	})
 	fields = slices.CompactFunc(fields, func(a, b api.FieldError) bool {
 		return a.Pointer == b.Pointer && a.Code == b.Code
 	})

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"snugtail/api/apitest"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -40,10 +42,10 @@ func TestWrongBodies(t *testing.T) {
 		"-Infinity":          {`{"setup": -Infinity}`, []wantField{{"#", "not_json", "'I' stands where a digit"}}},
 		"single quotes":      {`{'setup': 1}`, []wantField{{"#", "not_json", "a member's name in double quotes"}}},
 		"comma at the end":   {`{"setup": 1,}`, []wantField{{"#", "not_json", "a member's name"}}},
-		"cut off":            {goodProbe[:40], []wantField{{"#", "not_json", "the text ends"}}},
-		"trailing bytes":     {goodProbe + "\n x", []wantField{{"#", "trailing_bytes", "line 2, column 2: there is more text"}}},
-		"two values":         {goodProbe + goodProbe, []wantField{{"#", "trailing_bytes", "more text"}}},
-		"byte order mark":    {"\ufeff" + goodProbe, []wantField{{"#", "not_json", "byte order mark"}}},
+		"cut off":            {apitest.GoodProbe[:40], []wantField{{"#", "not_json", "the text ends"}}},
+		"trailing bytes":     {apitest.GoodProbe + "\n x", []wantField{{"#", "trailing_bytes", "line 2, column 2: there is more text"}}},
+		"two values":         {apitest.GoodProbe + apitest.GoodProbe, []wantField{{"#", "trailing_bytes", "more text"}}},
+		"byte order mark":    {"\ufeff" + apitest.GoodProbe, []wantField{{"#", "not_json", "byte order mark"}}},
 		"latin 1":            {"{\"\xe9\":1}", []wantField{{"#", "not_json", "column 3"}}},
 		"half a surrogate":   {`{"a":"\ud800"}`, []wantField{{"#", "not_json", "surrogate"}}},
 		"leading zero":       {`{"a":01}`, []wantField{{"#", "not_json", "zero"}}},
@@ -56,10 +58,10 @@ func TestWrongBodies(t *testing.T) {
 		"wrong_type":         {`null`, []wantField{{"#", "wrong_type", "not taken"}}},
 		"a text":             {`"setup"`, []wantField{{"#", "wrong_type", "not a text"}}},
 		"nothing in it":      {`{}`, []wantField{{"#/setup", "missing", "must be given"}}},
-		"a member twice":     {`{"units":"mm",` + goodProbe[1:], []wantField{{"#/units", "duplicate_key", "`units` is given twice"}}},
-		"twice, escaped":     {`{"\u0075nits":"mm",` + goodProbe[1:], []wantField{{"#/units", "duplicate_key", "`units` is given twice"}}},
+		"a member twice":     {`{"units":"mm",` + apitest.GoodProbe[1:], []wantField{{"#/units", "duplicate_key", "`units` is given twice"}}},
+		"twice, escaped":     {`{"\u0075nits":"mm",` + apitest.GoodProbe[1:], []wantField{{"#/units", "duplicate_key", "`units` is given twice"}}},
 		"twice, deep":        {template(`"kind":"allowance","allowance":3,"allowance":4`), []wantField{{"#/setup/template/allowance", "duplicate_key", "twice"}}},
-		"another case":       {`{"Units":"mm",` + goodProbe[1:], []wantField{{"#/Units", "unknown_field", "did you mean `units`?"}}},
+		"another case":       {`{"Units":"mm",` + apitest.GoodProbe[1:], []wantField{{"#/Units", "unknown_field", "did you mean `units`?"}}},
 		"misspelt":           {with(`{` + goodTemplate + `,"bushing":{"diametre":11}}`), []wantField{{"#/setup/bushing/diameter", "missing", "must be given"}, {"#/setup/bushing/diametre", "unknown_field", "did you mean `diameter`?"}}},
 		"camel case":         {with(`{` + goodTemplate + `,"bushing":{"diameter":11},"pinBoard":{}}`), []wantField{{"#/setup/pinBoard", "unknown_field", "did you mean `pin_board`?"}}},
 		"nothing near":       {with(`{` + goodTemplate + `,"bushing":{"diameter":11,"colour":1}}`), []wantField{{"#/setup/bushing/colour", "unknown_field", "known are diameter, id"}}},
@@ -82,12 +84,12 @@ func TestWrongBodies(t *testing.T) {
 		"beyond a float64":   {with(`{` + goodTemplate + `,"bushing":{"diameter":{"mm":11,"in":-1e999}}}`), []wantField{{"#/setup/bushing/diameter/in", "out_of_range", "arithmetic"}}},
 		"length object":      {bushing(`{"in":1}`), []wantField{{"#/setup/bushing/diameter/mm", "missing", ""}}},
 		"length object, big": {bushing(`{"mm":5000}`), []wantField{{"#/setup/bushing/diameter/mm", "out_of_range", "at most 2000"}}},
-		"enum":               {`{"units":"inch",` + goodProbe[len(`{"units":"in",`):], []wantField{{"#/units", "not_allowed", "\"inch\" is none of mm, in"}}},
-		"pattern":            {`{"do":"WAIT",` + goodProbe[1:], []wantField{{"#/do", "bad_format", `"WAIT" is not in the form that is asked here: what the probe does`}}},
-		"two faults at one":  {`{"do":"A",` + goodProbe[1:], []wantField{{"#/do", "bad_format", ""}, {"#/do", "out_of_range", "at least 2 characters"}}},
+		"enum":               {`{"units":"inch",` + apitest.GoodProbe[len(`{"units":"in",`):], []wantField{{"#/units", "not_allowed", "\"inch\" is none of mm, in"}}},
+		"pattern":            {`{"do":"WAIT",` + apitest.GoodProbe[1:], []wantField{{"#/do", "bad_format", `"WAIT" is not in the form that is asked here: what the probe does`}}},
+		"two faults at one":  {`{"do":"A",` + apitest.GoodProbe[1:], []wantField{{"#/do", "bad_format", ""}, {"#/do", "out_of_range", "at least 2 characters"}}},
 		"too long":           {doing(strings.Repeat("a", 13)), []wantField{{"#/do", "too_long", "at most 12 characters"}}},
-		"too few":            {`{"cutters":[],` + goodProbe[1:], []wantField{{"#/cutters", "out_of_range", "at least 1 item"}}},
-		"items":              {`{"cutters":[{"diameter":12.7,"angle":0},{"diameter":12.7,"angle":46},{"diameter":"x"},1],` + goodProbe[1:], []wantField{{"#/cutters", "too_many", "at most 3 items"}, {"#/cutters/0/angle", "out_of_range", "above 0"}, {"#/cutters/1/angle", "out_of_range", "at most 45"}, {"#/cutters/2/angle", "missing", ""}, {"#/cutters/2/diameter", "not_a_length", ""}, {"#/cutters/3", "wrong_type", "an object, not a number"}}},
+		"too few":            {`{"cutters":[],` + apitest.GoodProbe[1:], []wantField{{"#/cutters", "out_of_range", "at least 1 item"}}},
+		"items":              {`{"cutters":[{"diameter":12.7,"angle":0},{"diameter":12.7,"angle":46},{"diameter":"x"},1],` + apitest.GoodProbe[1:], []wantField{{"#/cutters", "too_many", "at most 3 items"}, {"#/cutters/0/angle", "out_of_range", "above 0"}, {"#/cutters/1/angle", "out_of_range", "at most 45"}, {"#/cutters/2/angle", "missing", ""}, {"#/cutters/2/diameter", "not_a_length", ""}, {"#/cutters/3", "wrong_type", "an object, not a number"}}},
 		"all at once":        {`{"unit":"mm","explain":"yes","do":5,"setup":{"bushing":{"diameter":"big"}}}`, []wantField{{"#/do", "wrong_type", "a text, not a number"}, {"#/explain", "wrong_type", "a boolean, not a text"}, {"#/setup/bushing/diameter", "not_a_length", "big"}, {"#/setup/template", "missing", ""}, {"#/unit", "unknown_field", "`units`"}}},
 		"no whole number":    {with(`{` + goodTemplate + `,"bushing":{"diameter":11},"a/b~c d":1.5}`), []wantField{{"#/setup/a~1b~0c%20d", "wrong_type", "an integer, not a number"}}},
 	} {
@@ -116,7 +118,7 @@ func TestNotMoreThanFiftyFields(t *testing.T) {
 	for i := range 20_000 {
 		fmt.Fprintf(&members, `"x%d":1,`, i)
 	}
-	w := ask(newProbe(t, Config{}).Handler(), request("POST", "/v1/probes", `{`+members.String()+goodProbe[1:]))
+	w := ask(newProbe(t, Config{}).Handler(), request("POST", "/v1/probes", `{`+members.String()+apitest.GoodProbe[1:]))
 	p := problemIn(t, w)
 	assert.Equal(t, http.StatusBadRequest, w.Code)
 	assert.Len(t, p.Errors, maxFields)
@@ -126,7 +128,7 @@ func TestNotMoreThanFiftyFields(t *testing.T) {
 func TestWrongRequests(t *testing.T) {
 	s := newProbe(t, Config{})
 	chunked := func(size int) *http.Request {
-		r := request("POST", "/v1/probes", strings.Repeat(" ", size)+goodProbe)
+		r := request("POST", "/v1/probes", strings.Repeat(" ", size)+apitest.GoodProbe)
 		r.ContentLength = -1
 		return r
 	}
@@ -137,28 +139,28 @@ func TestWrongRequests(t *testing.T) {
 		detail  string
 		allow   string
 	}{
-		"no type":           {request("POST", "/v1/probes", goodProbe, "Content-Type", ""), 415, "unsupported-media-type", "curl --json", ""},
-		"curl -d":           {request("POST", "/v1/probes", goodProbe, "Content-Type", "application/x-www-form-urlencoded"), 415, "unsupported-media-type", "-H 'Content-Type: application/json'", ""},
-		"text":              {request("POST", "/v1/probes", goodProbe, "Content-Type", "text/json"), 415, "unsupported-media-type", "curl --json", ""},
-		"bad type":          {request("POST", "/v1/probes", goodProbe, "Content-Type", ";;;"), 415, "unsupported-media-type", "curl --json", ""},
-		"latin 1":           {request("POST", "/v1/probes", goodProbe, "Content-Type", "application/json; charset=iso-8859-1"), 415, "unsupported-media-type", "always UTF-8", ""},
-		"gzip":              {request("POST", "/v1/probes", goodProbe, "Content-Encoding", "gzip"), 415, "unsupported-media-type", "send it plain", ""},
-		"image":             {request("POST", "/v1/probes", goodProbe, "Accept", "image/png"), 406, "not-acceptable", "application/json and text/plain", ""},
-		"nothing":           {request("POST", "/v1/probes", goodProbe, "Accept", "*/*;q=0"), 406, "not-acceptable", "application/json and text/plain", ""},
+		"no type":           {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Type", ""), 415, "unsupported-media-type", "curl --json", ""},
+		"curl -d":           {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Type", "application/x-www-form-urlencoded"), 415, "unsupported-media-type", "-H 'Content-Type: application/json'", ""},
+		"text":              {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Type", "text/json"), 415, "unsupported-media-type", "curl --json", ""},
+		"bad type":          {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Type", ";;;"), 415, "unsupported-media-type", "curl --json", ""},
+		"latin 1":           {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Type", "application/json; charset=iso-8859-1"), 415, "unsupported-media-type", "always UTF-8", ""},
+		"gzip":              {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Encoding", "gzip"), 415, "unsupported-media-type", "send it plain", ""},
+		"image":             {request("POST", "/v1/probes", apitest.GoodProbe, "Accept", "image/png"), 406, "not-acceptable", "application/json and text/plain", ""},
+		"nothing":           {request("POST", "/v1/probes", apitest.GoodProbe, "Accept", "*/*;q=0"), 406, "not-acceptable", "application/json and text/plain", ""},
 		"text of no text":   {request("GET", "/v1/things", "", "Accept", "text/plain"), 406, "not-acceptable", "The answer comes as application/json.", ""},
 		"10 MB":             {request("POST", "/v1/probes", strings.Repeat(" ", 10<<20)), 413, "too-large", "262144 bytes", ""},
 		"10 MB chunked":     {chunked(10 << 20), 413, "too-large", "262144 bytes", ""},
-		"chunked by a byte": {chunked(defaultBodyLimit - len(goodProbe) + 1), 413, "too-large", "262144 bytes", ""},
+		"chunked by a byte": {chunked(defaultBodyLimit - len(apitest.GoodProbe) + 1), 413, "too-large", "262144 bytes", ""},
 		"empty":             {request("POST", "/v1/probes", "", "Content-Type", "application/json"), 400, "bad-request", "the body is empty", ""},
 		"unknown path":      {request("GET", "/v2/probes", ""), 404, "not-found", "/openapi.yaml", ""},
-		"root, POST":        {request("POST", "/", goodProbe), 405, "method-not-allowed", "", "GET, HEAD"},
+		"root, POST":        {request("POST", "/", apitest.GoodProbe), 405, "method-not-allowed", "", "GET, HEAD"},
 		"no such module":    {request("GET", "/kiosk/x.js", ""), 404, "not-found", "", ""},
-		"slash at the end":  {request("POST", "/v1/probes/", goodProbe), 404, "not-found", "", ""},
+		"slash at the end":  {request("POST", "/v1/probes/", apitest.GoodProbe), 404, "not-found", "", ""},
 		"unknown, OPTIONS":  {request("OPTIONS", "/v2/probes", ""), 404, "not-found", "", ""},
 		"no such asset":     {request("GET", "/docs/x.js", ""), 404, "not-found", "", ""},
 		"out of the assets": {request("GET", "/docs/..%2f..%2fservice.go", ""), 404, "not-found", "", ""},
 		"GET":               {request("GET", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
-		"PUT":               {request("PUT", "/v1/probes", goodProbe), 405, "method-not-allowed", "", "POST"},
+		"PUT":               {request("PUT", "/v1/probes", apitest.GoodProbe), 405, "method-not-allowed", "", "POST"},
 		"HEAD":              {request("HEAD", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
 		"OPTIONS":           {request("OPTIONS", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
 		"a method unheard":  {request("BREW", "/v1/things", ""), 405, "method-not-allowed", "", "GET, HEAD"},
@@ -181,7 +183,7 @@ func TestWrongRequests(t *testing.T) {
 
 func TestBodyAtTheLimit(t *testing.T) {
 	s := newProbe(t, Config{})
-	body := strings.Repeat(" ", defaultBodyLimit-len(goodProbe)) + goodProbe
+	body := strings.Repeat(" ", defaultBodyLimit-len(apitest.GoodProbe)) + apitest.GoodProbe
 	assert.Equal(t, 200, ask(s.Handler(), request("POST", "/v1/probes", body)).Code)
 	r := request("POST", "/v1/probes", body)
 	r.ContentLength = -1

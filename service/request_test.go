@@ -1,0 +1,59 @@
+package service
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"snugtail/api/apitest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// unlikely are bodies that are no JSON, or hardly.
+func unlikely() []string {
+	return []string{
+		apitest.GoodProbe, ``, ` `, `null`, `0`, `-`, `01`, `1e309`, `-1e309`, `"\ud83d"`, `"\u+123"`, "\"\xff\"", "\ufeff1", `[1,]`, `[`, nested(32), nested(33),
+		`{}`, `{"a":1,}`, `{a:1}`, `{"a":1,"a":2}`, `{"a":{"b":1,"b":1}}`, `{"":1}`, `{"a":1}{`, `NaN`, "\x00",
+	}
+}
+
+// FuzzRequest sends any body down the whole path. Nothing but the probe's own
+// ways to end may be a 500.
+func FuzzRequest(f *testing.F) {
+	for _, text := range unlikely() {
+		f.Add(text, "application/json", "*/*")
+		f.Add(`{"setup":`+text+`}`, "application/json", "text/plain")
+	}
+	f.Add(apitest.GoodProbe, "application/json; charset=x", "text/*;q=x")
+	s := newProbe(f, Config{})
+	f.Fuzz(func(t *testing.T, body, contentType, accept string) {
+		if probesEnd(body) {
+			t.Skip()
+		}
+		r := request("POST", "/v1/probes", body)
+		r.Header.Set("Content-Type", contentType)
+		r.Header.Set("Accept", accept)
+		w := ask(s.Handler(), r)
+		if w.Code == 200 {
+			require.NotEmpty(t, w.Body.String())
+			return
+		}
+		require.Contains(t, []int{400, 406, 413, 415, 422}, w.Code)
+		for _, field := range problemIn(t, w).Errors {
+			require.True(t, strings.HasPrefix(field.Pointer, "#"))
+			require.NotEmpty(t, field.Code)
+			require.NotEmpty(t, field.Detail)
+		}
+	})
+}
+
+// probesEnd is true for bodies that ask the probe to fail, or to take long.
+func probesEnd(body string) bool {
+	var q probe
+	if json.Unmarshal([]byte(body), &q) != nil {
+		return false
+	}
+	_, fails := map[string]bool{"panic": true, "nan": true, "infinity": true, "fail": true, "wait": true, "abort": true}[q.Do]
+	return fails
+}

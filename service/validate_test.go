@@ -1,0 +1,89 @@
+package service
+
+import (
+	"encoding/json"
+	"maps"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/stretchr/testify/require"
+
+	"snugtail/api"
+	"snugtail/api/apitest"
+)
+
+// bodyTypes are what bodies are read into, by path; a batch is read item by item.
+var bodyTypes = map[string]reflect.Type{
+	"/v1/corrections":            reflect.TypeFor[api.CorrectionRequest](),
+	"/v1/cutter-recommendations": reflect.TypeFor[api.CutterRecommendationRequest](),
+	"/v1/diagnoses":              reflect.TypeFor[api.DiagnosisRequest](),
+	"/v1/drawer-parts":           reflect.TypeFor[api.DrawerPartsRequest](),
+	"/v1/fit-predictions":        reflect.TypeFor[api.FitPredictionRequest](),
+	"/v1/joint-drawings":         reflect.TypeFor[api.JointDrawingRequest](),
+	"/v1/layouts":                reflect.TypeFor[api.LayoutRequest](),
+	"/v1/setup-sheets":           reflect.TypeFor[api.SetupSheetRequest](),
+	"/v1/wood-movements":         reflect.TypeFor[api.WoodMovementRequest](),
+	"/v1/probes":                 reflect.TypeFor[probe](),
+}
+
+// shapeOf is the shape of an operation's body, and what the body is read into.
+func shapeOf(t testing.TB, document *openapi3.T, path string) (*shape, reflect.Type) {
+	require.True(t, path == batchPath || bodyTypes[path] != nil, path)
+	return newShape(schemaOf(document, path), screenMaker{}), bodyTypes[path]
+}
+
+// readingCase is a body, what it must be, and what it is read into.
+type readingCase struct {
+	shape    *shape
+	question reflect.Type
+	body     any
+	pool     []any // that mutants are made with
+}
+
+// check holds that a body is read exactly if the schema says so.
+func (c *readingCase) check(t *testing.T, seed uint64, rounds int) {
+	r := rand.New(rand.NewPCG(seed, 1))
+	for range rounds {
+		value := apitest.MutantOf(r, c.body, c.pool)
+		text, err := json.Marshal(value)
+		require.NoError(t, err)
+		good := c.shape.schema.VisitJSON(value, openapi3.FailFast()) == nil
+		err = decodeText(string(text), c.shape, reflect.New(c.question).Interface(), func([]byte) []api.FieldError { return nil })
+		require.Equal(t, good, err == nil, "the contract and the service differ on %s: %v", text, err)
+	}
+}
+
+func readingCases(t testing.TB) (cases []readingCase) {
+	examples := apitest.Bodies(t, document(t))
+	for _, path := range slices.Sorted(maps.Keys(examples)) {
+		shape, question := shapeOf(t, document(t), path)
+		for _, example := range examples[path] {
+			if question != nil {
+				cases = append(cases, readingCase{shape, question, example, append(apitest.Gather(example, nil), apitest.Edges()...)})
+			}
+		}
+	}
+	shape, question := shapeOf(t, apitest.ProbeDocument(t), "/v1/probes")
+	value, _, _ := parse(apitest.GoodProbe, 0)
+	return append(cases, readingCase{shape, question, value, append(apitest.Gather(value, nil), apitest.Edges()...)})
+}
+
+func TestBodiesAreReadAsTheContractSays(t *testing.T) {
+	for i, c := range readingCases(t) {
+		c.check(t, uint64(i), 1000)
+	}
+}
+
+// FuzzVerdict is the same property, driven by the fuzzer.
+func FuzzVerdict(f *testing.F) {
+	cases := readingCases(f)
+	for i := range cases {
+		f.Add(uint64(i), uint(i))
+	}
+	f.Fuzz(func(t *testing.T, seed uint64, which uint) {
+		cases[which%uint(len(cases))].check(t, seed, 1)
+	})
+}
