@@ -15,6 +15,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/strict"
 )
 
 const (
@@ -106,7 +107,7 @@ func itemsOf(text string, request *shape) ([]batchItem, error) {
 		return nil, validate(text, request, nil)
 	}
 	bodies := map[int]string{}
-	value, flaws, broken := skim(text, request.values, isItemBody, func(at []step, text string) { bodies[at[1].Item] = text })
+	value, flaws, broken := strict.Skim(text, request.values, isItemBody, func(at []strict.Step, text string) { bodies[at[1].Item] = text })
 	if broken != nil {
 		return nil, unreadable(text, broken)
 	}
@@ -123,7 +124,7 @@ func itemsOf(text string, request *shape) ([]batchItem, error) {
 }
 
 // isItemBody knows #/items/0/body.
-func isItemBody(at []step) bool {
+func isItemBody(at []strict.Step) bool {
 	return len(at) == 3 && at[0].Name == "items" && at[1].IsItem && at[2].Name == "body"
 }
 

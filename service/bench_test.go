@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"snugtail/service/strict"
+
 	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/require"
 )
@@ -168,12 +170,12 @@ func BenchmarkSteps(b *testing.B) {
 	for _, c := range benchCases(b) {
 		schema, err := k.requestSchema(http.MethodPost, c.path)
 		require.NoError(b, err)
-		value, _, broken := parse(c.body, 0)
+		value, _, broken := strict.Parse(c.body, 0)
 		require.Nil(b, broken)
 		buffer := new(bytes.Buffer)
-		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = parse(c.body, 0) }) })
-		shape := newShape(schema, screenMaker{})
-		require.True(b, shape.screen.passes(value))
+		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = strict.Parse(c.body, 0) }) })
+		shape := newShape(schema, strict.Screens{})
+		require.True(b, shape.screen.Passes(value))
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = wrongFields(value, shape) }) })
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
 		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })

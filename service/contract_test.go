@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"snugtail/service/strict"
+
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -92,7 +94,7 @@ func TestCodesAreInTheContract(t *testing.T) {
 	require.NoError(t, err)
 	listed := k.document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
 	for _, code := range []string{
-		codeNotJSON, codeTrailing, codeTooDeep, codeTooManyValues, codeDuplicate, codeUnknownField, codeMissing, codeWrongType,
+		strict.CodeNotJSON, strict.CodeTrailing, strict.CodeTooDeep, strict.CodeTooManyValues, strict.CodeDuplicate, codeUnknownField, codeMissing, codeWrongType,
 		codeNotALength, codeNotAllowed, codeBadFormat, codeOutOfRange, codeTooLong, codeTooMany,
 	} {
 		assert.Contains(t, listed, any(code))

@@ -14,6 +14,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/spelling"
+	"snugtail/service/strict"
 )
 
 // decode reads the body, holds it against the contract, and makes question of
@@ -110,10 +111,10 @@ func decodeTyped(body []byte, question any) error {
 	var wrongType *json.UnmarshalTypeError
 	if errors.As(err, &wrongType) {
 		return badFields(api.FieldError{
-			Pointer: pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
+			Pointer: strict.Pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
 			Code:    codeWrongType,
 			Detail:  "a " + wrongType.Value + " is not taken here",
 		})
 	}
-	return badFields(api.FieldError{Pointer: pointer(), Code: codeWrongType, Detail: "the request can't be read"})
+	return badFields(api.FieldError{Pointer: strict.Pointer(), Code: codeWrongType, Detail: "the request can't be read"})
 }

@@ -24,6 +24,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/joint"
 	"snugtail/service/draw"
+	"snugtail/service/strict"
 )
 
 const (
@@ -538,7 +539,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 	for path, all := range bodies {
 		drawn := 0
 		for i, body := range all {
-			value, _, broken := parse(body, 0)
+			value, _, broken := strict.Parse(body, 0)
 			require.Nil(t, broken)
 			r := rand.New(rand.NewPCG(uint64(i), 3))
 			pool := append(apitest.Gather(value, nil), apitest.Edges()...)

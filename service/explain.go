@@ -12,6 +12,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/spelling"
+	"snugtail/service/strict"
 )
 
 // Codes of bad fields that this part of the service gives; the contract lists
@@ -22,6 +23,7 @@ const (
 	codeWrongType    = "wrong_type"
 	codeNotALength   = "not_a_length"
 	codeNotAllowed   = "not_allowed"
+	codeOutOfRange   = "out_of_range"
 	codeBadFormat    = "bad_format"
 	codeTooLong      = "too_long"
 	codeTooMany      = "too_many"
@@ -46,7 +48,7 @@ func explain(e *openapi3.SchemaError) api.FieldError {
 }
 
 func fieldError(path []string, code, detail string) api.FieldError {
-	return api.FieldError{Pointer: pointer(path...), Code: code, Detail: detail}
+	return api.FieldError{Pointer: strict.Pointer(path...), Code: code, Detail: detail}
 }
 
 // plainReason covers the keywords that need no look at the schema around.

@@ -19,6 +19,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/strict"
 )
 
 const partsPath = "/v1/drawer-parts"
@@ -378,7 +379,7 @@ func TestPartsWorking(t *testing.T) {
 func TestMutantsAsCSV(t *testing.T) {
 	c := newCaller(t)
 	for i, example := range []string{"chart_cabinet", "odd_ones", "sides_already_sawn"} {
-		value, _, broken := parse(partsExample(t, c, example, nil), 0)
+		value, _, broken := strict.Parse(partsExample(t, c, example, nil), 0)
 		require.Nil(t, broken)
 		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(apitest.Gather(value, nil), apitest.Edges()...)
 		for range 150 {

@@ -12,6 +12,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/strict"
 )
 
 // problemType is in front of every problem's slug. A URN, because it names a
@@ -89,7 +90,7 @@ func impossible(fields ...api.FieldError) error {
 // badJSON is the 400 for a body that is no JSON, so that no field can be named.
 func badJSON(code, detail string) error {
 	return newFault(http.StatusBadRequest, "The body can't be read: "+detail+".",
-		api.FieldError{Pointer: pointer(), Code: code, Detail: detail})
+		api.FieldError{Pointer: strict.Pointer(), Code: code, Detail: detail})
 }
 
 // fieldsDetail gives one field's reason itself, and counts several.

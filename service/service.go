@@ -31,6 +31,8 @@ import (
 	"sync/atomic"
 	"time"
 
+	"snugtail/service/strict"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -170,7 +172,7 @@ func (s *Service) mount(table []operation) error {
 	// On the root, never on a group: there they turn 405 into 404.
 	s.public.Use(inTurn(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit))
 	s.allowed, s.observers = make(map[string]string, len(table)), make(map[routeMethod]*observed, len(table))
-	screens := screenMaker{}
+	screens := strict.Screens{}
 	for _, op := range table {
 		request, err := s.requestShape(op, screens)
 		if err != nil {
@@ -210,7 +212,7 @@ func inTurn(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
 }
 
 // requestShape is nil for what takes no body.
-func (s *Service) requestShape(op operation, screens screenMaker) (*shape, error) {
+func (s *Service) requestShape(op operation, screens strict.Screens) (*shape, error) {
 	if op.method != http.MethodPost {
 		return nil, nil
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"snugtail/api"
+	"snugtail/service/strict"
 )
 
 // maxLeaves is how many faults are put into words before sorting and cutting
@@ -21,22 +22,22 @@ const maxLeaves = 4 * maxFields
 // decides, and a screen that lets most good bodies pass without asking it.
 type shape struct {
 	schema *openapi3.Schema
-	screen *screen
+	screen *strict.Screen
 	values int // that a body may hold; 0 sets no limit
 }
 
 // newShape makes a shape of a schema, with the screens made so far.
-func newShape(schema *openapi3.Schema, made screenMaker) *shape {
-	return &shape{schema: schema, screen: made.make(schema)}
+func newShape(schema *openapi3.Schema, made strict.Screens) *shape {
+	return &shape{schema: schema, screen: made.Make(schema)}
 }
 
 // validate holds a body against the contract's schema and returns every bad
 // field at once, with those that also finds in the rest.
 func validate(body string, shape *shape, also func([]byte) []api.FieldError) error {
 	if body == "" {
-		return badJSON(codeNotJSON, "the body is empty; send a JSON object")
+		return badJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
 	}
-	value, flaws, broken := parse(body, shape.values)
+	value, flaws, broken := strict.Parse(body, shape.values)
 	if broken != nil {
 		return unreadable(body, broken)
 	}
@@ -44,13 +45,13 @@ func validate(body string, shape *shape, also func([]byte) []api.FieldError) err
 }
 
 // unreadable is the 400 for a body that is no JSON.
-func unreadable(body string, e *notJSON) error {
-	return badJSON(e.Code, place(body, e.Offset)+": "+e.Reason)
+func unreadable(body string, e *strict.NotJSON) error {
+	return badJSON(e.Code, strict.Place(body, e.Offset)+": "+e.Reason)
 }
 
 // judge holds a value, and what was wrong already when it was read, against
 // the contract's schema.
-func judge(value any, flaws []flaw, shape *shape, also func([]byte) []api.FieldError) error {
+func judge(value any, flaws []strict.Flaw, shape *shape, also func([]byte) []api.FieldError) error {
 	fields := wrongFields(value, shape)
 	for _, each := range flaws {
 		fields = append(fields, api.FieldError(each))
@@ -108,7 +109,7 @@ func without(value any, pointer string) bool {
 // wrongFields asks the schema what is wrong, unless the screen says that
 // nothing is.
 func wrongFields(value any, shape *shape) []api.FieldError {
-	if shape.screen.passes(value) {
+	if shape.screen.Passes(value) {
 		return nil
 	}
 	if err := shape.schema.VisitJSON(value, openapi3.MultiErrors()); err != nil {
@@ -131,7 +132,7 @@ func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
 	}
 	var leaf *openapi3.SchemaError
 	if !errors.As(err, &leaf) {
-		return append(fields, api.FieldError{Pointer: pointer(), Code: codeBadFormat, Detail: "the request is not as the contract says"})
+		return append(fields, api.FieldError{Pointer: strict.Pointer(), Code: codeBadFormat, Detail: "the request is not as the contract says"})
 	}
 	if branches := branchErrors(leaf); branches != nil {
 		return appendLeaves(fields, branches)
@@ -158,7 +159,7 @@ func branchErrors(node *openapi3.SchemaError) error {
 // maxFields.
 func tidy(fields []api.FieldError) []api.FieldError {
 	slices.SortStableFunc(fields, func(a, b api.FieldError) int {
-		return cmp.Or(comparePointers(a.Pointer, b.Pointer), strings.Compare(a.Code, b.Code))
+		return cmp.Or(strict.ComparePointers(a.Pointer, b.Pointer), strings.Compare(a.Code, b.Code))
 	})
 	fields = slices.CompactFunc(fields, func(a, b api.FieldError) bool {
 		return a.Pointer == b.Pointer && a.Code == b.Code

@@ -13,6 +13,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/strict"
 )
 
 // bodyTypes are what bodies are read into, by path; a batch is read item by item.
@@ -32,7 +33,7 @@ var bodyTypes = map[string]reflect.Type{
 // shapeOf is the shape of an operation's body, and what the body is read into.
 func shapeOf(t testing.TB, document *openapi3.T, path string) (*shape, reflect.Type) {
 	require.True(t, path == batchPath || bodyTypes[path] != nil, path)
-	return newShape(schemaOf(document, path), screenMaker{}), bodyTypes[path]
+	return newShape(apitest.SchemaOf(document, path), strict.Screens{}), bodyTypes[path]
 }
 
 // readingCase is a body, what it must be, and what it is read into.
@@ -57,9 +58,9 @@ func (c *readingCase) check(t *testing.T, seed uint64, rounds int) {
 }
 
 func readingCases(t testing.TB) (cases []readingCase) {
-	examples := apitest.Bodies(t, document(t))
+	examples := apitest.Bodies(t, apitest.Document(t))
 	for _, path := range slices.Sorted(maps.Keys(examples)) {
-		shape, question := shapeOf(t, document(t), path)
+		shape, question := shapeOf(t, apitest.Document(t), path)
 		for _, example := range examples[path] {
 			if question != nil {
 				cases = append(cases, readingCase{shape, question, example, append(apitest.Gather(example, nil), apitest.Edges()...)})
@@ -67,7 +68,7 @@ func readingCases(t testing.TB) (cases []readingCase) {
 		}
 	}
 	shape, question := shapeOf(t, apitest.ProbeDocument(t), "/v1/probes")
-	value, _, _ := parse(apitest.GoodProbe, 0)
+	value, _, _ := strict.Parse(apitest.GoodProbe, 0)
 	return append(cases, readingCase{shape, question, value, append(apitest.Gather(value, nil), apitest.Edges()...)})
 }
 

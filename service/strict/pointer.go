@@ -1,10 +1,10 @@
-package service
+package strict
 
 import "strings"
 
-// pointer writes the way to a member as a JSON pointer in fragment form (RFC
+// Pointer writes the way to a member as a JSON pointer in fragment form (RFC
 // 6901, section 6), such as #/setup/bushing/diameter.
-func pointer(path ...string) string {
+func Pointer(path ...string) string {
 	b := []byte{'#'}
 	for _, token := range path {
 		b = appendToken(append(b, '/'), token)
@@ -40,9 +40,9 @@ func inFragment(char byte) bool {
 	}
 }
 
-// comparePointers sorts pointers as they stand in a tree: a/b before a-b, and
+// ComparePointers sorts pointers as they stand in a tree: a/b before a-b, and
 // item 9 before item 10.
-func comparePointers(x, y string) int {
+func ComparePointers(x, y string) int {
 	for x != "" && y != "" {
 		var tokenX, tokenY string
 		tokenX, x, _ = strings.Cut(x, "/")

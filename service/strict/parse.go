@@ -1,4 +1,10 @@
-package service
+// Package strict reads JSON as a service for strangers must: nothing is guessed,
+// and all that is wrong is told, with its place.
+//
+//	parse.go    a text becomes values, or is no JSON
+//	screen.go   a schema made ready to say of most good values that they are
+//	pointer.go  where a value stands, as a JSON pointer
+package strict
 
 import (
 	"fmt"
@@ -18,46 +24,46 @@ const (
 
 // Codes of what is wrong with a text.
 const (
-	codeNotJSON       = "not_json"
-	codeTrailing      = "trailing_bytes"
-	codeTooDeep       = "too_deep"
-	codeTooManyValues = "too_many_values"
-	codeDuplicate     = "duplicate_key"
-	codeOutOfRange    = "out_of_range"
+	CodeNotJSON       = "not_json"
+	CodeTrailing      = "trailing_bytes"
+	CodeTooDeep       = "too_deep"
+	CodeTooManyValues = "too_many_values"
+	CodeDuplicate     = "duplicate_key"
+	codeBeyond        = "out_of_range" // of what a float64 holds
 )
 
-// flaw is what is wrong with one member of a text that is JSON.
-type flaw struct{ Pointer, Code, Detail string }
+// Flaw is what is wrong with one member of a text that is JSON.
+type Flaw struct{ Pointer, Code, Detail string }
 
-// notJSON is where and why a text stops being JSON.
-type notJSON struct {
+// NotJSON is where and why a text stops being JSON.
+type NotJSON struct {
 	Offset int
 	Code   string
 	Reason string
 }
 
-// parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
+// Parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
 // one pass, and is stricter where a lenient reader would guess: no member
 // twice, no text after the value, valid UTF-8 and whole surrogate pairs only,
 // at most maxNesting levels, at most most values (0 sets no limit), numbers
 // within float64. What is wrong with one member is gathered, with its pointer;
 // what is no JSON ends the reading. The strings in the value are parts of text,
 // not copies.
-func parse(text string, most int) (any, []flaw, *notJSON) {
-	return skim(text, most, nil, nil)
+func Parse(text string, most int) (any, []Flaw, *NotJSON) {
+	return Skim(text, most, nil, nil)
 }
 
-// skim is parse, but passes over the objects that skims names: they are held
+// Skim is parse, but passes over the objects that skims names: they are held
 // against JSON's grammar, but neither kept nor looked at for members that stand
 // twice. An empty object stands for each in the value, and skimmed is given its text.
-func skim(text string, most int, skims func(path []step) bool, skimmed func(path []step, text string)) (any, []flaw, *notJSON) {
+func Skim(text string, most int, skims func(path []Step) bool, skimmed func(path []Step, text string)) (any, []Flaw, *NotJSON) {
 	p := parser{text: text, most: most, skims: skims, skimmed: skimmed}
 	value, err := p.all()
 	return value, p.flaws, err
 }
 
 // all reads the one value that the text holds.
-func (p *parser) all() (any, *notJSON) {
+func (p *parser) all() (any, *NotJSON) {
 	if err := p.checkText(); err != nil {
 		return nil, err
 	}
@@ -67,7 +73,7 @@ func (p *parser) all() (any, *notJSON) {
 		return nil, err
 	}
 	if p.space(); p.at < len(p.text) {
-		return nil, p.fail(codeTrailing, "there is more text after the JSON value")
+		return nil, p.fail(CodeTrailing, "there is more text after the JSON value")
 	}
 	return value, nil
 }
@@ -77,38 +83,38 @@ type parser struct {
 	at     int
 	values int // that were read
 	most   int // that may be; 0 sets no limit
-	path   []step
-	flaws  []flaw
+	path   []Step
+	flaws  []Flaw
 
-	skims    func(path []step) bool
-	skimmed  func(path []step, text string)
+	skims    func(path []Step) bool
+	skimmed  func(path []Step, text string)
 	skimming bool
 }
 
-// step is one level of the way to a value: a member's name or an item's number.
-type step struct {
+// Step is one level of the way to a value: a member's name or an item's number.
+type Step struct {
 	Name   string
 	Item   int
 	IsItem bool
 }
 
-func (p *parser) fail(code, format string, args ...any) *notJSON {
-	return &notJSON{Offset: p.at, Code: code, Reason: fmt.Sprintf(format, args...)}
+func (p *parser) fail(code, format string, args ...any) *NotJSON {
+	return &NotJSON{Offset: p.at, Code: code, Reason: fmt.Sprintf(format, args...)}
 }
 
 // expected names what stands where something else should.
-func (p *parser) expected(what string) *notJSON {
+func (p *parser) expected(what string) *NotJSON {
 	if p.at >= len(p.text) {
-		return p.fail(codeNotJSON, "the text ends where %s should stand", what)
+		return p.fail(CodeNotJSON, "the text ends where %s should stand", what)
 	}
 	char, _ := utf8.DecodeRuneInString(p.text[p.at:])
-	return p.fail(codeNotJSON, "%q stands where %s should", char, what)
+	return p.fail(CodeNotJSON, "%q stands where %s should", char, what)
 }
 
 // spoilt notes a bad member and lets the reading go on.
 func (p *parser) spoilt(code, detail string) {
 	if len(p.flaws) < mostFlaws {
-		p.flaws = append(p.flaws, flaw{p.pointer(), code, detail})
+		p.flaws = append(p.flaws, Flaw{p.pointer(), code, detail})
 	}
 }
 
@@ -120,12 +126,12 @@ func (p *parser) pointer() string {
 			tokens[i] = strconv.Itoa(at.Item)
 		}
 	}
-	return pointer(tokens...)
+	return Pointer(tokens...)
 }
 
-func (p *parser) checkText() *notJSON {
+func (p *parser) checkText() *NotJSON {
 	if strings.HasPrefix(p.text, "\ufeff") {
-		return p.fail(codeNotJSON, "the text starts with a byte order mark; send plain UTF-8 without one")
+		return p.fail(CodeNotJSON, "the text starts with a byte order mark; send plain UTF-8 without one")
 	}
 	if utf8.ValidString(p.text) {
 		return nil
@@ -134,7 +140,7 @@ func (p *parser) checkText() *notJSON {
 		p.at += size
 		r, size = utf8.DecodeRuneInString(p.text[p.at:])
 	}
-	return p.fail(codeNotJSON, "the text is not UTF-8")
+	return p.fail(CodeNotJSON, "the text is not UTF-8")
 }
 
 func (p *parser) space() {
@@ -160,12 +166,12 @@ func (p *parser) next(char byte) bool {
 
 func (p *parser) sees(char byte) bool { return p.at < len(p.text) && p.text[p.at] == char }
 
-func (p *parser) value() (any, *notJSON) {
+func (p *parser) value() (any, *NotJSON) {
 	if p.at >= len(p.text) {
 		return nil, p.expected("a value")
 	}
 	if !p.count() {
-		return nil, p.fail(codeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", p.most)
+		return nil, p.fail(CodeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", p.most)
 	}
 	switch char := p.text[p.at]; {
 	case char == '"':
@@ -192,7 +198,7 @@ func (p *parser) count() bool {
 	return p.most == 0 || p.values <= p.most
 }
 
-func (p *parser) word() (any, *notJSON) {
+func (p *parser) word() (any, *NotJSON) {
 	start := p.at
 	for p.at < len(p.text) && isLetter(p.text[p.at]) {
 		p.at++
@@ -208,14 +214,14 @@ func (p *parser) word() (any, *notJSON) {
 		return nil, p.expected("a value")
 	default:
 		p.at = start
-		return nil, p.fail(codeNotJSON, "%.20s is no JSON value: a text stands in double quotes, and NaN or Infinity are none", word)
+		return nil, p.fail(CodeNotJSON, "%.20s is no JSON value: a text stands in double quotes, and NaN or Infinity are none", word)
 	}
 }
 
 // enter goes one level down; leave comes back.
-func (p *parser) enter(first step) *notJSON {
+func (p *parser) enter(first Step) *NotJSON {
 	if len(p.path) >= maxNesting {
-		return p.fail(codeTooDeep, "more than %d objects and arrays stand within each other", maxNesting)
+		return p.fail(CodeTooDeep, "more than %d objects and arrays stand within each other", maxNesting)
 	}
 	p.path = append(p.path, first)
 	return nil
@@ -223,11 +229,11 @@ func (p *parser) enter(first step) *notJSON {
 
 func (p *parser) leave() { p.path = p.path[:len(p.path)-1] }
 
-func (p *parser) object() (any, *notJSON) {
+func (p *parser) object() (any, *NotJSON) {
 	if p.skims != nil && !p.skimming && p.skims(p.path) {
 		return p.skim()
 	}
-	if err := p.enter(step{}); err != nil {
+	if err := p.enter(Step{}); err != nil {
 		return nil, err
 	}
 	defer p.leave()
@@ -253,7 +259,7 @@ func (p *parser) object() (any, *notJSON) {
 }
 
 // skim reads an object without keeping it.
-func (p *parser) skim() (any, *notJSON) {
+func (p *parser) skim() (any, *NotJSON) {
 	start := p.at
 	p.skimming = true
 	defer func() { p.skimming = false }()
@@ -264,7 +270,7 @@ func (p *parser) skim() (any, *notJSON) {
 	return map[string]any{}, nil
 }
 
-func (p *parser) member(members map[string]any) *notJSON {
+func (p *parser) member(members map[string]any) *NotJSON {
 	if !p.sees('"') {
 		return p.expected("a member's name in double quotes")
 	}
@@ -287,14 +293,14 @@ func (p *parser) member(members map[string]any) *notJSON {
 	before := len(members)
 	members[name] = value
 	if len(members) == before {
-		p.spoilt(codeDuplicate, "`"+spelling.Brief(name)+"` is given twice, and nothing says which one counts")
+		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice, and nothing says which one counts")
 	}
 	p.space()
 	return nil
 }
 
-func (p *parser) array() (any, *notJSON) {
-	if err := p.enter(step{IsItem: true}); err != nil {
+func (p *parser) array() (any, *NotJSON) {
+	if err := p.enter(Step{IsItem: true}); err != nil {
 		return nil, err
 	}
 	defer p.leave()
@@ -323,7 +329,7 @@ func (p *parser) array() (any, *notJSON) {
 }
 
 // string reads a text in quotes: plain ones at once, escapes the long way.
-func (p *parser) string() (string, *notJSON) {
+func (p *parser) string() (string, *NotJSON) {
 	p.at++
 	start := p.at
 	for p.at < len(p.text) {
@@ -334,7 +340,7 @@ func (p *parser) string() (string, *notJSON) {
 		case char == '\\':
 			return p.escaped(p.text[start:p.at])
 		case char < ' ':
-			return "", p.fail(codeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
 		}
 		p.at++
 	}
@@ -342,7 +348,7 @@ func (p *parser) string() (string, *notJSON) {
 }
 
 // escaped reads on from the first backslash of a text that began with plain.
-func (p *parser) escaped(plain string) (string, *notJSON) {
+func (p *parser) escaped(plain string) (string, *NotJSON) {
 	b := []byte(plain)
 	for p.at < len(p.text) {
 		switch char := p.text[p.at]; {
@@ -356,7 +362,7 @@ func (p *parser) escaped(plain string) (string, *notJSON) {
 			}
 			b = utf8.AppendRune(b, r)
 		case char < ' ':
-			return "", p.fail(codeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
 		default:
 			b = append(b, char)
 			p.at++
@@ -365,7 +371,7 @@ func (p *parser) escaped(plain string) (string, *notJSON) {
 	return "", p.expected("a text's closing quote")
 }
 
-func (p *parser) escape() (rune, *notJSON) {
+func (p *parser) escape() (rune, *NotJSON) {
 	if p.at+1 >= len(p.text) {
 		p.at = len(p.text)
 		return 0, p.expected("the rest of an escape")
@@ -376,17 +382,17 @@ func (p *parser) escape() (rune, *notJSON) {
 	const letters, meanings = `"\/bfnrt`, "\"\\/\b\f\n\r\t"
 	i := strings.IndexByte(letters, p.text[p.at+1])
 	if i < 0 {
-		return 0, p.fail(codeNotJSON, "a backslash stands before a character that it can't escape")
+		return 0, p.fail(CodeNotJSON, "a backslash stands before a character that it can't escape")
 	}
 	p.at += 2
 	return rune(meanings[i]), nil
 }
 
 // unicode reads \u1234, or the pair of them that makes one character.
-func (p *parser) unicode() (rune, *notJSON) {
+func (p *parser) unicode() (rune, *NotJSON) {
 	first, ok := hex4(p.text[p.at:])
 	if !ok {
-		return 0, p.fail(codeNotJSON, `\u stands without four hexadecimal digits`)
+		return 0, p.fail(CodeNotJSON, `\u stands without four hexadecimal digits`)
 	}
 	const size = len(`\u1234`)
 	if !utf16.IsSurrogate(first) {
@@ -396,7 +402,7 @@ func (p *parser) unicode() (rune, *notJSON) {
 	second, _ := hex4(p.text[p.at+size:])
 	r := utf16.DecodeRune(first, second)
 	if r == utf8.RuneError {
-		return 0, p.fail(codeNotJSON, "half a surrogate pair stands alone")
+		return 0, p.fail(CodeNotJSON, "half a surrogate pair stands alone")
 	}
 	p.at += 2 * size
 	return r, nil
@@ -416,7 +422,7 @@ func hex4(text string) (rune, bool) {
 	return rune(n), err == nil
 }
 
-func (p *parser) number() (any, *notJSON) {
+func (p *parser) number() (any, *NotJSON) {
 	start := p.at
 	if err := p.scanNumber(); err != nil {
 		return nil, err
@@ -429,17 +435,17 @@ func (p *parser) number() (any, *notJSON) {
 	case err == nil:
 		return number, nil
 	case number < 0:
-		p.spoilt(codeOutOfRange, "the number is below what a computer's arithmetic takes")
+		p.spoilt(codeBeyond, "the number is below what a computer's arithmetic takes")
 		return -math.MaxFloat64, nil
 	default:
-		p.spoilt(codeOutOfRange, "the number is above what a computer's arithmetic takes")
+		p.spoilt(codeBeyond, "the number is above what a computer's arithmetic takes")
 		return math.MaxFloat64, nil
 	}
 }
 
 // scanNumber takes a number of JSON's form: no plus sign, no leading zero, a
 // digit on both sides of the point.
-func (p *parser) scanNumber() *notJSON {
+func (p *parser) scanNumber() *NotJSON {
 	if p.sees('-') {
 		p.at++
 	}
@@ -448,7 +454,7 @@ func (p *parser) scanNumber() *notJSON {
 		return p.expected("a digit")
 	}
 	if p.text[first] == '0' && p.at-first > 1 {
-		return p.fail(codeNotJSON, "a number starts with a zero")
+		return p.fail(CodeNotJSON, "a number starts with a zero")
 	}
 	if p.sees('.') {
 		p.at++
@@ -481,8 +487,8 @@ func isDigit(char byte) bool { return '0' <= char && char <= '9' }
 
 func isLetter(char byte) bool { return 'a' <= char|0x20 && char|0x20 <= 'z' }
 
-// place says where an offset is, as an editor counts.
-func place(text string, offset int) string {
+// Place says where an offset is, as an editor counts.
+func Place(text string, offset int) string {
 	before := text[:min(offset, len(text))]
 	line := strings.Count(before, "\n") + 1
 	column := utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:]) + 1

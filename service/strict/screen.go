@@ -1,4 +1,4 @@
-package service
+package strict
 
 import (
 	"math"
@@ -11,12 +11,12 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 )
 
-// screen is a schema made ready for one question: is this value surely good?
+// Screen is a schema made ready for one question: is this value surely good?
 // It answers in a tenth of VisitJSON's time. A no is no verdict, only a reason
 // to ask VisitJSON; a yes is one, and a fuzz test holds that VisitJSON then
 // says yes too. It knows the keywords that the contract's requests use: no
 // value passes where there is any other, for that screen is nil.
-type screen struct {
+type Screen struct {
 	text, number, boolean, array, object bool // the types that may pass
 	whole                                bool // a number must have no fraction
 
@@ -26,24 +26,24 @@ type screen struct {
 	longest          int
 	least, most      float64
 	aboveLeast       bool // the least number itself does not pass
-	items            *screen
+	items            *Screen
 	fewest, mostItem int
-	members          map[string]*screen
+	members          map[string]*Screen
 	open             bool // members that are not listed may be anything
 	required         []string
 	unlike           []*openapi3.Schema // objects that may match one of these don't pass
 
 	kind  string // of a oneOf: the member that picks the branch
-	kinds map[string]*screen
+	kinds map[string]*Screen
 }
 
-// screenMaker has the screens made so far: a set-up stands in most operations, a
+// Screens has the screens made so far: a set-up stands in most operations, a
 // length in a hundred places. One that is being made is nil there.
-type screenMaker map[*openapi3.Schema]*screen
+type Screens map[*openapi3.Schema]*Screen
 
-// make makes a screen, or nil for a schema that it does not know in full or
+// Make makes a screen, or nil for a schema that it does not know in full or
 // that holds itself.
-func (m screenMaker) make(s *openapi3.Schema) *screen {
+func (m Screens) Make(s *openapi3.Schema) *Screen {
 	made, known := m[s]
 	if !known {
 		m[s] = nil
@@ -53,18 +53,18 @@ func (m screenMaker) make(s *openapi3.Schema) *screen {
 	return made
 }
 
-func (m screenMaker) makeNew(s *openapi3.Schema) *screen {
+func (m Screens) makeNew(s *openapi3.Schema) *Screen {
 	if !hasKnownKeywords(s) {
 		return nil
 	}
 	if s.Discriminator != nil {
 		return m.makeKinds(s)
 	}
-	v := &screen{
+	v := &Screen{
 		text: s.Type.Permits(openapi3.TypeString), whole: s.Type.Is(openapi3.TypeInteger),
 		number:  s.Type.Permits(openapi3.TypeNumber) || s.Type.Is(openapi3.TypeInteger),
 		boolean: s.Type.Permits(openapi3.TypeBoolean), array: s.Type.Permits(openapi3.TypeArray),
-		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*screen{}, required: s.Required,
+		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*Screen{}, required: s.Required,
 	}
 	if !v.readPattern(s) || !v.readEnum(s) || !v.readNot(s) {
 		return nil
@@ -72,10 +72,10 @@ func (m screenMaker) makeNew(s *openapi3.Schema) *screen {
 	v.readBounds(s)
 	v.open = s.AdditionalProperties.Has != nil && *s.AdditionalProperties.Has
 	if s.Items != nil {
-		v.items = m.make(s.Items.Value)
+		v.items = m.Make(s.Items.Value)
 	}
 	for name, member := range s.Properties {
-		v.members[name] = m.make(member.Value)
+		v.members[name] = m.Make(member.Value)
 	}
 	return v
 }
@@ -109,8 +109,8 @@ func isWithin32(s *openapi3.Schema) bool {
 }
 
 // makeKinds is for a oneOf whose branch a discriminator picks.
-func (m screenMaker) makeKinds(s *openapi3.Schema) *screen {
-	v := &screen{kind: s.Discriminator.PropertyName, kinds: map[string]*screen{}}
+func (m Screens) makeKinds(s *openapi3.Schema) *Screen {
+	v := &Screen{kind: s.Discriminator.PropertyName, kinds: map[string]*Screen{}}
 	for kind, branch := range s.Discriminator.Mapping {
 		for _, each := range s.OneOf {
 			if each.Ref != branch.Ref {
@@ -119,13 +119,13 @@ func (m screenMaker) makeKinds(s *openapi3.Schema) *screen {
 			if v.kinds[kind] != nil {
 				return nil // two branches at once match none
 			}
-			v.kinds[kind] = m.make(each.Value)
+			v.kinds[kind] = m.Make(each.Value)
 		}
 	}
 	return v
 }
 
-func (v *screen) readPattern(s *openapi3.Schema) bool {
+func (v *Screen) readPattern(s *openapi3.Schema) bool {
 	if s.Pattern == "" {
 		return true
 	}
@@ -140,7 +140,7 @@ func (v *screen) readPattern(s *openapi3.Schema) bool {
 	return true
 }
 
-func (v *screen) readEnum(s *openapi3.Schema) bool {
+func (v *Screen) readEnum(s *openapi3.Schema) bool {
 	for _, value := range s.Enum {
 		text, ok := value.(string)
 		if !ok {
@@ -155,7 +155,7 @@ func (v *screen) readEnum(s *openapi3.Schema) bool {
 }
 
 // readNot takes what a length is not: a type, or an object of some form.
-func (v *screen) readNot(s *openapi3.Schema) bool {
+func (v *Screen) readNot(s *openapi3.Schema) bool {
 	if s.Not == nil {
 		return true
 	}
@@ -177,7 +177,7 @@ func (v *screen) readNot(s *openapi3.Schema) bool {
 	return true
 }
 
-func (v *screen) readBounds(s *openapi3.Schema) {
+func (v *Screen) readBounds(s *openapi3.Schema) {
 	v.least, v.most, v.aboveLeast = math.Inf(-1), math.Inf(1), s.ExclusiveMin.IsTrue()
 	v.shortest, v.longest, v.fewest, v.mostItem = int(s.MinLength), math.MaxInt, int(s.MinItems), math.MaxInt
 	if s.Min != nil {
@@ -194,8 +194,8 @@ func (v *screen) readBounds(s *openapi3.Schema) {
 	}
 }
 
-// passes is true for a value that is surely good.
-func (v *screen) passes(value any) bool {
+// Passes is true for a value that is surely good.
+func (v *Screen) Passes(value any) bool {
 	if v == nil {
 		return false
 	}
@@ -211,7 +211,7 @@ func (v *screen) passes(value any) bool {
 	case map[string]any:
 		if v.kinds != nil {
 			kind, _ := value[v.kind].(string)
-			return v.kinds[kind].passes(value)
+			return v.kinds[kind].Passes(value)
 		}
 		return v.object && v.passesObject(value)
 	default:
@@ -219,35 +219,35 @@ func (v *screen) passes(value any) bool {
 	}
 }
 
-func (v *screen) passesNumber(number float64) bool {
+func (v *Screen) passesNumber(number float64) bool {
 	return number >= v.least && number <= v.most && !(v.aboveLeast && number == v.least) &&
 		!(v.whole && number != math.Trunc(number))
 }
 
-func (v *screen) passesText(text string) bool {
+func (v *Screen) passesText(text string) bool {
 	length := utf8.RuneCountInString(text)
 	return length >= v.shortest && length <= v.longest &&
 		(v.enum == nil || slices.Contains(v.enum, text)) &&
 		(v.pattern == nil || v.pattern.MatchString(text))
 }
 
-func (v *screen) passesArray(items []any) bool {
+func (v *Screen) passesArray(items []any) bool {
 	if len(items) < v.fewest || len(items) > v.mostItem {
 		return false
 	}
 	for _, item := range items {
-		if !v.items.passes(item) {
+		if !v.items.Passes(item) {
 			return false
 		}
 	}
 	return true
 }
 
-func (v *screen) passesObject(members map[string]any) bool {
+func (v *Screen) passesObject(members map[string]any) bool {
 	for name, member := range members {
 		if known, listed := v.members[name]; v.open && !listed {
 			continue
-		} else if !known.passes(member) {
+		} else if !known.Passes(member) {
 			return false
 		}
 	}

@@ -1,10 +1,9 @@
-package service
+package strict
 
 import (
 	"encoding/json"
 	"maps"
 	"math/rand/v2"
-	"net/http"
 	"slices"
 	"testing"
 
@@ -12,31 +11,19 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"snugtail/api"
 	"snugtail/api/apitest"
 )
-
-// schemaOf is what a path's body must be.
-func schemaOf(document *openapi3.T, path string) *openapi3.Schema {
-	return document.Paths.Value(path).GetOperation(http.MethodPost).RequestBody.Value.Content.Get("application/json").Schema.Value
-}
-
-func document(t testing.TB) *openapi3.T {
-	document, err := api.Document()
-	require.NoError(t, err)
-	return document
-}
 
 // A keyword that the screen does not know would only make the service slower,
 // so a test has to say it.
 func TestScreenKnowsTheContract(t *testing.T) {
-	document, screens := document(t), screenMaker{}
+	document, screens := apitest.Document(t), Screens{}
 	bodies := apitest.Bodies(t, document)
 	require.NotEmpty(t, bodies)
 	for path, examples := range bodies {
-		s := screens.make(schemaOf(document, path))
+		s := screens.Make(apitest.SchemaOf(document, path))
 		for i, example := range examples {
-			assert.True(t, s.passes(example), "example %d of %s", i, path)
+			assert.True(t, s.Passes(example), "example %d of %s", i, path)
 		}
 	}
 }
@@ -44,13 +31,13 @@ func TestScreenKnowsTheContract(t *testing.T) {
 // screenCase is a body, its schema, and the screen made of that.
 type screenCase struct {
 	schema *openapi3.Schema
-	screen *screen
+	screen *Screen
 	body   any
 	pool   []any // that mutants are made with
 }
 
-func newScreenCase(schema *openapi3.Schema, screens screenMaker, body any) screenCase {
-	return screenCase{schema, screens.make(schema), body, append(apitest.Gather(body, nil), apitest.Edges()...)}
+func newScreenCase(schema *openapi3.Schema, screens Screens, body any) screenCase {
+	return screenCase{schema, screens.Make(schema), body, append(apitest.Gather(body, nil), apitest.Edges()...)}
 }
 
 // check holds that whatever passes the screen passes the schema.
@@ -58,7 +45,7 @@ func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	for range rounds {
 		value := apitest.MutantOf(r, c.body, c.pool)
-		if c.screen.passes(value) {
+		if c.screen.Passes(value) {
 			passed++
 			text, _ := json.Marshal(value)
 			require.NoError(t, c.schema.VisitJSON(value, openapi3.FailFast()), "the screen lets pass what the contract refuses: %s", text)
@@ -68,15 +55,15 @@ func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 }
 
 func screenCases(t testing.TB) (cases []screenCase) {
-	real, screens := document(t), screenMaker{}
+	real, screens := apitest.Document(t), Screens{}
 	examples := apitest.Bodies(t, real)
 	for _, path := range slices.Sorted(maps.Keys(examples)) {
 		for _, example := range examples[path] {
-			cases = append(cases, newScreenCase(schemaOf(real, path), screens, example))
+			cases = append(cases, newScreenCase(apitest.SchemaOf(real, path), screens, example))
 		}
 	}
-	value, _, _ := parse(apitest.GoodProbe, 0)
-	return append(cases, newScreenCase(schemaOf(apitest.ProbeDocument(t), "/v1/probes"), screens, value))
+	value, _, _ := Parse(apitest.GoodProbe, 0)
+	return append(cases, newScreenCase(apitest.SchemaOf(apitest.ProbeDocument(t), "/v1/probes"), screens, value))
 }
 
 func TestScreenIsNoWeakerThanTheContract(t *testing.T) {
@@ -113,11 +100,11 @@ func TestScreenIsCautious(t *testing.T) {
 	}
 	for name, schema := range never {
 		for _, value := range apitest.Edges() {
-			assert.False(t, screenMaker{}.make(schema).passes(value), "%s: %v", name, value)
+			assert.False(t, Screens{}.Make(schema).Passes(value), "%s: %v", name, value)
 		}
 	}
 	recursive := openapi3.NewObjectSchema()
 	recursive.WithProperty("within", recursive)
-	assert.False(t, screenMaker{}.make(recursive).passes(map[string]any{"within": map[string]any{}}))
-	assert.True(t, screenMaker{}.make(recursive).passes(map[string]any{}))
+	assert.False(t, Screens{}.Make(recursive).Passes(map[string]any{"within": map[string]any{}}))
+	assert.True(t, Screens{}.Make(recursive).Passes(map[string]any{}))
 }

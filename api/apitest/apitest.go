@@ -14,10 +14,7 @@ import (
 // name is a mistake.
 func ClosedDocument(t testing.TB) *openapi3.T {
 	t.Helper()
-	document, err := api.Document()
-	if err != nil {
-		t.Fatal(err)
-	}
+	document := Document(t)
 	for _, ref := range document.Components.Schemas {
 		schema := ref.Value
 		if len(schema.Properties) > 0 && schema.AdditionalProperties.Has == nil {
@@ -26,4 +23,19 @@ func ClosedDocument(t testing.TB) *openapi3.T {
 		}
 	}
 	return document
+}
+
+// Document returns the contract.
+func Document(t testing.TB) *openapi3.T {
+	t.Helper()
+	document, err := api.Document()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return document
+}
+
+// SchemaOf returns what a body that is posted to a path must be.
+func SchemaOf(document *openapi3.T, path string) *openapi3.Schema {
+	return document.Paths.Value(path).Post.RequestBody.Value.Content.Get("application/json").Schema.Value
 }

@@ -1,4 +1,4 @@
-package service
+package strict
 
 import (
 	"encoding/json"
@@ -28,11 +28,11 @@ func seeds() []string {
 // checkParse holds parse against encoding/json: what both take is the same
 // value, and what only one takes is one of the stated differences.
 func checkParse(t *testing.T, text string) {
-	value, fields, broken := parse(text, 0)
+	value, fields, broken := Parse(text, 0)
 	var reference any
 	err := json.Unmarshal([]byte(text), &reference)
 	switch {
-	case broken != nil && (broken.Code == codeTooDeep || strings.Contains(broken.Reason, "UTF-8") || strings.Contains(broken.Reason, "surrogate")):
+	case broken != nil && (broken.Code == CodeTooDeep || strings.Contains(broken.Reason, "UTF-8") || strings.Contains(broken.Reason, "surrogate")):
 		return // stricter on purpose
 	case broken != nil:
 		require.Error(t, err, "refused what encoding/json takes: %q: %s", text, broken.Reason)
@@ -60,9 +60,9 @@ func FuzzParse(f *testing.F) {
 
 func TestPlace(t *testing.T) {
 	text := "{\n  \"é\": x"
-	assert.Equal(t, "line 2, column 8", place(text, strings.Index(text, "x")))
-	assert.Equal(t, "line 1, column 1", place(text, 0))
-	assert.Equal(t, "line 2, column 9", place(text, len(text)+5))
+	assert.Equal(t, "line 2, column 8", Place(text, strings.Index(text, "x")))
+	assert.Equal(t, "line 1, column 1", Place(text, 0))
+	assert.Equal(t, "line 2, column 9", Place(text, len(text)+5))
 }
 
 // What is skimmed is held against the same grammar as what is kept.
@@ -74,8 +74,8 @@ func TestSkimmingIsAsStrict(t *testing.T) {
 	good := 0
 	rapid.Check(t, func(t *rapid.T) {
 		text := "{" + strings.Join(rapid.SliceOfN(rapid.SampledFrom(fragments), 0, 6).Draw(t, "fragments"), "") + "}"
-		_, _, kept := parse(text, 0)
-		_, _, skimmed := skim(text, 0, func([]step) bool { return true }, func([]step, string) {})
+		_, _, kept := Parse(text, 0)
+		_, _, skimmed := Skim(text, 0, func([]Step) bool { return true }, func([]Step, string) {})
 		require.Equal(t, kept, skimmed, "%s", text)
 		if kept == nil {
 			good++
