@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 
+	"snugtail/service/problem"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -33,7 +35,7 @@ func negotiate(c echo.Context, forms ...string) (string, error) {
 		}
 	}
 	if best == "" {
-		return "", notAcceptable(forms)
+		return "", problem.NotAcceptable(forms)
 	}
 	return best, nil
 }

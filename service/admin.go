@@ -4,6 +4,8 @@ import (
 	"log/slog"
 	"time"
 
+	"snugtail/service/problem"
+
 	"github.com/labstack/echo/v4"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 )
@@ -31,7 +33,7 @@ func (s *Service) alive() string {
 
 func (s *Service) serveReady(c echo.Context) error {
 	if !s.ready.Load() {
-		return unavailable("The service is starting or stopping.", 1)
+		return problem.Unavailable("The service is starting or stopping.", 1)
 	}
 	return writeText(c, "ready")
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/problem"
 	"snugtail/service/strict"
 )
 
@@ -54,7 +55,7 @@ func (b *batches) enter() (leave func(), err error) {
 	case b.places <- struct{}{}:
 		return func() { <-b.places }, nil
 	default:
-		return nil, unavailable("As many batches as are computed at once are under way.", 1)
+		return nil, problem.Unavailable("As many batches as are computed at once are under way.", 1)
 	}
 }
 
@@ -174,8 +175,8 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	}
 	if err != nil {
 		f := b.fault(err, item)
-		status = f.status
-		if err := encodeItem(result, item.id, status, problemOf(f, b.requestID)); err != nil {
+		status = f.Status
+		if err := encodeItem(result, item.id, status, f.Answer(b.requestID)); err != nil {
 			s.logError(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
 		}
 	}
@@ -188,10 +189,10 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error) {
 	s := b.service
 	if ctx.Err() != nil {
-		return nil, unavailable("The batch took too long to compute; send this item again.", 1)
+		return nil, problem.Unavailable("The batch took too long to compute; send this item again.", 1)
 	}
 	if int64(len(item.body)) > s.config.BodyLimit {
-		return nil, tooLarge(s.config.BodyLimit)
+		return nil, problem.TooLarge(s.config.BodyLimit)
 	}
 	defer func() {
 		if value := recover(); value != nil {
@@ -207,12 +208,12 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 }
 
 // fault gives an item's error its problem, logged and counted as any other.
-func (b *batch) fault(err error, item *batchItem) *fault {
+func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 	f := faultOf(err, b.request)
-	if f.status == http.StatusInternalServerError {
+	if f.Status == http.StatusInternalServerError {
 		b.service.logError(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
 	}
-	for _, field := range f.fields {
+	for _, field := range f.Fields {
 		b.service.metrics.refusedFields.WithLabelValues(field.Code).Inc()
 	}
 	return f

@@ -14,6 +14,8 @@ import (
 	"slices"
 	"strings"
 
+	"snugtail/service/problem"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -78,7 +80,7 @@ func (s *Service) authenticate(next echo.HandlerFunc) echo.HandlerFunc {
 		if name == "" {
 			s.metrics.unauthorized.Inc()
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer realm="snugtail"`)
-			return newFault(http.StatusUnauthorized, "Send your key as Authorization: Bearer KEY.")
+			return problem.New(http.StatusUnauthorized, "Send your key as Authorization: Bearer KEY.")
 		}
 		c.Set(nameKey, name)
 		s.metrics.clients.WithLabelValues(name).Inc()

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"snugtail/service/problem"
 	"snugtail/service/strict"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -94,8 +95,8 @@ func TestCodesAreInTheContract(t *testing.T) {
 	require.NoError(t, err)
 	listed := k.document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
 	for _, code := range []string{
-		strict.CodeNotJSON, strict.CodeTrailing, strict.CodeTooDeep, strict.CodeTooManyValues, strict.CodeDuplicate, codeUnknownField, codeMissing, codeWrongType,
-		codeNotALength, codeNotAllowed, codeBadFormat, codeOutOfRange, codeTooLong, codeTooMany,
+		strict.CodeNotJSON, strict.CodeTrailing, strict.CodeTooDeep, strict.CodeTooManyValues, strict.CodeDuplicate, problem.CodeUnknownField, problem.CodeMissing, problem.CodeWrongType,
+		problem.CodeNotALength, problem.CodeNotAllowed, problem.CodeBadFormat, problem.CodeOutOfRange, problem.CodeTooLong, problem.CodeTooMany,
 	} {
 		assert.Contains(t, listed, any(code))
 	}

@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/strict"
 )
@@ -43,7 +44,7 @@ func decodeText(body string, shape *shape, question any, also func([]byte) []api
 func checkContentType(header http.Header) error {
 	const hint = "send JSON as `curl --json` does, or add -H 'Content-Type: application/json'"
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return unsupportedMedia("the body is " + spelling.Brief(coding) + " coded; send it plain")
+		return problem.UnsupportedMedia("the body is " + spelling.Brief(coding) + " coded; send it plain")
 	}
 	given := header.Get(echo.HeaderContentType)
 	if given == mediaJSON { // what nearly every client sends, without the allocations below
@@ -51,13 +52,13 @@ func checkContentType(header http.Header) error {
 	}
 	media, params, err := mime.ParseMediaType(given)
 	if given == "" {
-		return unsupportedMedia("the body has no Content-Type; " + hint)
+		return problem.UnsupportedMedia("the body has no Content-Type; " + hint)
 	}
 	if err != nil || media != mediaJSON {
-		return unsupportedMedia("the body is `" + spelling.Brief(given) + "`; " + hint)
+		return problem.UnsupportedMedia("the body is `" + spelling.Brief(given) + "`; " + hint)
 	}
 	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
-		return unsupportedMedia("the charset is `" + spelling.Brief(charset) + "`; JSON is always UTF-8")
+		return problem.UnsupportedMedia("the charset is `" + spelling.Brief(charset) + "`; JSON is always UTF-8")
 	}
 	return nil
 }
@@ -67,7 +68,7 @@ func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) er
 	request := c.Request()
 	if request.ContentLength > limit {
 		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for some of it before it answers
-		return tooLarge(limit)
+		return problem.TooLarge(limit)
 	}
 	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
@@ -80,20 +81,20 @@ func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) er
 // unread is what to tell of a body that could not be read to its end.
 func unread(err error, limit int64) error {
 	var beyond *http.MaxBytesError
-	var shed *fault
+	var shed *problem.Fault
 	switch {
 	case errors.As(err, &shed):
 		return shed
 	case errors.Is(err, context.Canceled): // while it waited for a place
 		return err
 	case errors.As(err, &beyond):
-		return tooLarge(limit)
+		return problem.TooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):
-		return newFault(http.StatusBadRequest, "the body ends before its announced length")
+		return problem.New(http.StatusBadRequest, "the body ends before its announced length")
 	case isTimeout(err):
-		return newFault(http.StatusRequestTimeout, "the body did not arrive in time")
+		return problem.New(http.StatusRequestTimeout, "the body did not arrive in time")
 	}
-	return newFault(http.StatusBadRequest, "the body can't be read")
+	return problem.New(http.StatusBadRequest, "the body can't be read")
 }
 
 func isTimeout(err error) bool {
@@ -110,11 +111,11 @@ func decodeTyped(body []byte, question any) error {
 	}
 	var wrongType *json.UnmarshalTypeError
 	if errors.As(err, &wrongType) {
-		return badFields(api.FieldError{
+		return problem.BadFields(api.FieldError{
 			Pointer: strict.Pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
-			Code:    codeWrongType,
+			Code:    problem.CodeWrongType,
 			Detail:  "a " + wrongType.Value + " is not taken here",
 		})
 	}
-	return badFields(api.FieldError{Pointer: strict.Pointer(), Code: codeWrongType, Detail: "the request can't be read"})
+	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeWrongType, Detail: "the request can't be read"})
 }

@@ -11,22 +11,9 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"snugtail/api"
+	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/strict"
-)
-
-// Codes of bad fields that this part of the service gives; the contract lists
-// them with what each means, and a test holds the two together.
-const (
-	codeUnknownField = "unknown_field"
-	codeMissing      = "missing"
-	codeWrongType    = "wrong_type"
-	codeNotALength   = "not_a_length"
-	codeNotAllowed   = "not_allowed"
-	codeOutOfRange   = "out_of_range"
-	codeBadFormat    = "bad_format"
-	codeTooLong      = "too_long"
-	codeTooMany      = "too_many"
 )
 
 // explain says in words what kin-openapi found, where it is, and what to do.
@@ -38,10 +25,10 @@ func explain(e *openapi3.SchemaError) api.FieldError {
 	case "discriminator":
 		return unknownKind(path, e)
 	case "oneOf", "anyOf", "allOf":
-		return fieldError(path, codeBadFormat, "this matches none of the forms that the contract allows")
+		return fieldError(path, problem.CodeBadFormat, "this matches none of the forms that the contract allows")
 	}
 	if isLength(e.Schema) && aboutForm(e.SchemaField) {
-		return fieldError(path, codeNotALength, lengthReason(e))
+		return fieldError(path, problem.CodeNotALength, lengthReason(e))
 	}
 	code, detail := plainReason(e)
 	return fieldError(path, code, detail)
@@ -55,17 +42,17 @@ func fieldError(path []string, code, detail string) api.FieldError {
 func plainReason(e *openapi3.SchemaError) (code, detail string) {
 	switch e.SchemaField {
 	case "required":
-		return codeMissing, "this must be given"
+		return problem.CodeMissing, "this must be given"
 	case "type":
-		return codeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
+		return problem.CodeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
 	case "nullable":
-		return codeWrongType, "null is not taken here; leave the member out instead"
+		return problem.CodeWrongType, "null is not taken here; leave the member out instead"
 	case "enum":
-		return codeNotAllowed, enumReason(e)
+		return problem.CodeNotAllowed, enumReason(e)
 	case "pattern", "format":
-		return codeBadFormat, quoted(e.Value) + " is not in the form that is asked here" + described(e.Schema)
+		return problem.CodeBadFormat, quoted(e.Value) + " is not in the form that is asked here" + described(e.Schema)
 	case "not":
-		return codeBadFormat, quoted(e.Value) + " is not taken here" + described(e.Schema)
+		return problem.CodeBadFormat, quoted(e.Value) + " is not taken here" + described(e.Schema)
 	default:
 		return boundReason(e)
 	}
@@ -76,29 +63,29 @@ func boundReason(e *openapi3.SchemaError) (code, detail string) {
 	s := e.Schema
 	switch e.SchemaField {
 	case "minimum":
-		return codeOutOfRange, "this must be at least " + boundText(s.Min)
+		return problem.CodeOutOfRange, "this must be at least " + boundText(s.Min)
 	case "maximum":
-		return codeOutOfRange, "this must be at most " + boundText(s.Max)
+		return problem.CodeOutOfRange, "this must be at most " + boundText(s.Max)
 	case "exclusiveMinimum":
-		return codeOutOfRange, "this must be above " + boundText(s.Min)
+		return problem.CodeOutOfRange, "this must be above " + boundText(s.Min)
 	case "exclusiveMaximum":
-		return codeOutOfRange, "this must be below " + boundText(s.Max)
+		return problem.CodeOutOfRange, "this must be below " + boundText(s.Max)
 	case "minLength":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinLength), "character"))
+		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinLength), "character"))
 	case "maxLength":
-		return codeTooLong, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxLength), "character"))
+		return problem.CodeTooLong, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxLength), "character"))
 	case "minItems":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinItems), "item"))
+		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinItems), "item"))
 	case "maxItems":
-		return codeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxItems), "item"))
+		return problem.CodeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxItems), "item"))
 	case "minProperties":
-		return codeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinProps), "member"))
+		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinProps), "member"))
 	case "maxProperties":
-		return codeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxProps), "member"))
+		return problem.CodeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxProps), "member"))
 	case "uniqueItems":
-		return codeNotAllowed, "an item stands here twice"
+		return problem.CodeNotAllowed, "an item stands here twice"
 	default:
-		return codeBadFormat, e.Reason
+		return problem.CodeBadFormat, e.Reason
 	}
 }
 
@@ -118,7 +105,7 @@ func unknownField(path []string, e *openapi3.SchemaError) api.FieldError {
 	} else if len(known) > 0 {
 		detail += "; known are " + strings.Join(known, ", ")
 	}
-	return fieldError(append(path, name), codeUnknownField, detail)
+	return fieldError(append(path, name), problem.CodeUnknownField, detail)
 }
 
 // unknownKind points at the discriminator's member, missing or wrong.
@@ -127,13 +114,13 @@ func unknownKind(path []string, e *openapi3.SchemaError) api.FieldError {
 	kinds := slices.Sorted(maps.Keys(e.Schema.Discriminator.Mapping))
 	allowed := strings.Join(kinds, ", ")
 	if e.Value == nil && strings.Contains(e.Reason, "does not contain") {
-		return fieldError(append(path, name), codeMissing, "this must be given: one of "+allowed)
+		return fieldError(append(path, name), problem.CodeMissing, "this must be given: one of "+allowed)
 	}
 	detail := quoted(e.Value) + " is none of " + allowed
 	if text, ok := e.Value.(string); ok {
 		detail += didYouMean(text, kinds)
 	}
-	return fieldError(append(path, name), codeNotAllowed, detail)
+	return fieldError(append(path, name), problem.CodeNotAllowed, detail)
 }
 
 func enumReason(e *openapi3.SchemaError) string {

@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/problem"
 )
 
 func readLayout(r *reader, in *api.LayoutRequest) { r.plan(in) }
@@ -26,7 +27,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	}
 	if p.Width == 0 { // then the opening says how wide
 		if len(heights) == 0 {
-			return nil, badFields(api.FieldError{Pointer: "#/opening_height", Code: codeOutOfRange, Detail: r.words().openingTooLow(&p)})
+			return nil, problem.BadFields(api.FieldError{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: r.words().openingTooLow(&p)})
 		}
 		p.Width = heights[0].Height
 	}
@@ -56,7 +57,7 @@ func (r *reader) plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
 	opening := r.size(in.OpeningHeight, positive, "", "opening_height")
 	p.Width = r.boardWidth(in, &setup)
 	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
-		r.fail("/groove", "depth", "conflict", grooveDepthTwice)
+		r.fail("/groove", "depth", problem.CodeConflict, grooveDepthTwice)
 	}
 	r.refusePlan(&p, in)
 	return p, opening
@@ -71,13 +72,13 @@ func (r *reader) boardWidth(in *api.LayoutRequest, s *joint.Setup) length.Length
 	case in.BoardWidth != nil:
 		return r.size(in.BoardWidth, positive, "", "board_width").Length
 	case pin.Given && tail.Given && !same(pin.Length, tail.Length):
-		r.fail("/setup/tail_board", "width", "conflict", boardsDiffer)
+		r.fail("/setup/tail_board", "width", problem.CodeConflict, boardsDiffer)
 	case pin.Given:
 		return pin.Length
 	case tail.Given:
 		return tail.Length
 	case in.Setup != nil && in.OpeningHeight == nil && !statesWidth(in.Setup):
-		r.fail("", "board_width", codeMissing, boardWidthMissing)
+		r.fail("", "board_width", problem.CodeMissing, boardWidthMissing)
 	}
 	return 0
 }
@@ -134,17 +135,17 @@ func (r *reader) planRefusal(err error, in *api.LayoutRequest) error {
 	var tooClose *layout.TooClose
 	switch {
 	case errors.As(err, &refused):
-		return badFields(r.refusedField(refused, in))
+		return problem.BadFields(r.refusedField(refused, in))
 	case errors.As(err, &tooClose):
-		return impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: codeImpossible, Detail: r.tooClose(tooClose)})
+		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.tooClose(tooClose)})
 	}
 	return r.refusal(err)
 }
 
 func (r *reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.FieldError {
-	code := "conflict"
+	code := problem.CodeConflict
 	if e.Reason == layout.ReasonTooManyPitches {
-		code = codeOutOfRange
+		code = problem.CodeOutOfRange
 	}
 	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.words().refused(e)}
 }

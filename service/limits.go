@@ -10,6 +10,8 @@ import (
 	"sync"
 	"time"
 
+	"snugtail/service/problem"
+
 	"github.com/labstack/echo/v4"
 	"golang.org/x/time/rate"
 )
@@ -108,7 +110,7 @@ func (g *gate) leave() { <-g.places }
 
 func (g *gate) shed(reason string) error {
 	g.metrics.shed.WithLabelValues(reason).Inc()
-	return unavailable("More requests came than can be answered.", 1)
+	return problem.Unavailable("More requests came than can be answered.", 1)
 }
 
 // TurnedAway counts a connection that was turned away before it asked anything.
@@ -178,8 +180,8 @@ func (s *Service) checkRate(c echo.Context) error {
 		return nil
 	}
 	s.metrics.limited.Inc()
-	f := newFault(http.StatusTooManyRequests, "This client sends more requests than it may.")
-	f.retryAfter = int((wait + time.Second - 1) / time.Second)
+	f := problem.New(http.StatusTooManyRequests, "This client sends more requests than it may.")
+	f.RetryAfter = int((wait + time.Second - 1) / time.Second)
 	return f
 }
 

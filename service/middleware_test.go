@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"snugtail/api/apitest"
+	"snugtail/service/problem"
 
 	"github.com/prometheus/client_golang/prometheus/testutil"
 	"github.com/stretchr/testify/assert"
@@ -88,7 +89,7 @@ func TestClientThatHungUp(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	w := ask(s.Handler(), request("POST", "/v1/probes", doing("wait")).WithContext(ctx))
-	assert.Equal(t, statusClientGone, w.Code)
+	assert.Equal(t, problem.StatusClientGone, w.Code)
 	lines := logLines(t, log)
 	require.Len(t, lines, 1, "it is no failure of ours")
 	assert.Equal(t, "INFO", lines[0]["level"])

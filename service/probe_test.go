@@ -17,6 +17,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/problem"
 )
 
 // probe is what the test operation takes; Do tells it how to end.
@@ -44,7 +45,7 @@ func doProbe(ctx context.Context, q *probe) (*probeAnswer, error) {
 	case "fail":
 		return nil, errors.New("the probe's secret")
 	case "impossible":
-		return nil, impossible(api.FieldError{Pointer: "#/setup/depth", Code: "too_deep", Detail: "the cutter comes out of the far side"})
+		return nil, problem.Impossible(api.FieldError{Pointer: "#/setup/depth", Code: "too_deep", Detail: "the cutter comes out of the far side"})
 	case "wait":
 		<-ctx.Done()
 		return nil, ctx.Err()
@@ -120,7 +121,7 @@ func problemIn(t testing.TB, w *httptest.ResponseRecorder) api.Problem {
 	decoder.DisallowUnknownFields()
 	require.NoError(t, decoder.Decode(&p))
 	require.Equal(t, w.Code, p.Status)
-	require.True(t, strings.HasPrefix(p.Type, problemType), p.Type)
+	require.True(t, strings.HasPrefix(p.Type, problem.TypePrefix), p.Type)
 	require.NotEmpty(t, p.Title)
 	require.Equal(t, w.Header().Get("X-Request-ID"), p.RequestID)
 	require.NotEmpty(t, p.RequestID)

@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
 	"snugtail/joint/wood"
+	"snugtail/service/problem"
 )
 
 // reader turns what a request says into the domain's quantities and keeps a
@@ -41,11 +42,11 @@ func (r *reader) fault() error {
 		return nil
 	}
 	for _, field := range r.bad {
-		if field.Code != codeImpossible {
-			return badFields(r.bad...)
+		if field.Code != problem.CodeImpossible {
+			return problem.BadFields(r.bad...)
 		}
 	}
-	return impossible(r.bad...)
+	return problem.Impossible(r.bad...)
 }
 
 func (r *reader) fail(base, name, code, detail string) {
@@ -71,7 +72,7 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 		return length.Size{}
 	}
 	if mm := size.MM(); mm < s.least || mm > s.most {
-		r.fail(base, name, "out_of_range", r.outOfRange(size.Length, s))
+		r.fail(base, name, problem.CodeOutOfRange, r.outOfRange(size.Length, s))
 		return length.Size{}
 	}
 	return size
@@ -99,7 +100,7 @@ func (r *reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bo
 	size, err := length.Parse(in.Text, r.unit)
 	if err != nil {
 		var parse *length.ParseError
-		code, detail := "not_a_length", notALength
+		code, detail := problem.CodeNotALength, notALength
 		if errors.As(err, &parse) {
 			code, detail = parseProblem(parse)
 		}
@@ -120,7 +121,7 @@ func (r *reader) target(in *api.Target, tails int) joint.Target {
 	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
 	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
 	if len(r.bad) == before && (t.From > t.Play || t.Play > t.To) {
-		r.fail("", "target", "conflict", r.targetOutside(t))
+		r.fail("", "target", problem.CodeConflict, r.targetOutside(t))
 	}
 	return t
 }
@@ -134,12 +135,12 @@ func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
 	}
 	if in.Record == nil {
 		if in.Template == nil {
-			r.fail(base, "template", "missing", templateMissing)
+			r.fail(base, "template", problem.CodeMissing, templateMissing)
 		}
 		return r.plainSetup(in, base), nil
 	}
 	if in.Template != nil {
-		r.fail(base, "template", "conflict", templateTwice)
+		r.fail(base, "template", problem.CodeConflict, templateTwice)
 	}
 	s := r.plainSetup(in, base)
 	sessions := r.record(in.Record, base+"/record")
@@ -262,7 +263,7 @@ func (r *reader) stock(species, grain string, moisture, tolerance *float64, base
 	stock.Grain, _ = wood.ParseGrain(grain)
 	if species != "" {
 		if _, ok := wood.ByID(species); !ok {
-			r.fail(base, "species", "unknown_id", speciesUnknown(species))
+			r.fail(base, "species", problem.CodeUnknownID, speciesUnknown(species))
 			stock.Species = ""
 		}
 	}
@@ -328,7 +329,7 @@ func (r *reader) proven(in *api.Template, base string) joint.Template {
 	}
 	play, ok := feel.Play(r.bands)
 	if !ok {
-		r.fail(base, "feel", "not_allowed", feelOpen)
+		r.fail(base, "feel", problem.CodeNotAllowed, feelOpen)
 	}
 	proven := joint.ProvenJoint{
 		Cutter:  r.cutter(in.Cutter, base+"/cutter"),
@@ -414,7 +415,7 @@ func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil && in.Angle == nil && in.ID != "" {
 		cutter, ok := stock.CutterByID(in.ID)
 		if !ok {
-			r.fail(base, "id", "unknown_id", cutterIDUnknown(in.ID))
+			r.fail(base, "id", problem.CodeUnknownID, cutterIDUnknown(in.ID))
 		}
 		return cutter, ok
 	}
@@ -422,7 +423,7 @@ func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil {
 		missing = "diameter"
 	}
-	r.fail(base, missing, "missing", cutterIncomplete)
+	r.fail(base, missing, problem.CodeMissing, cutterIncomplete)
 	return joint.Cutter{}, false
 }
 

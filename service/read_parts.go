@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/stock"
+	"snugtail/service/problem"
 )
 
 func readDrawerParts(r *reader, in *api.DrawerPartsRequest) { r.partsJob(in) }
@@ -24,7 +25,7 @@ func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
 	for i := range in.Drawers {
 		base := "/drawers/" + strconv.Itoa(i)
 		if d := &in.Drawers[i]; d.ID != "" && labels[d.ID] {
-			r.fail(base, "id", "conflict", labelTwice)
+			r.fail(base, "id", problem.CodeConflict, labelTwice)
 		}
 		labels[in.Drawers[i].ID] = true
 		job.Drawers[i] = r.drawer(&in.Drawers[i], shelf, base)
@@ -81,7 +82,7 @@ func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
 			Material:  materials[in[i].Material], Species: known.Species,
 		}
 		if _, twice := places[in[i].ID]; twice {
-			r.fail(base, "id", "conflict", stockTwice)
+			r.fail(base, "id", problem.CodeConflict, stockTwice)
 			continue
 		}
 		places[in[i].ID] = i
@@ -115,7 +116,7 @@ func (r *reader) drawer(in *api.Drawer, shelf map[string]int, base string) parts
 func (r *reader) place(id string, shelf map[string]int, base, name string) int {
 	place, ok := shelf[id]
 	if !ok && id != "" { // one that is missing is told by the contract
-		r.fail(base, name, "unknown_id", stockUnknown(id, shelf))
+		r.fail(base, name, problem.CodeUnknownID, stockUnknown(id, shelf))
 	}
 	return place
 }
@@ -128,12 +129,12 @@ func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	}
 	switch housed := b.Joint == parts.HousedBack; {
 	case housed && in.HousingDepth == nil:
-		r.fail(base, "housing_depth", codeMissing, housingMissing)
+		r.fail(base, "housing_depth", problem.CodeMissing, housingMissing)
 	case !housed && in.HousingDepth != nil:
-		r.fail(base, "housing_depth", "conflict", housingNotNeeded)
+		r.fail(base, "housing_depth", problem.CodeConflict, housingNotNeeded)
 	}
 	if b.Joint == parts.HalfBlindBack && in.Setback != nil {
-		r.fail(base, "setback", "conflict", setbackNotNeeded)
+		r.fail(base, "setback", problem.CodeConflict, setbackNotNeeded)
 	}
 	return b
 }
@@ -177,11 +178,11 @@ func (r *reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size 
 	}
 	switch {
 	case in.Outside == nil && in.Opening == nil:
-		r.fail(base, "outside", codeMissing, sizeMissing)
+		r.fail(base, "outside", problem.CodeMissing, sizeMissing)
 	case in.Outside != nil && in.Opening != nil:
-		r.fail(base, "opening", "conflict", sizeTwice)
+		r.fail(base, "opening", problem.CodeConflict, sizeTwice)
 	case in.Outside != nil && in.Allowance != nil:
-		r.fail(base, "allowance", "conflict", allowanceNotNeeded)
+		r.fail(base, "allowance", problem.CodeConflict, allowanceNotNeeded)
 	}
 	if in.Outside != nil {
 		return r.drawerSize(in.Outside, base+"/outside")

@@ -15,6 +15,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
+	"snugtail/service/problem"
 )
 
 // The record of a session, kept by the client and posted back. It holds what
@@ -46,12 +47,12 @@ func learnOffset(s *joint.Setup, sessions []learn.Session, bands joint.Bands) er
 // record reads a record's sessions after checking that it is whole.
 func (r *reader) record(in *api.Record, base string) []learn.Session {
 	if in.Version != recordNow {
-		r.fail(base, "version", "not_allowed", recordVersion)
+		r.fail(base, "version", problem.CodeNotAllowed, recordVersion)
 		return nil
 	}
 	want, err := checksum(in)
 	if err != nil || subtle.ConstantTimeCompare([]byte(want), []byte(in.Checksum)) != 1 {
-		r.fail(base, "checksum", "conflict", recordDamaged)
+		r.fail(base, "checksum", problem.CodeConflict, recordDamaged)
 		return nil
 	}
 	sessions := make([]learn.Session, len(in.Sessions))

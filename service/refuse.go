@@ -8,10 +8,8 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/learn"
+	"snugtail/service/problem"
 )
-
-// codeImpossible marks a field of a joint that cannot be cut.
-const codeImpossible = "impossible"
 
 // quantityPointers is where each quantity of the domain stands in a request.
 var quantityPointers = map[joint.Quantity]string{
@@ -49,7 +47,7 @@ func (r *reader) refusal(err error) error {
 		}
 		fields[i] = r.impossibleField(reason, at)
 	}
-	return impossible(fields...)
+	return problem.Impossible(fields...)
 }
 
 // impossibles are all reasons in an error, which may be several joined.
@@ -71,5 +69,5 @@ func impossibles(err error) []*joint.Impossible {
 }
 
 func (r *reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
-	return api.FieldError{Pointer: "#" + at, Code: codeImpossible, Detail: r.impossibleText(e)}
+	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.impossibleText(e)}
 }

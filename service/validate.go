@@ -1,7 +1,6 @@
 package service
 
 import (
-	"cmp"
 	"encoding/json"
 	"errors"
 	"slices"
@@ -11,12 +10,13 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"snugtail/api"
+	"snugtail/service/problem"
 	"snugtail/service/strict"
 )
 
 // maxLeaves is how many faults are put into words before sorting and cutting
 // to maxFields; a body can hold tens of thousands.
-const maxLeaves = 4 * maxFields
+const maxLeaves = 4 * problem.MaxFields
 
 // shape is what a request's body must be: the contract's schema, which alone
 // decides, and a screen that lets most good bodies pass without asking it.
@@ -35,7 +35,7 @@ func newShape(schema *openapi3.Schema, made strict.Screens) *shape {
 // field at once, with those that also finds in the rest.
 func validate(body string, shape *shape, also func([]byte) []api.FieldError) error {
 	if body == "" {
-		return badJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
+		return problem.BadJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
 	}
 	value, flaws, broken := strict.Parse(body, shape.values)
 	if broken != nil {
@@ -46,7 +46,7 @@ func validate(body string, shape *shape, also func([]byte) []api.FieldError) err
 
 // unreadable is the 400 for a body that is no JSON.
 func unreadable(body string, e *strict.NotJSON) error {
-	return badJSON(e.Code, strict.Place(body, e.Offset)+": "+e.Reason)
+	return problem.BadJSON(e.Code, strict.Place(body, e.Offset)+": "+e.Reason)
 }
 
 // judge holds a value, and what was wrong already when it was read, against
@@ -59,7 +59,7 @@ func judge(value any, flaws []strict.Flaw, shape *shape, also func([]byte) []api
 	if len(fields) == 0 {
 		return nil
 	}
-	return badFields(append(fields, wrongInRest(value, fields, also)...)...)
+	return problem.BadFields(append(fields, wrongInRest(value, fields, also)...)...)
 }
 
 // wrongInRest takes the bad fields out of a request and looks at what is left:
@@ -77,7 +77,7 @@ func wrongInRest(value any, bad []api.FieldError, also func([]byte) []api.FieldE
 		return nil
 	}
 	return slices.DeleteFunc(also(rest), func(field api.FieldError) bool {
-		return field.Code == codeImpossible || told[field.Pointer]
+		return field.Code == problem.CodeImpossible || told[field.Pointer]
 	})
 }
 
@@ -132,7 +132,7 @@ func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
 	}
 	var leaf *openapi3.SchemaError
 	if !errors.As(err, &leaf) {
-		return append(fields, api.FieldError{Pointer: strict.Pointer(), Code: codeBadFormat, Detail: "the request is not as the contract says"})
+		return append(fields, api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeBadFormat, Detail: "the request is not as the contract says"})
 	}
 	if branches := branchErrors(leaf); branches != nil {
 		return appendLeaves(fields, branches)
@@ -153,16 +153,4 @@ func branchErrors(node *openapi3.SchemaError) error {
 		}
 	}
 	return nil
-}
-
-// tidy sorts the fields, drops what says the same twice, and keeps the first
-// maxFields.
-func tidy(fields []api.FieldError) []api.FieldError {
-	slices.SortStableFunc(fields, func(a, b api.FieldError) int {
-		return cmp.Or(strict.ComparePointers(a.Pointer, b.Pointer), strings.Compare(a.Code, b.Code))
-	})
-	fields = slices.CompactFunc(fields, func(a, b api.FieldError) bool {
-		return a.Pointer == b.Pointer && a.Code == b.Code
-	})
-	return fields[:min(len(fields), maxFields)]
 }

@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/problem"
 )
 
 func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
@@ -27,7 +28,7 @@ func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 func showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
-		return nil, newFault(http.StatusNotFound, speciesNotFound(id))
+		return nil, problem.New(http.StatusNotFound, speciesNotFound(id))
 	}
 	return &api.SpeciesAnswer{Model: modelVersion, Note: speciesNote, Species: woodAnswer(&w)}, nil
 }
@@ -181,7 +182,7 @@ func (m *movement) mergeBoards(r *reader) {
 	m.tail = r.mergeBoard(m.in.TailBoard, "/tail_board", &tail.Thickness, &tail.Width, &tail.Stock)
 	switch {
 	case !pin.Width.Given && !tail.Width.Given:
-		r.fail("/pin_board", "width", codeMissing, movementWidthMissing)
+		r.fail("/pin_board", "width", problem.CodeMissing, movementWidthMissing)
 	case !pin.Width.Given:
 		pin.Width, m.pin.widthAt = tail.Width, m.tail.widthAt
 	case !tail.Width.Given:
@@ -218,13 +219,13 @@ func (r *reader) mergeBoard(in *api.WoodBoard, base string, thickness, width *le
 func (r *reader) boardMoisture(in *api.WoodBoard, stated joint.Stock, base string) (from string, m wood.Moisture) {
 	switch {
 	case in.Moisture != nil && in.Climate != nil:
-		r.fail(base, "climate", "conflict", moistureTwice)
+		r.fail(base, "climate", problem.CodeConflict, moistureTwice)
 	case in.Moisture != nil:
 		return moistureStated, stated.Moisture
 	case in.Climate != nil:
 		return moistureClimate, r.air(in.Climate.Temperature, in.Climate.Humidity, in.MoistureTolerance, base+"/climate")
 	case in.MoistureTolerance != nil:
-		r.fail(base, "moisture", codeMissing, toleranceAlone)
+		r.fail(base, "moisture", problem.CodeMissing, toleranceAlone)
 	}
 	return moistureDefault, m
 }
@@ -241,15 +242,15 @@ func either(a, b length.Size) length.Size {
 func (r *reader) air(temperature, humidity, tolerance *float64, base string) wood.Moisture {
 	switch {
 	case temperature == nil:
-		r.fail(base, "temperature", codeMissing, airIncomplete)
+		r.fail(base, "temperature", problem.CodeMissing, airIncomplete)
 		return wood.UnknownMoisture()
 	case humidity == nil:
-		r.fail(base, "humidity", codeMissing, airIncomplete)
+		r.fail(base, "humidity", problem.CodeMissing, airIncomplete)
 		return wood.UnknownMoisture()
 	}
 	moisture, err := wood.Air{TemperatureC: *temperature, HumidityPercent: *humidity}.Moisture()
 	for _, outside := range wood.RangeErrors(err) {
-		r.fail(base, airFields[outside.Quantity], codeOutOfRange, r.words().outside(outside))
+		r.fail(base, airFields[outside.Quantity], problem.CodeOutOfRange, r.words().outside(outside))
 	}
 	if tolerance != nil {
 		moisture.StandardUncertainty = *tolerance / 2
@@ -282,11 +283,11 @@ func (r *reader) climate(in *api.WoodClimate, base string) wood.Moisture {
 	byAir := in.Temperature != nil || in.Humidity != nil
 	switch {
 	case in.Moisture != nil && byAir:
-		r.fail(base, "moisture", "conflict", climateTwice)
+		r.fail(base, "moisture", problem.CodeConflict, climateTwice)
 	case byAir:
 		return r.air(in.Temperature, in.Humidity, in.MoistureTolerance, base)
 	case in.Moisture == nil:
-		r.fail(base, "moisture", codeMissing, climateEmpty)
+		r.fail(base, "moisture", problem.CodeMissing, climateEmpty)
 	default:
 		return r.stock("", "", in.Moisture, in.MoistureTolerance, base).Moisture
 	}
@@ -310,12 +311,12 @@ func (r *reader) jointSizes(in *api.JointAsCut) jointSizes {
 // needSizes tells what neither the set-up nor the request's joint says.
 func (r *reader) needSizes(m *movement) {
 	if m.in.Setup == nil && m.in.Joint == nil {
-		r.fail("", "setup", codeMissing, movementJointMissing)
+		r.fail("", "setup", problem.CodeMissing, movementJointMissing)
 		return
 	}
 	need := func(given bool, name string) {
 		if !given {
-			r.fail("/joint", name, codeMissing, jointSizesMissing[name])
+			r.fail("/joint", name, problem.CodeMissing, jointSizesMissing[name])
 		}
 	}
 	if m.in.Setup == nil {
@@ -376,7 +377,7 @@ func (r *reader) rangeRefusal(m *movement, err error) error {
 }
 
 func (m *movement) outsideField(e *wood.RangeError) api.FieldError {
-	return api.FieldError{Pointer: "#" + m.pointerOf(e.Quantity), Code: codeOutOfRange, Detail: m.outside(e)}
+	return api.FieldError{Pointer: "#" + m.pointerOf(e.Quantity), Code: problem.CodeOutOfRange, Detail: m.outside(e)}
 }
 
 // pointerOf is where a request states a quantity, or should.

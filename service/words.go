@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/service/problem"
 	"snugtail/service/spelling"
 )
 
@@ -232,21 +233,21 @@ func cutterIDUnknown(id string) string {
 func parseProblem(e *length.ParseError) (code, detail string) {
 	switch e.Code {
 	case length.CodeEmpty:
-		return "not_a_length", "Nothing is written. " + notALength
+		return problem.CodeNotALength, "Nothing is written. " + notALength
 	case length.CodeComma:
-		return "not_a_length", fmt.Sprintf("%q: write decimals with a point.", e.Text)
+		return problem.CodeNotALength, fmt.Sprintf("%q: write decimals with a point.", e.Text)
 	case length.CodeUnitUnknown:
-		return "unit_unknown", fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
+		return problem.CodeUnitUnknown, fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
 	case length.CodeFractionNeedsInch:
-		return "not_a_length", fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
+		return problem.CodeNotALength, fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
 	case length.CodeZeroDenominator:
-		return "not_a_length", fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
+		return problem.CodeNotALength, fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
-		return "not_a_length", fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+		return problem.CodeNotALength, fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
 	case length.CodeTooLong:
-		return "too_long", "A length is at most 64 characters long."
+		return problem.CodeTooLong, "A length is at most 64 characters long."
 	}
-	return "not_a_length", fmt.Sprintf("%q is no length. %s", e.Text, notALength)
+	return problem.CodeNotALength, fmt.Sprintf("%q is no length. %s", e.Text, notALength)
 }
 
 func (r *reader) outOfRange(l length.Length, s span) string {

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"snugtail/api/apitest"
+	"snugtail/service/problem"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -121,7 +122,7 @@ func TestNotMoreThanFiftyFields(t *testing.T) {
 	w := ask(newProbe(t, Config{}).Handler(), request("POST", "/v1/probes", `{`+members.String()+apitest.GoodProbe[1:]))
 	p := problemIn(t, w)
 	assert.Equal(t, http.StatusBadRequest, w.Code)
-	assert.Len(t, p.Errors, maxFields)
+	assert.Len(t, p.Errors, problem.MaxFields)
 	assert.Contains(t, p.Detail, "At least 50 fields")
 }
 
@@ -174,7 +175,7 @@ func TestWrongRequests(t *testing.T) {
 			w := ask(s.Handler(), row.request)
 			require.Equal(t, row.status, w.Code, w.Body)
 			p := problemIn(t, w)
-			assert.Equal(t, problemType+row.slug, p.Type)
+			assert.Equal(t, problem.TypePrefix+row.slug, p.Type)
 			assert.Contains(t, p.Detail, row.detail)
 			assert.Equal(t, row.allow, w.Header().Get("Allow"))
 		})

@@ -1,0 +1,98 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"strconv"
+
+	"snugtail/service/problem"
+
+	"github.com/labstack/echo/v4"
+)
+
+// panicked is a panic that was caught, with where it came from.
+type panicked struct {
+	value any
+	stack []byte
+}
+
+func (p *panicked) Error() string { return fmt.Sprintf("panic: %v", p.value) }
+
+// handleError is the one place where errors become answers.
+func (s *Service) handleError(err error, c echo.Context) {
+	f := faultOf(err, c.Request())
+	if f.Status == http.StatusInternalServerError {
+		s.logFailure(err, c)
+	}
+	if c.Response().Committed {
+		return
+	}
+	if methods, known := s.allowed[c.Path()]; known && f.Status == http.StatusMethodNotAllowed {
+		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
+	}
+	for _, field := range f.Fields {
+		s.metrics.refusedFields.WithLabelValues(field.Code).Inc()
+	}
+	if err := s.writeProblem(c, f); err != nil {
+		s.logFailure(err, c)
+	}
+}
+
+// faultOf gives every error its problem.
+func faultOf(err error, r *http.Request) *problem.Fault {
+	var known *problem.Fault
+	var routed *echo.HTTPError
+	switch {
+	case errors.As(err, &known):
+		return known
+	case r.Context().Err() != nil:
+		return problem.New(problem.StatusClientGone, "")
+	case errors.Is(err, context.DeadlineExceeded):
+		return problem.Unavailable("The answer took too long to compute.", 1)
+	case errors.As(err, &routed):
+		return routingFault(routed.Code)
+	default:
+		return problem.New(http.StatusInternalServerError, "It is not your request's fault. The operators find this failure by its request_id.")
+	}
+}
+
+// routingFault is for what echo itself refuses.
+func routingFault(status int) *problem.Fault {
+	switch status {
+	case http.StatusNotFound:
+		return problem.New(status, "GET /openapi.yaml lists what is here, GET /docs lets you try it.")
+	case http.StatusMethodNotAllowed:
+		return problem.New(status, "The Allow header lists the methods of this path.")
+	default:
+		return problem.New(status, http.StatusText(status)+".")
+	}
+}
+
+func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
+	header := c.Response().Header()
+	if f.RetryAfter > 0 {
+		header.Set(echo.HeaderRetryAfter, strconv.Itoa(f.RetryAfter))
+	}
+	return s.writeJSON(c, f.Status, mediaProblem, f.Answer(header.Get(echo.HeaderXRequestID)))
+}
+
+// logFailure keeps for the operators what the client is not told.
+func (s *Service) logFailure(err error, c echo.Context) {
+	s.logError(c.Request().Context(), err, s.routeLabel(c), c.Response().Header().Get(echo.HeaderXRequestID))
+}
+
+func (s *Service) logError(ctx context.Context, err error, route, requestID string) {
+	attrs := []slog.Attr{
+		slog.String("error", err.Error()),
+		slog.String("route", route),
+		slog.String("request_id", requestID),
+	}
+	var p *panicked
+	if errors.As(err, &p) {
+		attrs = append(attrs, slog.String("stack", string(p.stack)))
+	}
+	s.log.LogAttrs(ctx, slog.LevelError, "failure", attrs...)
+}
