@@ -5,6 +5,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
 )
 
 // modelVersion is the version of the formulas. A change that alters any
@@ -31,7 +32,7 @@ func rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 func (w words) fit(f *joint.Fit) api.Fit {
 	return api.Fit{
 		Play: w.length(f.Play),
-		Band: bandNames[f.Band],
+		Band: codes.Bands[f.Band],
 		Uncertainty: api.Uncertainty{
 			Standard: w.length(f.Standard), Low: w.length(f.Low), High: w.length(f.High),
 		},
@@ -42,13 +43,13 @@ func (w words) fit(f *joint.Fit) api.Fit {
 		},
 		InTarget:      rounded(f.InTarget),
 		PulledGap:     w.known(f.PulledGap, f.PulledGapKnown),
-		Seat:          api.Seat{Offset: w.known(f.Seat.Offset, f.Seat.Known), State: seatState(f.Seat)},
+		Seat:          api.Seat{Offset: w.known(f.Seat.Offset, f.Seat.Known), State: codes.Seat(f.Seat)},
 		EdgeStep:      w.length(f.EdgeStep),
 		ShoulderGap:   w.length(f.ShoulderGap),
 		FloorGap:      w.length(f.FloorGap),
 		FirstTouch:    w.known(f.FirstTouch, f.FirstTouchKnown),
 		Contributions: w.contributions(f),
-		Glue:          glueOf(f.Play),
+		Glue:          codes.Glue(f.Play),
 	}
 }
 
@@ -57,7 +58,7 @@ func (w words) contributions(f *joint.Fit) []api.Contribution {
 	all := make([]api.Contribution, 0, joint.SourceCount)
 	for source := range joint.SourceCount {
 		if share := f.Budget.Share(source); share > 0 {
-			all = append(all, api.Contribution{Source: sourceNames[source], Share: rounded(share)})
+			all = append(all, api.Contribution{Source: codes.Sources[source], Share: rounded(share)})
 		}
 	}
 	return sorted(all)
@@ -77,7 +78,7 @@ func (w words) limits(limits *joint.Limits) []api.Limit {
 	all := make([]api.Limit, len(limits))
 	for i := range limits {
 		l := &limits[i]
-		all[i].Code, all[i].Text = limitNames[l.Code], w.limit(l)
+		all[i].Code, all[i].Text = codes.Limits[l.Code], w.limit(l)
 		if l.Known {
 			ok := l.OK()
 			all[i].Margin, all[i].OK = w.known(l.Margin, true), &ok
@@ -116,7 +117,7 @@ func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFi
 	all := make([]api.MeasureFirst, 0, len(gains))
 	for _, g := range gains {
 		if g.Rise > 0 {
-			all = append(all, api.MeasureFirst{Quantity: quantityNames[g.Source], Gain: rounded(g.Rise), Text: w.measureText(g)})
+			all = append(all, api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: rounded(g.Rise), Text: w.measureText(g)})
 		}
 	}
 	for i := 1; i < len(all); i++ {

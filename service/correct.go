@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
+	"snugtail/service/codes"
 )
 
 func readCorrection(r *reader, in *api.CorrectionRequest) {
@@ -81,7 +82,7 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 	answer := &api.CorrectionAnswer{
 		Model:          modelVersion,
 		Summary:        w.verdict(c),
-		Verdict:        verdictNames[c.Verdict],
+		Verdict:        codes.Verdicts[c.Verdict],
 		Steps:          make([]api.Step, len(c.Steps)),
 		NextDepth:      w.length(c.NextDepth),
 		ChanceNextFits: rounded(c.Chance),
@@ -103,7 +104,7 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 		answer.Steps[i] = w.stepAnswer(&c.Steps[i], c, i+1)
 	}
 	for i, o := range c.Learned.Outliers {
-		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: observationNames[o.Observation], Text: w.disagreement(o)}
+		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: codes.Observations[o.Observation], Text: w.disagreement(o)}
 	}
 	for i := range c.PartsOff {
 		answer.PartsOff[i] = w.partOffAnswer(&c.PartsOff[i])
@@ -111,7 +112,7 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 	for i := range c.Salvage {
 		s := &c.Salvage[i]
 		answer.Salvage[i] = api.Salvage{
-			Code: salvageNames[s.Code], Possible: s.Possible,
+			Code: codes.Salvages[s.Code], Possible: s.Possible,
 			Amount: w.known(s.Amount, s.Amount > 0), Text: w.salvage(s),
 		}
 	}
@@ -121,7 +122,7 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 func (w words) stepAnswer(s *correct.Step, c *correct.Correction, order int) api.Step {
 	step := api.Step{
 		Order:  order,
-		Action: actionNames[s.Action],
+		Action: codes.Actions[s.Action],
 		Amount: w.known(s.Amount, s.AmountKnown),
 		Text:   w.step(s, c),
 		Why:    w.stepWhy(s, c),
@@ -135,7 +136,7 @@ func (w words) stepAnswer(s *correct.Step, c *correct.Correction, order int) api
 
 func (w words) partOffAnswer(p *correct.PartOff) api.PartOff {
 	return api.PartOff{
-		TestCut: p.Cut, Part: partNames[p.Part],
+		TestCut: p.Cut, Part: codes.Measured[p.Part],
 		Expected: w.length(p.Expected), Measured: w.length(p.Measured), Off: w.length(p.Measured - p.Expected),
 		Text: w.partOff(p),
 	}

@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/diagnose"
+	"snugtail/service/codes"
 )
 
 func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
@@ -83,7 +84,7 @@ func saysSomething(c *diagnose.Case) bool {
 func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 	check := &checkTexts[c.Check]
 	answer := api.DiagnosisCause{
-		Code:           causeCodes[c.Code],
+		Code:           codes.Causes[c.Code],
 		Probability:    rounded(c.Probability),
 		Prior:          rounded(c.Prior),
 		Size:           w.causeSize(&c.Size),
@@ -92,7 +93,7 @@ func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 		Explains:       evidence(c.Explains),
 		DoesNotExplain: evidence(c.NotExplains),
 		Check: api.CauseCheck{
-			Code: checkCodes[c.Check], Tool: check.tool, Minutes: c.Check.Minutes(), Text: w.howToSee(c),
+			Code: codes.Checks[c.Check], Tool: check.tool, Minutes: c.Check.Minutes(), Text: w.howToSee(c),
 		},
 		Cure: make([]api.Step, len(c.Steps)),
 	}
@@ -104,7 +105,7 @@ func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 
 func (w words) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
 	step := api.Step{
-		Order: order, Action: actionNames[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
+		Order: order, Action: codes.Actions[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
 		Text: w.cureText(s, c), Why: cureWhy(s, c),
 	}
 	if s.TurnsKnown {
@@ -116,7 +117,7 @@ func (w words) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step
 
 // causeSize is null where a cause has no size that could be named.
 func (w words) causeSize(s *diagnose.Size) *api.CauseSize {
-	name, named := sizeNames[s.Kind]
+	name, named := codes.CauseSizes[s.Kind]
 	if !named {
 		return nil
 	}
@@ -139,37 +140,29 @@ func evidence(all []diagnose.Evidence) []api.Evidence {
 	return out
 }
 
-var seenNames = [...]string{
-	diagnose.SeenFeel: "feel", diagnose.SeenPulledGap: "pulled_gap", diagnose.SeenShoulderGap: "shoulder_gap",
-	diagnose.SeenWentIn: "went_in", diagnose.SeenSeat: "seat", diagnose.SeenEdgeStep: "edge_step",
-	diagnose.SeenPinWidest: "measured/pin_widest", diagnose.SeenTailWidest: "measured/tail_widest",
-	diagnose.SeenPinSocketWidest: "measured/pin_socket_widest", diagnose.SeenTailSocketWidest: "measured/tail_socket_widest",
-	diagnose.SeenDepthPinBoard: "measured/depth_pin_board", diagnose.SeenDepthTailBoard: "measured/depth_tail_board",
-}
-
 // evidencePointer is where in the request something was told.
 func evidencePointer(e diagnose.Evidence) string {
 	if e.Seen == diagnose.SeenFinding {
-		return "#/findings/" + questions[e.Finding].name
+		return "#/findings/" + codes.Findings[e.Finding]
 	}
 	at := "#/test_cuts/" + strconv.Itoa(e.Cut)
 	if e.Place != diagnose.Whole {
 		at += "/along/" + strconv.Itoa(e.Place)
 	}
-	return at + "/" + seenNames[e.Seen]
+	return at + "/" + codes.Seen[e.Seen]
 }
 
 func (w words) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 	n := &d.Next
 	next := &api.NextCheck{
-		Code: checkCodes[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
+		Code: codes.Checks[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
 		Text: checkTexts[n.Check].text, Report: reportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
 	for i := range n.Outcomes {
 		o := &n.Outcomes[i]
 		next.Outcomes[i] = api.CheckOutcome{
 			If: w.outcomeIf(o), Means: w.outcomeMeans(o, w.causeOf(d, o.Cause)),
-			Cause: causeCodes[o.Cause], Probability: rounded(o.Probability),
+			Cause: codes.Causes[o.Cause], Probability: rounded(o.Probability),
 		}
 	}
 	return next
@@ -235,7 +228,7 @@ func diagnosisWorking(d *diagnose.Diagnosis, c *diagnose.Case) []api.WorkingLine
 		if i >= fewestCauses && cause.Probability < likelyCause || cause.Prior == 0 {
 			continue
 		}
-		lines = append(lines, line("probability_"+causeCodes[cause.Code],
+		lines = append(lines, line("probability_"+codes.Causes[cause.Code],
 			"P(cause | seen) = P(cause) * R, R how much likelier what was told is under the cause than on average over all causes", model+"10",
 			values{"P(cause)": cause.Prior, "R": cause.Probability / cause.Prior}, cause.Probability))
 	}

@@ -10,6 +10,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	shapes "snugtail/joint/shape"
+	"snugtail/service/codes"
 	"snugtail/service/draw"
 )
 
@@ -203,7 +204,7 @@ func (d *drawnJoint) larger() *draw.Figure {
 	for i := range e.Dimensions {
 		if m := &e.Dimensions[i]; m.Measure == shapes.Play {
 			f.Dims = append(f.Dims, draw.Dim{
-				Name: measureNames[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.playLarger(m.Value, e.Factor),
+				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.playLarger(m.Value, e.Factor),
 			})
 		}
 	}
@@ -316,7 +317,7 @@ func (d *drawnJoint) add(f *draw.Figure, m *shapes.Dimension, sides map[shapes.M
 	case shapes.NoseRadius, shapes.SocketRadius, shapes.PinEndRadius: // points at the arc
 		from = m.To
 	}
-	f.Dims = append(f.Dims, draw.Dim{Name: measureNames[m.Measure], From: from, To: m.To, Side: side, Lines: lines})
+	f.Dims = append(f.Dims, draw.Dim{Name: codes.Measures[m.Measure], From: from, To: m.To, Side: side, Lines: lines})
 }
 
 // looks tell the parts apart in black and white: the pin board's wood hatched
@@ -326,17 +327,17 @@ var looks = map[shapes.Part]draw.Look{
 	shapes.PinBoard:    woodLook(shapes.PinBoard, 45, 1.6),
 	shapes.TailBoard:   woodLook(shapes.TailBoard, 135, 2.4),
 	shapes.Wood:        woodLook(shapes.Wood, 45, 1.6),
-	shapes.Overlap:     {Name: partNamesDrawn[shapes.Overlap], Fill: draw.Black},
-	shapes.Template:    {Name: partNamesDrawn[shapes.Template], Pen: draw.Thin, Hatch: draw.Hatching{Degrees: 30, Gap: 0.8, Pen: draw.Hair}},
-	shapes.Bushing:     {Name: partNamesDrawn[shapes.Bushing], Fill: draw.Black, Pen: draw.Hair},
-	shapes.BushingSide: {Name: partNamesDrawn[shapes.BushingSide], Pen: draw.Thick, Dash: []float64{2, 1}},
-	shapes.RouterBase:  {Name: partNamesDrawn[shapes.RouterBase], Pen: draw.Thick},
-	shapes.Cutter:      {Name: partNamesDrawn[shapes.Cutter], Pen: draw.Thick},
-	shapes.Shank:       {Name: partNamesDrawn[shapes.Shank], Pen: draw.Thick},
-	shapes.CutterAxis:  {Name: partNamesDrawn[shapes.CutterAxis], Pen: draw.Hair, Dash: []float64{4, 1, 0.6, 1}},
-	shapes.BushingAxis: {Name: partNamesDrawn[shapes.BushingAxis], Pen: draw.Hair, Dash: []float64{1.2, 1}},
+	shapes.Overlap:     {Name: codes.DrawnParts[shapes.Overlap], Fill: draw.Black},
+	shapes.Template:    {Name: codes.DrawnParts[shapes.Template], Pen: draw.Thin, Hatch: draw.Hatching{Degrees: 30, Gap: 0.8, Pen: draw.Hair}},
+	shapes.Bushing:     {Name: codes.DrawnParts[shapes.Bushing], Fill: draw.Black, Pen: draw.Hair},
+	shapes.BushingSide: {Name: codes.DrawnParts[shapes.BushingSide], Pen: draw.Thick, Dash: []float64{2, 1}},
+	shapes.RouterBase:  {Name: codes.DrawnParts[shapes.RouterBase], Pen: draw.Thick},
+	shapes.Cutter:      {Name: codes.DrawnParts[shapes.Cutter], Pen: draw.Thick},
+	shapes.Shank:       {Name: codes.DrawnParts[shapes.Shank], Pen: draw.Thick},
+	shapes.CutterAxis:  {Name: codes.DrawnParts[shapes.CutterAxis], Pen: draw.Hair, Dash: []float64{4, 1, 0.6, 1}},
+	shapes.BushingAxis: {Name: codes.DrawnParts[shapes.BushingAxis], Pen: draw.Hair, Dash: []float64{1.2, 1}},
 }
 
 func woodLook(part shapes.Part, degrees, gap float64) draw.Look {
-	return draw.Look{Name: partNamesDrawn[part], Pen: draw.Thick, Hatch: draw.Hatching{Degrees: degrees, Gap: gap, Pen: draw.Hair}}
+	return draw.Look{Name: codes.DrawnParts[part], Pen: draw.Thick, Hatch: draw.Hatching{Degrees: degrees, Gap: gap, Pen: draw.Hair}}
 }

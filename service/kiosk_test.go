@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"snugtail/service/codes"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -82,7 +84,7 @@ func TestKioskKnowsEveryCheck(t *testing.T) {
 	forms, err := kioskFiles.ReadFile("kiosk/forms.js")
 	require.NoError(t, err)
 	texts := kioskTexts(t, "kiosk/texts/en.json")
-	for _, code := range checkCodes {
+	for _, code := range codes.Checks {
 		assert.Contains(t, string(forms), "\n  "+code+": [")
 		assert.Contains(t, texts, "check."+code)
 	}

@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 )
 
@@ -176,7 +177,7 @@ func (w words) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.Layo
 		Layout:   w.layout(l),
 		HalfPins: l.HalfPins,
 		EdgePins: api.EdgePins{
-			Ending:       endingNames[l.Edge.Ending],
+			Ending:       codes.Endings[l.Edge.Ending],
 			Smallest:     w.length(l.SmallestEdgePin()),
 			Widest:       w.length(l.Edge.Widest),
 			StrongEnough: l.Limits[joint.LimitEdgePin].OK(),
@@ -205,7 +206,7 @@ func (w words) layout(l *layout.Layout) api.Layout {
 		BoardWidth: w.length(l.Width),
 		Pitch:      w.length(l.Pitch),
 		Pitches:    l.Pitches,
-		CentredOn:  centreNames[l.Centre],
+		CentredOn:  codes.Centres[l.Centre],
 		FirstPin:   w.length(l.FirstPin),
 		Spacer:     w.known(l.Spacer.Thickness, l.Spacer.Known),
 		PinBoard:   api.LayoutPinBoard{Pins: w.parts(l.PinBoard.Pins), TailSockets: w.parts(l.PinBoard.TailSockets)},
@@ -218,7 +219,7 @@ func (w words) parts(parts []layout.Part) []api.LayoutPart {
 	for i, p := range parts {
 		all[i] = api.LayoutPart{
 			Number: i + 1,
-			Share:  shareNames[p.Share],
+			Share:  codes.Shares[p.Share],
 			Centre: w.length(p.Centre),
 			From:   w.length(p.Widest.From), To: w.length(p.Widest.To), Widest: w.length(p.Widest.Width()),
 			NarrowFrom: w.length(p.Narrowest.From), NarrowTo: w.length(p.Narrowest.To), Narrowest: w.length(p.Narrowest.Width()),
@@ -271,12 +272,12 @@ func layoutCorners() []api.LayoutCorner {
 	all := make([]api.LayoutCorner, len(corners))
 	for i, c := range corners {
 		all[i] = api.LayoutCorner{
-			Label:  cornerLabels[c.Depthwise][c.Side],
-			Corner: depthwiseNames[c.Depthwise] + "_" + sideNames[c.Side],
-			Stop:   sideNames[c.Stop], EdgeAtStop: "bottom",
-			PinBoard: depthwiseNames[c.Depthwise], PinBoardUp: "inside",
-			TailBoard: sideNames[c.Side] + "_side", TailBoardOut: "inside",
-			PositionsRun: runNames[c.Stop],
+			Label:  codes.CornerLabels[c.Depthwise][c.Side],
+			Corner: codes.Depthwise[c.Depthwise] + "_" + codes.Sides[c.Side],
+			Stop:   codes.Sides[c.Stop], EdgeAtStop: "bottom",
+			PinBoard: codes.Depthwise[c.Depthwise], PinBoardUp: "inside",
+			TailBoard: codes.Sides[c.Side] + "_side", TailBoardOut: "inside",
+			PositionsRun: codes.Runs[c.Stop],
 			Text:         cornerText(c),
 		}
 	}

@@ -21,6 +21,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
+	"snugtail/service/codes"
 )
 
 // hold fills every place with requests that wait until release is called.
@@ -290,7 +291,7 @@ func TestAnswersAreCounted(t *testing.T) {
 		require.Equal(t, 200, ask(s.Handler(), request("POST", batchPath, batch)).Code)
 	}
 	count := 0.0
-	for _, band := range bandNames {
+	for _, band := range codes.Bands {
 		count += testutil.ToFloat64(s.metrics.predictions.WithLabelValues(string(band)))
 	}
 	assert.Equal(t, 2.0, count)

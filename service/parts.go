@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
+	"snugtail/service/codes"
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
@@ -95,15 +96,15 @@ func (p *planned) drawer(i int) api.DrawerMade {
 func (p *planned) part(part *parts.Part) api.DrawerPart {
 	from := &p.in.Stock[part.Stock]
 	out := api.DrawerPart{
-		Part: drawerPartNames[part.Name], Count: part.Count,
+		Part: codes.DrawerParts[part.Name], Count: part.Count,
 		Length: p.length(part.Length), Width: p.length(part.Width), Thickness: p.length(part.Thickness),
-		Stock: from.ID, Material: materialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
+		Stock: from.ID, Material: codes.MaterialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
 		Work: make([]api.PartWork, len(part.Work)),
 	}
 	for i, w := range part.Work {
 		placed := w.Code == parts.GrooveWork || w.Code == parts.HousingWork
 		out.Work[i] = api.PartWork{
-			Code: workNames[w.Code], At: placeNames[w.At],
+			Code: codes.Works[w.Code], At: codes.Places[w.At],
 			From:  p.known(w.From, placed),
 			Width: p.known(w.Width, placed || w.Code == parts.RabbetWork),
 			Depth: p.length(w.Depth),
@@ -119,7 +120,7 @@ func (p *planned) joint(row *parts.Drawer, c *parts.Corner, end parts.End) api.D
 		board = row.BackFrom
 	}
 	out := api.DrawerJoint{
-		End: endNames[end], Setup: c.Setup + 1,
+		End: codes.Ends[end], Setup: c.Setup + 1,
 		Lap:     p.length(p.job.Stock[board].Thickness - c.Depth.PinBoard.Length),
 		EdgePin: p.known(c.Layout.Edge, c.Layout.Known),
 	}
@@ -148,7 +149,7 @@ func (p *planned) setup(i int) api.PartsSetup {
 		Order: i + 1, Cutter: p.cutter(&cutter),
 		DepthPinBoard: p.length(s.Depth.PinBoard.Length), DepthTailBoard: p.length(s.Depth.TailBoard.Length),
 		Lip:  p.known(s.Lip, s.Lip > 0),
-		Play: p.length(fit.Play), Band: bandNames[fit.Band], InTarget: rounded(fit.InTarget),
+		Play: p.length(fit.Play), Band: codes.Bands[fit.Band], InTarget: rounded(fit.InTarget),
 		Lap: p.length(lap), Limits: p.limits(&s.Prediction.Limits), RouterSettings: p.settings(s.Prediction.Projection),
 		Drawers: make([]string, len(s.Drawers)), Joints: s.Joints, TestJoints: rounded(s.TestJoints),
 	}
@@ -168,7 +169,7 @@ func (p *planned) refused(i int) *api.DrawerRefusal {
 		Changes: make([]api.Change, len(made.Refusal.Changes)),
 	}
 	for k, change := range made.Refusal.Changes {
-		out.Changes[k] = api.Change{Code: changeNames[change.Code], Text: p.change(change)}
+		out.Changes[k] = api.Change{Code: codes.Changes[change.Code], Text: p.change(change)}
 	}
 	return out
 }
@@ -183,7 +184,7 @@ func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 		return out
 	}
 	cutter := p.cutter(&p.plan.Cutters[s.Cutter])
-	out.Cutter, out.Band = &cutter, bandNames[s.Prediction.Fit.Band]
+	out.Cutter, out.Band = &cutter, codes.Bands[s.Prediction.Fit.Band]
 	out.Play = p.known(s.Prediction.Fit.Play, true)
 	out.Limits = p.limits(&s.Prediction.Limits)
 	return out
@@ -191,7 +192,7 @@ func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 
 func (p *planned) testStock(t *parts.TestStock) api.TestStock {
 	out := api.TestStock{
-		Stock: make([]string, len(t.From)), Material: materialNames[t.Stock.Material], Species: t.Stock.Species,
+		Stock: make([]string, len(t.From)), Material: codes.MaterialNames[t.Stock.Material], Species: t.Stock.Species,
 		Thickness: p.length(t.Stock.Thickness), PinBoards: t.Pins, TailBoards: t.Tails,
 		Length: p.length(t.Length), Width: p.length(t.Width), TotalLength: p.length(t.LengthAll),
 	}
@@ -205,7 +206,7 @@ func (p *planned) total(i int) api.StockTotal {
 	t, from := &p.plan.Totals[i], &p.job.Stock[i]
 	const mm2PerM2, mm2PerFT2 = 1e6, 304.8 * 304.8
 	return api.StockTotal{
-		ID: p.in.Stock[i].ID, Material: materialNames[from.Material], Species: from.Species,
+		ID: p.in.Stock[i].ID, Material: codes.MaterialNames[from.Material], Species: from.Species,
 		Thickness: p.length(from.Thickness), Pieces: t.Pieces, Length: p.length(t.Length),
 		Area: api.Area{M2: rounded(t.Area / mm2PerM2), FT2: rounded(t.Area / mm2PerFT2)},
 	}

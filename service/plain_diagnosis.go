@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/codes"
 )
 
 // For a phone: the likely causes, the check, what its outcomes mean.
@@ -33,7 +34,7 @@ func diagnosisText(a *api.DiagnosisAnswer) string {
 	if n == nil || a.Causes[0].Probability >= sureEnough {
 		return phone(withCure(lines, a.Causes[0].Cure))
 	}
-	i := slices.Index(checkCodes[:], n.Code)
+	i := slices.Index(codes.Checks[:], n.Code)
 	lines = append(lines, wrapped(2, "CHECK NEXT, "+minutesText(n.Minutes)+": "+checkTexts[i].text)...)
 	return phone(withOutcomes(lines, n.Outcomes))
 }

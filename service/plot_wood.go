@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/codes"
 	"snugtail/service/draw"
 )
 
@@ -173,7 +174,7 @@ func (p *plot) shadeBands(edge draw.Style) (labels []bandLabel) {
 		if bottom-top <= 0 {
 			continue
 		}
-		p.page.Draw(draw.Rect(plotLeft, top, plotRight-plotLeft, bottom-top), draw.Style{Fill: shade}, "data-band", bandNames[band])
+		p.page.Draw(draw.Rect(plotLeft, top, plotRight-plotLeft, bottom-top), draw.Style{Fill: shade}, "data-band", codes.Bands[band])
 		if band > 0 {
 			p.line(plotLeft, bottom, plotRight+tickLength, bottom, edge)
 		}

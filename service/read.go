@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
 	"snugtail/joint/wood"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 )
 
@@ -184,11 +185,6 @@ func (r *reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	return b
 }
 
-var conditions = map[string]joint.Condition{
-	"": joint.ConditionNew, "new": joint.ConditionNew, "used": joint.ConditionUsed,
-	"resharpened": joint.ConditionResharpened, "unknown": joint.ConditionUnknown,
-}
-
 func (r *reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	if in == nil {
 		return joint.Cutter{}
@@ -196,7 +192,7 @@ func (r *reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	c := joint.Cutter{
 		ID:            in.ID,
 		Diameter:      r.size(in.Diameter, positive, base, "diameter"),
-		Condition:     conditions[in.Condition],
+		Condition:     codes.Conditions[in.Condition],
 		CuttingLength: r.size(in.CuttingLength, positive, base, "cutting_length"),
 		Neck:          r.size(in.Neck, positive, base, "neck"),
 		Shank:         r.size(in.Shank, positive, base, "shank"),
@@ -325,7 +321,7 @@ func (r *reader) proven(in *api.Template, base string) joint.Template {
 	before := len(r.bad)
 	feel := learn.FeelHandPressure
 	if in.Feel != "" {
-		feel = feels[in.Feel]
+		feel = codes.Feels[in.Feel]
 	}
 	play, ok := feel.Play(r.bands)
 	if !ok {
@@ -351,12 +347,6 @@ func fullyStated(p *joint.ProvenJoint) bool {
 	return p.Cutter.Diameter.Given && p.Cutter.Angle > 0 && p.Bushing.Diameter.Given && p.Depth.Given
 }
 
-var feels = map[string]learn.Feel{
-	"rattles": learn.FeelRattles, "slides_free": learn.FeelSlidesFree, "hand_pressure": learn.FeelHandPressure,
-	"light_taps": learn.FeelLightTaps, "hard_blows": learn.FeelHardBlows, "sticks_part_way": learn.FeelSticksPartWay,
-	"will_not_start": learn.FeelWillNotStart, "closes_one_end": learn.FeelClosesOneEnd,
-}
-
 func (r *reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
 	cuts := make([]learn.TestCut, len(in))
 	for i := range in {
@@ -368,7 +358,7 @@ func (r *reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
 func (r *reader) testCut(in *api.TestCut, base string) learn.TestCut {
 	cut := learn.TestCut{
 		Depth:       r.depth(in.Depth, base),
-		Feel:        feels[in.Feel],
+		Feel:        codes.Feels[in.Feel],
 		PulledGap:   r.size(in.PulledGap, fromZero, base, "pulled_gap"),
 		ShoulderGap: r.size(in.ShoulderGap, fromZero, base, "shoulder_gap"),
 		WentIn:      r.size(in.WentIn, fromZero, base, "went_in"),

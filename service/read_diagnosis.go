@@ -9,62 +9,35 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/diagnose"
 	"snugtail/joint/learn"
+	"snugtail/service/codes"
 )
 
-var causeCodes = [diagnose.CauseCount]string{
-	diagnose.CauseBushingDiameter: "bushing_diameter", diagnose.CauseCutterDiameter: "cutter_diameter",
-	diagnose.CauseCutterAngle: "cutter_angle", diagnose.CauseCutterResharpened: "cutter_resharpened",
-	diagnose.CauseDepthFromBushingTip: "depth_from_bushing_tip", diagnose.CauseDepthFromRouterBase: "depth_from_router_base",
-	diagnose.CauseDepthOff: "depth_off", diagnose.CauseCutterCrept: "cutter_crept",
-	diagnose.CauseBushingOffCentre: "bushing_off_centre", diagnose.CauseRouterTurned: "router_turned",
-	diagnose.CauseOpeningsNotFollowed: "openings_not_followed", diagnose.CauseTemplateTilted: "template_tilted",
-	diagnose.CauseTemplatePosition: "template_position", diagnose.CauseSideStop: "side_stop",
-	diagnose.CauseWrongFaceOrStop: "wrong_face_or_stop", diagnose.CauseBoardCupped: "board_cupped",
-	diagnose.CauseBoardThickness: "board_thickness", diagnose.CauseBoardsNotLevel: "boards_not_level",
-	diagnose.CauseStockNotSquare: "stock_not_square", diagnose.CauseChipsUnder: "chips_under",
-	diagnose.CauseDepthLockSlipped: "depth_lock_slipped", diagnose.CauseDullCutter: "dull_cutter",
-	diagnose.CauseWoodMoved: "wood_moved", diagnose.CauseMixedBoards: "mixed_boards", diagnose.CauseSetUpRight: "set_up_right",
+// toldOf is where in a request the answer to each finding stands.
+var toldOf = [diagnose.FindingCount]func(*api.Findings) *bool{
+	diagnose.FoundCutterChanged:     func(f *api.Findings) *bool { return f.CutterChanged },
+	diagnose.FoundBushingWobbles:    func(f *api.Findings) *bool { return f.BushingWobbles },
+	diagnose.FoundOneSetting:        func(f *api.Findings) *bool { return f.OneSetting },
+	diagnose.FoundTemplateRocks:     func(f *api.Findings) *bool { return f.TemplateRocks },
+	diagnose.FoundBoardsCupped:      func(f *api.Findings) *bool { return f.BoardsCupped },
+	diagnose.FoundCutWeeksAgo:       func(f *api.Findings) *bool { return f.CutWeeksAgo },
+	diagnose.FoundRouterTurned:      func(f *api.Findings) *bool { return f.RouterTurned },
+	diagnose.FoundSecondPass:        func(f *api.Findings) *bool { return f.SecondPass },
+	diagnose.FoundTearOut:           func(f *api.Findings) *bool { return f.TearOut },
+	diagnose.FoundChippedPin:        func(f *api.Findings) *bool { return f.ChippedPin },
+	diagnose.FoundOnePinOff:         func(f *api.Findings) *bool { return f.OnePinOff },
+	diagnose.FoundCornerNotSquare:   func(f *api.Findings) *bool { return f.CornerNotSquare },
+	diagnose.FoundTightAtOneEnd:     func(f *api.Findings) *bool { return f.TightAtOneEnd },
+	diagnose.FoundEdgesHalfPitchOff: func(f *api.Findings) *bool { return f.EdgesHalfPitchOff },
+	diagnose.FoundEdgesMirrored:     func(f *api.Findings) *bool { return f.EdgesMirrored },
+	diagnose.FoundMoistureDiffers:   func(f *api.Findings) *bool { return f.MoistureDiffers },
+	diagnose.FoundCutterDull:        func(f *api.Findings) *bool { return f.CutterDull },
+	diagnose.FoundDepthMoved:        func(f *api.Findings) *bool { return f.DepthMoved },
+	diagnose.FoundChips:             func(f *api.Findings) *bool { return f.ChipsFound },
 }
 
-var checkCodes = [diagnose.CheckCount]string{
-	diagnose.CheckMeasureBushing: "measure_bushing", diagnose.CheckMeasureCutter: "measure_cutter",
-	diagnose.CheckMeasureCutterAngle: "measure_cutter_angle", diagnose.CheckMeasureDepth: "measure_depth",
-	diagnose.CheckMeasureWidths: "measure_widths", diagnose.CheckPullJoint: "pull_joint", diagnose.CheckSeeSeat: "see_seat",
-	diagnose.CheckSeeEdges: "see_edges", diagnose.CheckStraightedge: "straightedge", diagnose.CheckRockTemplate: "rock_template",
-	diagnose.CheckScrapSlot: "scrap_slot", diagnose.CheckMoistureMeter: "moisture_meter",
-}
-
-// question is one finding: its name in a request, and where the answer stands.
-type question struct {
-	name string
-	told func(*api.Findings) *bool
-}
-
-var questions = [diagnose.FindingCount]question{
-	diagnose.FoundCutterChanged:     {"cutter_changed", func(f *api.Findings) *bool { return f.CutterChanged }},
-	diagnose.FoundBushingWobbles:    {"bushing_wobbles", func(f *api.Findings) *bool { return f.BushingWobbles }},
-	diagnose.FoundOneSetting:        {"one_setting", func(f *api.Findings) *bool { return f.OneSetting }},
-	diagnose.FoundTemplateRocks:     {"template_rocks", func(f *api.Findings) *bool { return f.TemplateRocks }},
-	diagnose.FoundBoardsCupped:      {"boards_cupped", func(f *api.Findings) *bool { return f.BoardsCupped }},
-	diagnose.FoundCutWeeksAgo:       {"cut_weeks_ago", func(f *api.Findings) *bool { return f.CutWeeksAgo }},
-	diagnose.FoundRouterTurned:      {"router_turned", func(f *api.Findings) *bool { return f.RouterTurned }},
-	diagnose.FoundSecondPass:        {"second_pass", func(f *api.Findings) *bool { return f.SecondPass }},
-	diagnose.FoundTearOut:           {"tear_out", func(f *api.Findings) *bool { return f.TearOut }},
-	diagnose.FoundChippedPin:        {"chipped_pin", func(f *api.Findings) *bool { return f.ChippedPin }},
-	diagnose.FoundOnePinOff:         {"one_pin_off", func(f *api.Findings) *bool { return f.OnePinOff }},
-	diagnose.FoundCornerNotSquare:   {"corner_not_square", func(f *api.Findings) *bool { return f.CornerNotSquare }},
-	diagnose.FoundTightAtOneEnd:     {"tight_at_one_end", func(f *api.Findings) *bool { return f.TightAtOneEnd }},
-	diagnose.FoundEdgesHalfPitchOff: {"edges_half_pitch_off", func(f *api.Findings) *bool { return f.EdgesHalfPitchOff }},
-	diagnose.FoundEdgesMirrored:     {"edges_mirrored", func(f *api.Findings) *bool { return f.EdgesMirrored }},
-	diagnose.FoundMoistureDiffers:   {"moisture_differs", func(f *api.Findings) *bool { return f.MoistureDiffers }},
-	diagnose.FoundCutterDull:        {"cutter_dull", func(f *api.Findings) *bool { return f.CutterDull }},
-	diagnose.FoundDepthMoved:        {"depth_moved", func(f *api.Findings) *bool { return f.DepthMoved }},
-	diagnose.FoundChips:             {"chips_found", func(f *api.Findings) *bool { return f.ChipsFound }},
-}
-
-func checks(codes []string) (all diagnose.Checks) {
-	for _, code := range codes {
-		if i := slices.Index(checkCodes[:], code); i >= 0 {
+func checks(named []string) (all diagnose.Checks) {
+	for _, code := range named {
+		if i := slices.Index(codes.Checks[:], code); i >= 0 {
 			all[i] = true
 		}
 	}
@@ -87,8 +60,8 @@ func findings(in *api.Findings) (all diagnose.Findings) {
 	if in == nil {
 		return all
 	}
-	for f, q := range questions {
-		if told := q.told(in); told != nil {
+	for f, of := range toldOf {
+		if told := of(in); told != nil {
 			all[f] = diagnose.No
 			if *told {
 				all[f] = diagnose.Yes

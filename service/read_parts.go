@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/stock"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 )
 
@@ -68,8 +69,6 @@ func (r *reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) [
 	return all
 }
 
-var materials = map[string]parts.Material{"": parts.Solid, "solid": parts.Solid, "plywood": parts.Plywood}
-
 // shelf reads the stock and returns its places by id.
 func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	places := make(map[string]int, len(in))
@@ -79,7 +78,7 @@ func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
 		known := r.stock(in[i].Species, "", nil, nil, base)
 		job.Stock[i] = parts.Stock{
 			Thickness: r.size(in[i].Thickness, positive, base, "thickness").Length,
-			Material:  materials[in[i].Material], Species: known.Species,
+			Material:  codes.Materials[in[i].Material], Species: known.Species,
 		}
 		if _, twice := places[in[i].ID]; twice {
 			r.fail(base, "id", problem.CodeConflict, stockTwice)
@@ -89,11 +88,6 @@ func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	}
 	return places
 }
-
-var (
-	backJoints = map[string]parts.BackJoint{"": parts.HalfBlindBack, "half_blind": parts.HalfBlindBack, "housed": parts.HousedBack, "butted": parts.ButtedBack}
-	lipEdges   = map[string]parts.LipEdges{"": parts.LipAllRound, "all_round": parts.LipAllRound, "ends_and_top": parts.LipEndsAndTop, "ends": parts.LipEnds}
-)
 
 func (r *reader) drawer(in *api.Drawer, shelf map[string]int, base string) parts.Drawer {
 	d := parts.Drawer{
@@ -123,7 +117,7 @@ func (r *reader) place(id string, shelf map[string]int, base, name string) int {
 
 func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	b := parts.BackPanel{
-		Joint:   backJoints[in.BackJoint],
+		Joint:   codes.BackJoints[in.BackJoint],
 		Housing: r.size(in.HousingDepth, positive, base, "housing_depth").Length,
 		Setback: r.size(in.Setback, fromZero, base, "setback").Length,
 	}
@@ -161,7 +155,7 @@ func (r *reader) lip(in *api.DrawerLip, base string) parts.Lip {
 		Given:     true,
 		Width:     r.size(in.Width, positive, base, "width").Length,
 		Thickness: r.size(in.Thickness, positive, base, "thickness").Length,
-		Edges:     lipEdges[in.Edges],
+		Edges:     codes.LipEdges[in.Edges],
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/recommend"
+	"snugtail/service/codes"
 )
 
 func readRecommendation(r *reader, in *api.CutterRecommendationRequest) {
@@ -46,7 +47,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 		answer.Refused[i] = w.refusal(&result.Refused[i], r)
 	}
 	for i, change := range result.Changes {
-		answer.Changes[i] = api.Change{Code: changeNames[change.Code], Text: w.change(change)}
+		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.change(change)}
 	}
 	if in.Explain && len(result.Choices) > 0 {
 		answer.Working = predictionWorking(&result.Choices[0].Prediction, target)
@@ -73,11 +74,11 @@ func (w words) refusal(c *recommend.Refusal, r *reader) api.Refusal {
 	out := api.Refusal{
 		Cutter: w.cutter(&c.Cutter),
 		Depth:  w.known(c.Depth, c.Depth > 0),
-		Code:   obstacleCodes[max(c.Obstacle, recommend.ObstacleNoDepth)],
+		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
 		WhyNot: w.whyNot(c, r),
 	}
 	if c.Obstacle == recommend.ObstacleLimit {
-		out.Code = limitNames[c.Limit.Code]
+		out.Code = codes.Limits[c.Limit.Code]
 	}
 	return out
 }

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -15,6 +14,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 )
 
@@ -197,7 +197,7 @@ func recordPass(p *joint.Pass) *api.Pass {
 func feelOfPlay(play length.Size) string {
 	for _, feel := range []learn.Feel{learn.FeelSlidesFree, learn.FeelHandPressure, learn.FeelLightTaps, learn.FeelHardBlows} {
 		if p, ok := feel.Play(joint.Bands{Crush: joint.DefaultCrush}); ok && p == play {
-			return feelNames[feel]
+			return codes.FeelNames[feel]
 		}
 	}
 	return ""
@@ -214,7 +214,7 @@ func recordBushing(b *joint.Bushing) *api.Bushing {
 func recordCutter(c *joint.Cutter) *api.Cutter {
 	angle := float64(c.Angle)
 	out := &api.Cutter{
-		ID: c.ID, Diameter: exact(c.Diameter), Angle: &angle, Condition: conditionNames[c.Condition],
+		ID: c.ID, Diameter: exact(c.Diameter), Angle: &angle, Condition: codes.ConditionNames[c.Condition],
 		CuttingLength: exact(c.CuttingLength), Neck: exact(c.Neck), Shank: exact(c.Shank),
 		OverallLength: exact(c.OverallLength), Runout: exact(c.Runout),
 	}
@@ -242,7 +242,7 @@ func recordCuts(cuts []learn.TestCut) []api.TestCut {
 
 func recordCut(c *learn.TestCut) api.TestCut {
 	out := api.TestCut{
-		Depth: recordDepth(c.Depth), Feel: feelNames[c.Feel], PulledGap: exact(c.PulledGap), ShoulderGap: exact(c.ShoulderGap),
+		Depth: recordDepth(c.Depth), Feel: codes.FeelNames[c.Feel], PulledGap: exact(c.PulledGap), ShoulderGap: exact(c.ShoulderGap),
 		WentIn: exact(c.WentIn), Seat: exact(c.Seat), EdgeStep: exact(c.EdgeStep),
 	}
 	if m := c.Measured; m != (learn.Measured{}) {
@@ -250,28 +250,6 @@ func recordCut(c *learn.TestCut) api.TestCut {
 			PinWidest: exact(m.PinWidest), TailWidest: exact(m.TailWidest),
 			PinSocketWidest: exact(m.PinSocketWidest), TailSocketWidest: exact(m.TailSocketWidest),
 			DepthPinBoard: exact(m.DepthPinBoard), DepthTailBoard: exact(m.DepthTailBoard),
-		}
-	}
-	return out
-}
-
-var (
-	feelNames      = inverted(feels)
-	conditionNames = inverted(conditions)
-)
-
-// inverted turns a table of names round; of two names for one code the longer
-// stays, so that the empty name for what is left out does not.
-func inverted[K comparable](names map[string]K) map[K]string {
-	keys := make([]string, 0, len(names))
-	for name := range names {
-		keys = append(keys, name)
-	}
-	slices.Sort(keys)
-	out := make(map[K]string, len(names))
-	for _, name := range keys {
-		if code := names[name]; len(name) >= len(out[code]) {
-			out[code] = name
 		}
 	}
 	return out

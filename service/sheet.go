@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
+	"snugtail/service/codes"
 )
 
 func readSheet(r *reader, in *api.SetupSheetRequest) {
@@ -149,7 +150,7 @@ func (b *benchSheet) text() string {
 	s.heading(sheetCorners)
 	s.para(0, cornersRule)
 	for _, c := range b.corners {
-		s.row(cornerLabels[c.Depthwise][c.Side], stopText(c))
+		s.row(codes.CornerLabels[c.Depthwise][c.Side], stopText(c))
 	}
 	s.heading(sheetKeep)
 	for _, line := range b.keep {

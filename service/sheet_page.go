@@ -7,6 +7,7 @@ import (
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
 	shapes "snugtail/joint/shape"
+	"snugtail/service/codes"
 	"snugtail/service/draw"
 )
 
@@ -229,7 +230,7 @@ func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 		if c.Depthwise == layout.Front {
 			t.At.Y = top + height - 1.5*wall - 1.6*l.size
 		}
-		t.Text, t.Font = cornerLabels[c.Depthwise][c.Side], draw.Bold
+		t.Text, t.Font = codes.CornerLabels[c.Depthwise][c.Side], draw.Bold
 		l.p.Write(t)
 		t.Text, t.Font = stopText(c), draw.Regular
 		t.At.Y += 1.2 * l.size

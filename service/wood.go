@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 )
 
@@ -269,14 +270,9 @@ func (r *reader) climates(in []api.WoodClimate) []wood.Climate {
 	}
 	all := make([]wood.Climate, len(in))
 	for i := range in {
-		all[i] = wood.Climate{Season: seasonCodes[in[i].Season], Moisture: r.climate(&in[i], "/climates/"+strconv.Itoa(i))}
+		all[i] = wood.Climate{Season: codes.Seasons[in[i].Season], Moisture: r.climate(&in[i], "/climates/"+strconv.Itoa(i))}
 	}
 	return all
-}
-
-var seasonCodes = map[string]wood.Season{
-	"": wood.SeasonOther, wood.SeasonOther.String(): wood.SeasonOther, wood.SeasonNow.String(): wood.SeasonNow,
-	wood.SeasonDry.String(): wood.SeasonDry, wood.SeasonDamp.String(): wood.SeasonDamp,
 }
 
 func (r *reader) climate(in *api.WoodClimate, base string) wood.Moisture {
@@ -466,7 +462,7 @@ func (w words) playNow(p seasons.Play) api.PlayNow {
 	return api.PlayNow{
 		Play:        w.length(p.Play),
 		Uncertainty: api.Uncertainty{Standard: w.length(p.Standard), Low: w.length(p.Low), High: w.length(p.High)},
-		Band:        bandNames[p.Band],
+		Band:        codes.Bands[p.Band],
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/service/codes"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 )
@@ -46,24 +47,12 @@ func percent(p float64) string {
 	return strconv.Itoa(int(math.Round(100*p))) + " %"
 }
 
-var bandNames = [...]string{
-	joint.WillNotClose: "will_not_close", joint.Tight: "tight", joint.HandFit: "hand_fit",
-	joint.Loose: "loose", joint.TooLoose: "too_loose",
-}
-
 var bandTexts = [...]string{
 	joint.WillNotClose: "will not close",
 	joint.Tight:        "tight: goes together with blows or a clamp",
 	joint.HandFit:      "a hand fit: closes by hand or with light taps",
 	joint.Loose:        "loose",
 	joint.TooLoose:     "too loose",
-}
-
-var limitNames = [...]string{
-	joint.LimitLap: "lap", joint.LimitFlareInTemplate: "flare_in_template", joint.LimitCutterInBushing: "cutter_in_bushing",
-	joint.LimitCuttingLength: "cutting_length", joint.LimitBarrelAboveWood: "barrel_above_wood", joint.LimitColletGrip: "collet_grip",
-	joint.LimitGrooveDepth: "groove_depth", joint.LimitPinRoot: "pin_root", joint.LimitTailRoot: "tail_root",
-	joint.LimitEdgePin: "edge_pin", joint.LimitTailBoardCleared: "tail_board_cleared", joint.LimitStraightFinger: "straight_finger",
 }
 
 // limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
@@ -98,18 +87,6 @@ func (w words) brokenLimit(l joint.Limit) string {
 	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.precise(-l.Margin))
 }
 
-var sourceNames = [...]string{
-	joint.SourceBushing: "bushing_diameter", joint.SourceCutter: "cutter_diameter", joint.SourceAngle: "cutter_angle",
-	joint.SourceTemplate: "template", joint.SourceDepth: "depth_setting",
-	joint.SourceLearned: "learned",
-}
-
-// Quantities of measure_first.
-var quantityNames = [...]string{
-	joint.SourceBushing: "bushing_diameter", joint.SourceCutter: "cutter_diameter", joint.SourceAngle: "cutter_angle",
-	joint.SourceTemplate: "template", joint.SourceDepth: "depth",
-}
-
 var measureTexts = [...]string{
 	joint.SourceBushing:  "the guide bushing's (guide bush's) outside diameter with a caliper",
 	joint.SourceCutter:   "the cutter's (bit's) diameter at its tip, the widest place, with a caliper",
@@ -123,21 +100,8 @@ func (w words) measureText(g joint.Gain) string {
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
-// seatState: proud, flush or inside, by what planes off and what does not.
-func seatState(s joint.Seat) string {
-	switch q := s.Offset.Rounded().MM(); {
-	case !s.Known:
-		return "unknown"
-	case q > correct.SeatInside:
-		return "inside"
-	case q < -correct.SeatInside:
-		return "proud"
-	}
-	return "flush"
-}
-
 func (w words) seat(s joint.Seat) string {
-	switch seatState(s) {
+	switch codes.Seat(s) {
 	case "inside":
 		return "the side ends " + w.precise(s.Offset) + " inside (recessed)"
 	case "proud":
@@ -165,7 +129,7 @@ func (w words) fitSummary(p *joint.Prediction) string {
 	if gap := f.FloorGap; gap > 0 {
 		text += " The sockets are cut deeper than the tails: " + w.precise(gap) + " stays hidden at the floor."
 	}
-	if glueOf(f.Play) == "not_bridged" {
+	if codes.Glue(f.Play) == "not_bridged" {
 		text += " Glue will not bridge that."
 	}
 	if l, broken := p.Limits.Broken(); broken {
@@ -289,10 +253,6 @@ func cautions(codes ...string) []api.Caution {
 
 // Recommendation.
 
-var obstacleCodes = [...]string{
-	recommend.ObstacleNoDepth: "impossible_joint", recommend.ObstacleTooShallow: "too_shallow", recommend.ObstacleImpossible: "impossible_joint",
-}
-
 func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
@@ -336,12 +296,6 @@ func (w words) why(c *recommend.Choice, rank int) string {
 	return capital(b.String()) + "."
 }
 
-var changeNames = [...]string{
-	recommend.SteeperAngle: "steeper_angle", recommend.ShallowerAngle: "shallower_angle",
-	recommend.LargerBushing: "another_bushing", recommend.SmallerBushing: "another_bushing",
-	recommend.ThickerBoard: "thicker_board", recommend.AnotherTemplate: "another_template",
-}
-
 func (w words) change(c recommend.Change) string {
 	cutter := w.l(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
@@ -357,10 +311,6 @@ func (w words) change(c recommend.Change) string {
 		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
 	}
 	return "Another template: with this one no cutter at hand closes the joint within the limits."
-}
-
-var observationNames = [...]string{
-	learn.ObservedFeel: "feel", learn.ObservedGap: "pulled_gap", learn.ObservedWentIn: "went_in", learn.ObservedWidths: "measured",
 }
 
 var observationTexts = [...]string{

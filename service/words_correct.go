@@ -10,12 +10,6 @@ import (
 	"snugtail/joint/length"
 )
 
-var verdictNames = [...]string{
-	correct.NotYetCut: "not_yet_cut", correct.Fits: "fits", correct.TooLoose: "too_loose", correct.TooTight: "too_tight",
-	correct.SeatOff: "seat_off", correct.EdgesOff: "edges_off", correct.DepthsUnequal: "depths_unequal",
-	correct.CannotReach: "cannot_reach",
-}
-
 func (w words) verdict(c *correct.Correction) string {
 	play := w.precise(c.Current)
 	switch c.Verdict {
@@ -35,14 +29,6 @@ func (w words) verdict(c *correct.Correction) string {
 		return fmt.Sprintf("Too loose (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.l(c.NextDepth), percent(c.Chance))
 	}
 	return fmt.Sprintf("Too tight (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.l(c.NextDepth), percent(c.Chance))
-}
-
-var actionNames = [...]string{
-	correct.LowerCutter: "lower_cutter", correct.RaiseCutter: "raise_cutter",
-	correct.MoveTemplateIn: "move_template_in", correct.MoveTemplateOut: "move_template_out",
-	correct.ChangeCutter: "change_cutter", correct.ChangeBushing: "change_bushing", correct.SetSideStop: "set_side_stop",
-	correct.LevelBoards: "level_boards", correct.Measure: "measure", correct.RecutTest: "recut_test",
-	correct.KeepGauge: "keep_gauge", correct.StopAndFix: "stop_and_fix", correct.StopAdjusting: "stop_adjusting",
 }
 
 const freshBoards = " Needs fresh test boards: wood is not put back."
@@ -182,11 +168,6 @@ func (w words) stepWhy(s *correct.Step, c *correct.Correction) string {
 	return "The setting of the depth decides the fit now."
 }
 
-var salvageNames = [...]string{
-	correct.NoneNeeded: "none_needed", correct.PlaneProud: "plane_proud", correct.RunAgainShallower: "run_again_shallower",
-	correct.NewBoards: "new_boards", correct.UseAsGauge: "use_as_gauge",
-}
-
 func (w words) salvage(s *correct.Salvage) string {
 	switch s.Code {
 	case correct.PlaneProud:
@@ -202,11 +183,6 @@ func (w words) salvage(s *correct.Salvage) string {
 		return "These test boards are your gauge: keep them, marked."
 	}
 	return "Nothing to save: these boards fit."
-}
-
-var partNames = [...]string{
-	correct.PartPin: "pin", correct.PartTail: "tail", correct.PartPinSocket: "pin_socket", correct.PartTailSocket: "tail_socket",
-	correct.PartDepthPinBoard: "depth_pin_board", correct.PartDepthTailBoard: "depth_tail_board",
 }
 
 var partTexts = [...]string{

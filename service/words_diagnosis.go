@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/diagnose"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
 )
 
 // Causes, in a few words and in a sentence. Where a size belongs into them,
@@ -567,12 +568,5 @@ func unexplainedText(misfits int) string {
 }
 
 func reportText(c diagnose.Check) string {
-	return checkTexts[c].post + " Add " + checkCodes[c] + " to answered."
-}
-
-var sizeNames = map[diagnose.SizeKind]string{
-	diagnose.SizeBushing: "bushing_diameter", diagnose.SizeCutter: "cutter_diameter", diagnose.SizeAngle: "cutter_angle",
-	diagnose.SizeDepth: "depth_change", diagnose.SizeTail: "tail_board_deeper", diagnose.SizeOffset: "axes_offset",
-	diagnose.SizePlay: "play", diagnose.SizeSeat: "seat", diagnose.SizeEdge: "edge_step", diagnose.SizeTilt: "tilt",
-	diagnose.SizeHollow: "out_of_flat", diagnose.SizeThick: "thickness", diagnose.SizeShoulder: "shoulder_gap",
+	return checkTexts[c].post + " Add " + codes.Checks[c] + " to answered."
 }

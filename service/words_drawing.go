@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/length"
 	shapes "snugtail/joint/shape"
+	"snugtail/service/codes"
 )
 
 // What stands in drawings.
@@ -20,28 +21,10 @@ func drawingTitle(job string) string {
 	return job + ": the joint to scale"
 }
 
-var partNamesDrawn = [shapes.PartCount]string{
-	shapes.PinBoard: "pin_board", shapes.TailBoard: "tail_board", shapes.Overlap: "overlap", shapes.Wood: "wood",
-	shapes.Cutter: "cutter", shapes.Shank: "shank", shapes.Template: "template", shapes.Bushing: "bushing",
-	shapes.BushingSide: "bushing_side", shapes.RouterBase: "router_base", shapes.CutterAxis: "cutter_axis", shapes.BushingAxis: "bushing_axis",
-}
-
 // spotTexts name the parts that a figure points at.
 var spotTexts = map[shapes.Part][]string{
 	shapes.PinBoard: {"pin board", "(front)"}, shapes.TailBoard: {"tail board", "(side)"}, shapes.Wood: {"pin board"},
 	shapes.Template: {"template"}, shapes.RouterBase: {"router base"},
-}
-
-// measureNames name dimensions for programs, measureTexts for people.
-var measureNames = [shapes.MeasureCount]string{
-	shapes.PinWidest: "pin_widest", shapes.PinRoot: "pin_root", shapes.TailWidest: "tail_widest", shapes.TailRoot: "tail_root",
-	shapes.PinSocketWidest: "pin_socket_widest", shapes.TailSocketWidest: "tail_socket_widest", shapes.Pitch: "pitch",
-	shapes.Depth: "depth", shapes.DepthPinBoard: "depth_pin_board", shapes.DepthTailBoard: "depth_tail_board", shapes.Lap: "lap",
-	shapes.Play: "play", shapes.ShoulderGap: "shoulder_gap", shapes.FloorGap: "floor_gap", shapes.SeatOffset: "seat_offset",
-	shapes.FirstTouch: "first_touch", shapes.NoseRadius: "nose_radius", shapes.SocketRadius: "socket_radius",
-	shapes.PinEndRadius: "pin_end_radius", shapes.TailThickness: "tail_thickness", shapes.CutterDiameter: "cutter_diameter",
-	shapes.BushingDiameter: "bushing_diameter", shapes.BushingBore: "bushing_bore", shapes.FlareClearance: "flare_clearance",
-	shapes.BelowBase: "below_base", shapes.BelowBushing: "below_bushing", shapes.CutterAngle: "cutter_angle",
 }
 
 var measureTextsDrawn = [shapes.MeasureCount]string{
@@ -107,7 +90,7 @@ func timesText(factor float64) string {
 
 func (w words) seatDrawn(q length.Length) string {
 	s := joint.Seat{Offset: q, Known: true}
-	switch seatState(s) {
+	switch codes.Seat(s) {
 	case "inside":
 		return w.bare(q) + " inside"
 	case "proud":

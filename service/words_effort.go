@@ -4,9 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"snugtail/joint"
 	"snugtail/joint/effort"
-	"snugtail/joint/length"
 	"snugtail/joint/wood"
 )
 
@@ -52,18 +50,4 @@ var seasonTexts = map[wood.Season]string{
 func (w words) moving(m effort.Moving) string {
 	return fmt.Sprintf("The boards will move against each other: %s the outermost tails are left with %s of play. Use the same wood at the same moisture, or cut looser.",
 		seasonTexts[m.Season], w.precise(m.Outermost))
-}
-
-// glueOf says what becomes of the glue. Judgement: no published best thickness
-// in mm was found.
-func glueOf(c length.Length) string {
-	switch c = c.Rounded(); {
-	case c < 0:
-		return "squeezed_dry"
-	case c <= joint.LooseAbove:
-		return "bridges"
-	case c <= joint.TooLooseAbove:
-		return "thick"
-	}
-	return "not_bridged"
 }

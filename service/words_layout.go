@@ -7,20 +7,11 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
 // What is told of layouts.
-
-var (
-	centreNames    = [...]string{layout.OnPin: "pin", layout.OnTail: "tail"}
-	endingNames    = [...]string{layout.EndsInHalfPin: "half_pin", layout.EndsInPartPin: "part_pin", layout.EndsInWholePin: "whole_pin", layout.EndsInTail: "part_tail"}
-	shareNames     = [...]string{layout.Whole: "whole", layout.Half: "half", layout.Partly: "part"}
-	sideNames      = [...]string{layout.Left: "left", layout.Right: "right"}
-	depthwiseNames = [...]string{layout.Front: "front", layout.Back: "back"}
-	runNames       = [...]string{layout.Left: "left_to_right", layout.Right: "right_to_left"}
-	cornerLabels   = [...][2]string{layout.Front: {"FL", "FR"}, layout.Back: {"BL", "BR"}}
-)
 
 const (
 	boardWidthMissing = "Say how wide the boards are, across the joint; or give the set-up's boards their width, or an opening_height, to which the widest board that ends in half pins is then laid out."
@@ -105,7 +96,7 @@ func wholes(parts []layout.Part) int {
 
 // ends says what the edges of the boards are like.
 func (w words) ends(l *layout.Layout) string {
-	centred := "centred on a " + centreNames[l.Centre]
+	centred := "centred on a " + codes.Centres[l.Centre]
 	switch l.Edge.Ending {
 	case layout.EndsInHalfPin:
 		return fmt.Sprintf("half pins at both edges, %s at the root; the tail board's edges show half a socket", w.l(l.SmallestEdgePin()))
@@ -174,7 +165,7 @@ func (w words) grooveLimitText(f *layout.Finding) string {
 // cornerText is the whole rule for one corner: the same faces and the same
 // edge everywhere, so only the stop is left to remember.
 func cornerText(c layout.Corner) string {
-	front, side := depthwiseNames[c.Depthwise], sideNames[c.Side]
+	front, side := codes.Depthwise[c.Depthwise], codes.Sides[c.Side]
 	return fmt.Sprintf("%s %s corner: the %s lies with its inside face up, the %s side stands with its inside face towards you, and both have their bottom edge at the %s stop.",
-		capital(front), side, front, side, sideNames[c.Stop])
+		capital(front), side, front, side, codes.Sides[c.Stop])
 }

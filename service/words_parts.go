@@ -11,33 +11,20 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/recommend"
+	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
 // What is told of drawers and their parts.
 
-var (
-	drawerPartNames = [...]string{parts.Front: "front", parts.Side: "side", parts.Back: "back", parts.Bottom: "bottom"}
-	materialNames   = [...]string{parts.Solid: "solid", parts.Plywood: "plywood"}
-	workNames       = [...]string{parts.Pins: "pins", parts.Tails: "tails", parts.GrooveWork: "groove", parts.HousingWork: "housing", parts.RabbetWork: "lip"}
-	placeNames      = [...]string{parts.BothEnds: "both_ends", parts.FrontEnd: "front_end", parts.BackEnd: "back_end", parts.InsideFace: "inside_face", parts.AllEdges: "all_edges", parts.EndsAndTop: "ends_and_top"}
-	endNames        = [...]string{parts.AtFront: "front", parts.AtBack: "back"}
-	refusalCodes    = [...]string{
-		parts.ReasonNoRoom: "no_room", parts.ReasonTooNarrow: "too_narrow", parts.ReasonTooShort: "too_short",
-		parts.ReasonLipTooThick: "lip_too_thick", parts.ReasonNoGroove: "no_groove", parts.ReasonGrooveOffBoard: "groove_off_board",
-		parts.ReasonGrooveThrough: "groove_through", parts.ReasonBottomLoose: "bottom_loose", parts.ReasonBottomTooThick: "bottom_too_thick",
-		parts.ReasonUnderPins: "under_pins", parts.ReasonHousingThrough: "housing_through", parts.ReasonNoCutter: "no_cutter",
-		parts.ReasonIntoLip: "into_lip", parts.ReasonSawnPlay: "sides_sawn",
-	}
-	// refusedFields are where to look for each reason, within the drawer.
-	refusedFields = [...]string{
-		parts.ReasonNoRoom: "/allowance", parts.ReasonTooNarrow: "/width", parts.ReasonTooShort: "/depth",
-		parts.ReasonLipTooThick: "/lip/thickness", parts.ReasonNoGroove: "/bottom", parts.ReasonGrooveOffBoard: "/groove/from_bottom",
-		parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
-		parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
-		parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
-	}
-)
+// refusedFields are where to look for each reason, within the drawer.
+var refusedFields = [...]string{
+	parts.ReasonNoRoom: "/allowance", parts.ReasonTooNarrow: "/width", parts.ReasonTooShort: "/depth",
+	parts.ReasonLipTooThick: "/lip/thickness", parts.ReasonNoGroove: "/bottom", parts.ReasonGrooveOffBoard: "/groove/from_bottom",
+	parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
+	parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
+	parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
+}
 
 const (
 	labelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
@@ -152,9 +139,9 @@ func (p *planned) partsSummary() string {
 // that only they ask for.
 func (p *planned) refusalCode(made *parts.Made) string {
 	if made.Sawn.Given {
-		return refusalCodes[parts.ReasonSawnPlay]
+		return codes.Refusals[parts.ReasonSawnPlay]
 	}
-	return refusalCodes[made.Refusal.Reason]
+	return codes.Refusals[made.Refusal.Reason]
 }
 
 func (p *planned) refusedField(i int) string {
@@ -202,7 +189,7 @@ func (p *planned) refusalText(made *parts.Made) string {
 	case parts.ReasonGrooveOffBoard:
 		return fmt.Sprintf("The groove would reach %s up, and the board ends at %s.", value, limit)
 	case parts.ReasonGrooveThrough:
-		return fmt.Sprintf("A groove %s deep goes through the %s, which is %s thick.", value, drawerPartNames[r.Part], limit)
+		return fmt.Sprintf("A groove %s deep goes through the %s, which is %s thick.", value, codes.DrawerParts[r.Part], limit)
 	case parts.ReasonBottomLoose:
 		return fmt.Sprintf("With %s left free in grooves %s deep nothing holds the bottom.", value, limit)
 	case parts.ReasonBottomTooThick:
@@ -220,7 +207,7 @@ func (p *planned) refusalText(made *parts.Made) string {
 
 // noCutter tells of the cutter that misses by least.
 func (p *planned) noCutter(r *parts.Refusal) string {
-	where := "At the " + endNames[r.End]
+	where := "At the " + codes.Ends[r.End]
 	if p.job.Cutters == nil && p.job.Setup.Depth.PinBoard.Given {
 		return fmt.Sprintf("%s the set-up does not serve: %s", where, p.atDepth(&r.Cutter))
 	}
@@ -260,7 +247,7 @@ func (p *planned) sawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 	case refusal.Reason == parts.ReasonIntoLip:
 		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.l(refusal.Limit))
 	default:
-		fmt.Fprintf(b, ". At the %s: %s", endNames[refusal.End], p.atDepth(&refusal.Cutter))
+		fmt.Fprintf(b, ". At the %s: %s", codes.Ends[refusal.End], p.atDepth(&refusal.Cutter))
 	}
 	if !s.Fits && s.ComesOutKnown {
 		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.l(s.ComesOut))

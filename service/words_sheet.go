@@ -8,6 +8,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
 )
 
 // What stands on the page for the bench.
@@ -49,7 +50,7 @@ var sheetColumns = []string{"Test joint", "Depth as set", "in pin board", "in ta
 // cornersRule is what holds at every corner of a drawer.
 const cornersRule = "Front and back lie flat, inside up. Sides stand, inside towards you. The bottom edge of both goes to the stop."
 
-func stopText(c layout.Corner) string { return sideNames[c.Stop] + " stop" }
+func stopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
 
 // nameValue is a line of the settings.
 type nameValue struct{ name, value string }

@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
@@ -107,7 +108,7 @@ func (m *movement) climate(i int, o *seasons.Outcome) string {
 
 func climateTitle(name, season string, percent float64) string {
 	if name == "" {
-		name = climateTexts[seasonCodes[season]].name
+		name = climateTexts[codes.Seasons[season]].name
 	}
 	return name + ", " + moistureText(percent)
 }

@@ -6,6 +6,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/correct"
+	"snugtail/service/codes"
 )
 
 // The arithmetic behind the figures, ready to check by hand: mm and degrees,
@@ -76,7 +77,7 @@ func budgetValues(b *joint.Budget) values {
 	v := values{}
 	for source, variance := range b {
 		if variance > 0 {
-			v[sourceNames[source]] = math.Sqrt(variance)
+			v[codes.Sources[source]] = math.Sqrt(variance)
 		}
 	}
 	return v
