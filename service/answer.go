@@ -12,13 +12,19 @@ import (
 // answer's figures raises it.
 const modelVersion = "1.0.0"
 
+// writer writes results as answers have them, with what is said of them.
+type writer struct{ words }
+
+// newWriter writes in a request's unit.
+func newWriter(unit length.Unit) writer { return writer{words{unit: unit}} }
+
 // length writes a length, rounded to the stated resolution.
-func (w words) length(l length.Length) api.Length {
+func (w writer) length(l length.Length) api.Length {
 	l = l.Rounded()
 	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: w.l(l)}
 }
 
-func (w words) known(l length.Length, known bool) *api.Length {
+func (w writer) known(l length.Length, known bool) *api.Length {
 	if !known {
 		return nil
 	}
@@ -29,7 +35,7 @@ func (w words) known(l length.Length, known bool) *api.Length {
 // rounded rounds any figure of an answer to the same resolution, never -0.
 func rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 
-func (w words) fit(f *joint.Fit) api.Fit {
+func (w writer) fit(f *joint.Fit) api.Fit {
 	return api.Fit{
 		Play: w.length(f.Play),
 		Band: codes.Bands[f.Band],
@@ -54,7 +60,7 @@ func (w words) fit(f *joint.Fit) api.Fit {
 }
 
 // contributions lists the sources by their share, the largest first.
-func (w words) contributions(f *joint.Fit) []api.Contribution {
+func (w writer) contributions(f *joint.Fit) []api.Contribution {
 	all := make([]api.Contribution, 0, joint.SourceCount)
 	for source := range joint.SourceCount {
 		if share := f.Budget.Share(source); share > 0 {
@@ -74,7 +80,7 @@ func sorted(all []api.Contribution) []api.Contribution {
 	return all
 }
 
-func (w words) limits(limits *joint.Limits) []api.Limit {
+func (w writer) limits(limits *joint.Limits) []api.Limit {
 	all := make([]api.Limit, len(limits))
 	for i := range limits {
 		l := &limits[i]
@@ -87,7 +93,7 @@ func (w words) limits(limits *joint.Limits) []api.Limit {
 	return all
 }
 
-func (w words) widths(d joint.Widths, known bool) *api.Widths {
+func (w writer) widths(d joint.Widths, known bool) *api.Widths {
 	if !known {
 		return nil
 	}
@@ -98,14 +104,14 @@ func (w words) widths(d joint.Widths, known bool) *api.Widths {
 	}
 }
 
-func (w words) settings(p joint.Projection) api.RouterSettings {
+func (w writer) settings(p joint.Projection) api.RouterSettings {
 	return api.RouterSettings{
 		BelowBase:    w.known(p.BelowBase, p.BelowBaseKnown),
 		BelowBushing: w.known(p.BelowBushing, p.BelowBushingKnown),
 	}
 }
 
-func (w words) cutter(c *joint.Cutter) api.CutterChoice {
+func (w writer) cutter(c *joint.Cutter) api.CutterChoice {
 	return api.CutterChoice{
 		ID: c.ID, Diameter: w.length(c.Diameter.Length), Angle: float64(c.Angle),
 		CuttingLength: w.known(c.CuttingLength.Length, c.CuttingLength.Given),
@@ -113,7 +119,7 @@ func (w words) cutter(c *joint.Cutter) api.CutterChoice {
 	}
 }
 
-func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
+func (w writer) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
 	all := make([]api.MeasureFirst, 0, len(gains))
 	for _, g := range gains {
 		if g.Rise > 0 {
@@ -129,7 +135,7 @@ func (w words) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFi
 }
 
 // grinding is told of cutters that have been, or may soon be, reground.
-func (w words) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
+func (w writer) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 	if s.Cutter.Condition != joint.ConditionResharpened && s.Cutter.Condition != joint.ConditionUsed {
 		return nil
 	}
@@ -141,4 +147,13 @@ func (w words) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 		Finished:      g.Finished,
 		Text:          w.regrind(g),
 	}
+}
+
+// cautions are warnings by their codes.
+func cautions(codes ...string) []api.Caution {
+	all := make([]api.Caution, len(codes))
+	for i, code := range codes {
+		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
+	}
+	return all
 }

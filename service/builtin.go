@@ -25,7 +25,7 @@ var cutterIDs = sync.OnceValue(func() []string {
 })
 
 func listCutters(context.Context) (*api.CuttersAnswer, error) {
-	w := words{unit: length.UnitMillimetre}
+	w := newWriter(length.UnitMillimetre)
 	all := stock.Cutters()
 	answer := &api.CuttersAnswer{Model: modelVersion, Note: cuttersNote, Cutters: make([]api.CutterChoice, len(all))}
 	for i := range all {
@@ -35,7 +35,7 @@ func listCutters(context.Context) (*api.CuttersAnswer, error) {
 }
 
 func listBushings(context.Context) (*api.BushingsAnswer, error) {
-	w := words{unit: length.UnitMillimetre}
+	w := newWriter(length.UnitMillimetre)
 	all := stock.Bushings()
 	answer := &api.BushingsAnswer{Model: modelVersion, Note: bushingsNote, Bushings: make([]api.BushingChoice, len(all))}
 	for i, b := range all {

@@ -59,7 +59,7 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	if err != nil {
 		return nil, err
 	}
-	w := r.words()
+	w := newWriter(r.unit)
 	answer := w.correction(&c)
 	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err
@@ -77,7 +77,7 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	return answer, nil
 }
 
-func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
+func (w writer) correction(c *correct.Correction) *api.CorrectionAnswer {
 	setup := c.Next.Setup()
 	answer := &api.CorrectionAnswer{
 		Model:          modelVersion,
@@ -119,7 +119,7 @@ func (w words) correction(c *correct.Correction) *api.CorrectionAnswer {
 	return answer
 }
 
-func (w words) stepAnswer(s *correct.Step, c *correct.Correction, order int) api.Step {
+func (w writer) stepAnswer(s *correct.Step, c *correct.Correction, order int) api.Step {
 	step := api.Step{
 		Order:  order,
 		Action: codes.Actions[s.Action],
@@ -134,7 +134,7 @@ func (w words) stepAnswer(s *correct.Step, c *correct.Correction, order int) api
 	return step
 }
 
-func (w words) partOffAnswer(p *correct.PartOff) api.PartOff {
+func (w writer) partOffAnswer(p *correct.PartOff) api.PartOff {
 	return api.PartOff{
 		TestCut: p.Cut, Part: codes.Measured[p.Part],
 		Expected: w.length(p.Expected), Measured: w.length(p.Measured), Off: w.length(p.Measured - p.Expected),
@@ -142,7 +142,7 @@ func (w words) partOffAnswer(p *correct.PartOff) api.PartOff {
 	}
 }
 
-func (w words) checkAgain(d correct.Drift) api.CheckAgain {
+func (w writer) checkAgain(d correct.Drift) api.CheckAgain {
 	check := api.CheckAgain{
 		Shallower: w.known(d.Shallower, d.Known),
 		Deeper:    w.known(d.Deeper, d.Known),

@@ -33,7 +33,7 @@ func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisA
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	answer := r.words().diagnosis(&d, &c)
+	answer := newWriter(r.unit).diagnosis(&d, &c)
 	if in.Explain {
 		answer.Working = diagnosisWorking(&d, &c)
 	}
@@ -53,7 +53,7 @@ const (
 	likelyCause  = 0.01
 )
 
-func (w words) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
+func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
 	answer := &api.DiagnosisAnswer{
 		Model:       modelVersion,
 		Summary:     w.diagnosisSummary(d, saysSomething(c)),
@@ -81,7 +81,7 @@ func saysSomething(c *diagnose.Case) bool {
 	return len(c.Cuts) > 0 || c.Findings != diagnose.Findings{} || c.Answered != diagnose.Checks{}
 }
 
-func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
+func (w writer) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 	check := &checkTexts[c.Check]
 	answer := api.DiagnosisCause{
 		Code:           codes.Causes[c.Code],
@@ -103,7 +103,7 @@ func (w words) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 	return answer
 }
 
-func (w words) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
+func (w writer) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
 	step := api.Step{
 		Order: order, Action: codes.Actions[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
 		Text: w.cureText(s, c), Why: cureWhy(s, c),
@@ -116,7 +116,7 @@ func (w words) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step
 }
 
 // causeSize is null where a cause has no size that could be named.
-func (w words) causeSize(s *diagnose.Size) *api.CauseSize {
+func (w writer) causeSize(s *diagnose.Size) *api.CauseSize {
 	name, named := codes.CauseSizes[s.Kind]
 	if !named {
 		return nil
@@ -152,7 +152,7 @@ func evidencePointer(e diagnose.Evidence) string {
 	return at + "/" + codes.Seen[e.Seen]
 }
 
-func (w words) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
+func (w writer) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 	n := &d.Next
 	next := &api.NextCheck{
 		Code: codes.Checks[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
@@ -169,7 +169,7 @@ func (w words) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 }
 
 // causeOf names a cause as the diagnosis has it.
-func (w words) causeOf(d *diagnose.Diagnosis, code diagnose.Code) string {
+func (w writer) causeOf(d *diagnose.Diagnosis, code diagnose.Code) string {
 	for i := range d.Causes {
 		if d.Causes[i].Code == code {
 			return w.cause(&d.Causes[i])

@@ -46,7 +46,7 @@ func outsideTable(err error) error {
 
 // assembly writes what it takes to close a tight joint; nil for one that is
 // not tight, or where too little is known.
-func (w words) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error) {
+func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error) {
 	if c.Rounded() >= 0 {
 		return nil, nil
 	}
@@ -70,7 +70,7 @@ func estimated(i wood.Interval) *api.Estimated {
 }
 
 // fitOf writes a fit with what its wood does to it.
-func (w words) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
+func (w writer) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
 	out := w.fit(f)
 	assembly, err := w.assembly(j, f.Play)
 	if err != nil {
@@ -81,7 +81,7 @@ func (w words) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
 }
 
 // woodCautions warns of boards that will move against each other.
-func (w words) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
+func (w writer) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
 	m, known, err := effort.Settled(j, f.Play)
 	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
 		return nil, outsideTable(err)

@@ -36,7 +36,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	if err != nil {
 		return nil, r.planRefusal(err, in)
 	}
-	answer := r.words().layoutAnswer(&l, heights)
+	answer := newWriter(r.unit).layoutAnswer(&l, heights)
 	if in.Explain {
 		answer.Working = layoutWorking(&l, heights)
 	}
@@ -138,7 +138,7 @@ func (r *reader) planRefusal(err error, in *api.LayoutRequest) error {
 	case errors.As(err, &refused):
 		return problem.BadFields(r.refusedField(refused, in))
 	case errors.As(err, &tooClose):
-		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.tooClose(tooClose)})
+		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.words().tooClose(tooClose)})
 	}
 	return r.refusal(err)
 }
@@ -170,7 +170,7 @@ func planPointer(q layout.Quantity, in *api.LayoutRequest) string {
 	return "/setup/tail_board/width"
 }
 
-func (w words) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
+func (w writer) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
 		Model:    modelVersion,
 		Summary:  w.layoutSummary(l, heights),
@@ -201,7 +201,7 @@ func (w words) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.Layo
 	return answer
 }
 
-func (w words) layout(l *layout.Layout) api.Layout {
+func (w writer) layout(l *layout.Layout) api.Layout {
 	return api.Layout{
 		BoardWidth: w.length(l.Width),
 		Pitch:      w.length(l.Pitch),
@@ -214,7 +214,7 @@ func (w words) layout(l *layout.Layout) api.Layout {
 	}
 }
 
-func (w words) parts(parts []layout.Part) []api.LayoutPart {
+func (w writer) parts(parts []layout.Part) []api.LayoutPart {
 	all := make([]api.LayoutPart, len(parts))
 	for i, p := range parts {
 		all[i] = api.LayoutPart{
@@ -228,7 +228,7 @@ func (w words) parts(parts []layout.Part) []api.LayoutPart {
 	return all
 }
 
-func (w words) groove(l *layout.Layout) *api.LayoutGrooveFinding {
+func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 	f := &l.Groove
 	if !f.Known {
 		return nil
@@ -258,7 +258,7 @@ func (w words) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 }
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
-func (w words) grooveLimit(f *layout.Finding) api.Limit {
+func (w writer) grooveLimit(f *layout.Finding) api.Limit {
 	limit := api.Limit{Code: "groove_in_tail", Margin: w.known(f.Margin, f.Known), Text: w.grooveLimitText(f)}
 	if f.Known {
 		ok := f.Margin >= 0

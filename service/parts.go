@@ -23,7 +23,8 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	p := &planned{words: r.words(), reader: r, in: in, job: &job, plan: &plan}
+	w := newWriter(r.unit)
+	p := &planned{writer: w, said: jobWords{w.words, &job, &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
 		answer.Working = partsWorking(p)
@@ -33,11 +34,11 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 
 // planned is a plan while it is put into words.
 type planned struct {
-	words
-	reader *reader
-	in     *api.DrawerPartsRequest
-	job    *parts.Job
-	plan   *parts.Plan
+	writer
+	said jobWords
+	in   *api.DrawerPartsRequest
+	job  *parts.Job
+	plan *parts.Plan
 }
 
 func (p *planned) answer() *api.DrawerPartsAnswer {
@@ -62,7 +63,7 @@ func (p *planned) answer() *api.DrawerPartsAnswer {
 	for i := range p.plan.Totals {
 		answer.Stock[i] = p.total(i)
 	}
-	answer.Summary = p.partsSummary()
+	answer.Summary = p.said.partsSummary()
 	return answer
 }
 
@@ -156,7 +157,7 @@ func (p *planned) setup(i int) api.PartsSetup {
 	for k, drawer := range s.Drawers {
 		out.Drawers[k] = p.in.Drawers[drawer].ID
 	}
-	out.Text = p.setupText(i)
+	out.Text = p.said.setupText(i)
 	return out
 }
 
@@ -165,7 +166,7 @@ func (p *planned) refused(i int) *api.DrawerRefusal {
 	out := &api.DrawerRefusal{
 		Code:    p.refusalCode(made),
 		Pointer: "#/drawers/" + strconv.Itoa(i) + p.refusedField(i),
-		Text:    p.refusalText(made),
+		Text:    p.said.refusalText(made),
 		Changes: make([]api.Change, len(made.Refusal.Changes)),
 	}
 	for k, change := range made.Refusal.Changes {
@@ -178,7 +179,7 @@ func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 	out := &api.SidesSawn{
 		Length: p.length(s.Length), Depth: p.length(s.Depth), Fits: s.Fits,
 		Limits: []api.Limit{}, ComesOut: p.known(s.ComesOut, s.ComesOutKnown),
-		Text: p.sawnText(s, refusal),
+		Text: p.said.sawnText(s, refusal),
 	}
 	if s.Cutter < 0 {
 		return out
@@ -335,4 +336,47 @@ func highestOf(drawers []parts.Drawer) length.Length {
 		most = max(most, drawers[i].Outside.Height)
 	}
 	return most
+}
+
+// refusedFields are where to look for each reason, within the drawer.
+var refusedFields = [...]string{
+	parts.ReasonNoRoom: "/allowance", parts.ReasonTooNarrow: "/width", parts.ReasonTooShort: "/depth",
+	parts.ReasonLipTooThick: "/lip/thickness", parts.ReasonNoGroove: "/bottom", parts.ReasonGrooveOffBoard: "/groove/from_bottom",
+	parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
+	parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
+	parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
+}
+
+// refusalCode names the reason; sides that are sawn get the blame for a depth
+// that only they ask for.
+func (p *planned) refusalCode(made *parts.Made) string {
+	if made.Sawn.Given {
+		return codes.Refusals[parts.ReasonSawnPlay]
+	}
+	return codes.Refusals[made.Refusal.Reason]
+}
+
+func (p *planned) refusedField(i int) string {
+	made, in := &p.plan.Drawers[i], &p.in.Drawers[i]
+	if made.Sawn.Given {
+		return refusedFields[parts.ReasonSawnPlay]
+	}
+	size := "/opening"
+	if in.Outside != nil {
+		size = "/outside"
+	}
+	field := refusedFields[made.Refusal.Reason]
+	switch made.Refusal.Reason {
+	case parts.ReasonNoRoom:
+		if in.Allowance == nil {
+			return size
+		}
+	case parts.ReasonTooNarrow, parts.ReasonTooShort:
+		return size + field
+	case parts.ReasonNoCutter:
+		if made.Refusal.End == parts.AtBack {
+			return "/back"
+		}
+	}
+	return field
 }

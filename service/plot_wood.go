@@ -106,10 +106,10 @@ func (p *plot) y(play length.Length) float64 {
 
 // drawn is the page with all of the plot on it.
 func (p *plot) drawn() *draw.Page {
-	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: plotTitle, Desc: p.movementSummary(p.year)}
+	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: plotTitle, Desc: p.said.movementSummary(p.year)}
 	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: plotTitle})
-	p.write(plotMargin, 16.8, text, p.plotBoard("pin board", &p.question.PinBoard))
-	p.write(plotMargin, 22.2, text, p.plotBoard("tail board", &p.question.TailBoard))
+	p.write(plotMargin, 16.8, text, p.said.plotBoard("pin board", &p.question.PinBoard))
+	p.write(plotMargin, 22.2, text, p.said.plotBoard("tail board", &p.question.TailBoard))
 	p.bands()
 	p.curves()
 	p.playAxis()
@@ -225,7 +225,7 @@ func (p *plot) playAxis() {
 	zero := p.y(0)
 	p.line(plotLeft, zero, plotRight, zero, draw.Style{Pen: 0.3})
 	p.page.Draw(draw.Rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top), draw.Style{Pen: framePen})
-	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.plotPlay()})
+	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.plotPlay()})
 }
 
 // tickStep is the least of 1, 2 or 5 times a power of ten that makes at most a
@@ -458,7 +458,7 @@ func (p *plot) allMarks() []mark {
 	}
 	for i := range p.year.Outcomes {
 		o := &p.year.Outcomes[i]
-		add(o.Climate.Moisture.Percent, p.climate(i, o), false)
+		add(o.Climate.Moisture.Percent, p.said.climate(i, o), false)
 	}
 	return all
 }

@@ -41,7 +41,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err != nil {
 		return nil, err
 	}
-	w := r.words()
+	w := newWriter(r.unit)
 	fit, err := w.fitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err

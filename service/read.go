@@ -73,7 +73,7 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 		return length.Size{}
 	}
 	if mm := size.MM(); mm < s.least || mm > s.most {
-		r.fail(base, name, problem.CodeOutOfRange, r.outOfRange(size.Length, s))
+		r.fail(base, name, problem.CodeOutOfRange, r.words().outOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
 		return length.Size{}
 	}
 	return size
@@ -103,12 +103,23 @@ func (r *reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bo
 		var parse *length.ParseError
 		code, detail := problem.CodeNotALength, notALength
 		if errors.As(err, &parse) {
-			code, detail = parseProblem(parse)
+			code, detail = parseCode(parse), notLength(parse)
 		}
 		r.fail(base, name, code, detail)
 		return length.Size{}, false
 	}
 	return size, true
+}
+
+// parseCode is the code for a text that is no length.
+func parseCode(e *length.ParseError) string {
+	switch e.Code {
+	case length.CodeUnitUnknown:
+		return problem.CodeUnitUnknown
+	case length.CodeTooLong:
+		return problem.CodeTooLong
+	}
+	return problem.CodeNotALength
 }
 
 func (r *reader) target(in *api.Target, tails int) joint.Target {
@@ -122,7 +133,7 @@ func (r *reader) target(in *api.Target, tails int) joint.Target {
 	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
 	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
 	if len(r.bad) == before && (t.From > t.Play || t.Play > t.To) {
-		r.fail("", "target", problem.CodeConflict, r.targetOutside(t))
+		r.fail("", "target", problem.CodeConflict, r.words().targetOutside(t))
 	}
 	return t
 }

@@ -1,6 +1,8 @@
 package service
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -20,7 +22,7 @@ func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
 	setup, sessions := r.drawerSetup(in.Setup)
 	job := parts.Job{Setup: setup, Earlier: sessions, Bands: r.bands, Rates: ratesOf(in.Rates)}
 	job.Cutters = r.cuttersForParts(in, setup.Cutter)
-	shelf := r.shelf(in.Stock, &job)
+	places := r.stockOf(in.Stock, &job)
 	job.Drawers = make([]parts.Drawer, len(in.Drawers))
 	labels := make(map[string]bool, len(in.Drawers))
 	for i := range in.Drawers {
@@ -29,7 +31,7 @@ func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
 			r.fail(base, "id", problem.CodeConflict, labelTwice)
 		}
 		labels[in.Drawers[i].ID] = true
-		job.Drawers[i] = r.drawer(&in.Drawers[i], shelf, base)
+		job.Drawers[i] = r.drawer(&in.Drawers[i], places, base)
 	}
 	setup.PinBoard.Width = length.Exactly(highestOf(job.Drawers))
 	job.Target = r.target(in.Target, setup.Tails())
@@ -69,8 +71,8 @@ func (r *reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) [
 	return all
 }
 
-// shelf reads the stock and returns its places by id.
-func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
+// stockOf reads the stock and returns where each stands, by id.
+func (r *reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	places := make(map[string]int, len(in))
 	job.Stock = make([]parts.Stock, len(in))
 	for i := range in {
@@ -89,28 +91,28 @@ func (r *reader) shelf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	return places
 }
 
-func (r *reader) drawer(in *api.Drawer, shelf map[string]int, base string) parts.Drawer {
+func (r *reader) drawer(in *api.Drawer, places map[string]int, base string) parts.Drawer {
 	d := parts.Drawer{
 		Count: max(in.Count, 1), // left out, it is one
-		Front: r.place(in.Front, shelf, base, "front"), Sides: r.place(in.Sides, shelf, base, "sides"),
-		BackFrom: r.place(in.Back, shelf, base, "back"), Bottom: parts.NoBottom,
+		Front: r.place(in.Front, places, base, "front"), Sides: r.place(in.Sides, places, base, "sides"),
+		BackFrom: r.place(in.Back, places, base, "back"), Bottom: parts.NoBottom,
 		Back:   r.backPanel(in, base),
 		Groove: r.drawerGroove(in.Groove, base+"/groove"),
 		Lip:    r.lip(in.Lip, base+"/lip"),
 		Sawn:   r.size(in.SidesSawn, positive, base, "sides_sawn"),
 	}
 	if in.Bottom != "" {
-		d.Bottom = r.place(in.Bottom, shelf, base, "bottom")
+		d.Bottom = r.place(in.Bottom, places, base, "bottom")
 	}
 	d.Outside = r.outside(in, d.Lip, base)
 	return d
 }
 
 // place finds stock by its id.
-func (r *reader) place(id string, shelf map[string]int, base, name string) int {
-	place, ok := shelf[id]
+func (r *reader) place(id string, places map[string]int, base, name string) int {
+	place, ok := places[id]
 	if !ok && id != "" { // one that is missing is told by the contract
-		r.fail(base, name, problem.CodeUnknownID, stockUnknown(id, shelf))
+		r.fail(base, name, problem.CodeUnknownID, stockUnknown(id, slices.Sorted(maps.Keys(places))))
 	}
 	return place
 }

@@ -27,7 +27,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	if err != nil {
 		return nil, r.refusal(err)
 	}
-	w := r.words()
+	w := newWriter(r.unit)
 	answer := &api.CutterRecommendationAnswer{
 		Model:           modelVersion,
 		Summary:         w.choiceSummary(&result),
@@ -44,7 +44,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 		}
 	}
 	for i := range result.Refused {
-		answer.Refused[i] = w.refusal(&result.Refused[i], r)
+		answer.Refused[i] = w.refusal(&result.Refused[i])
 	}
 	for i, change := range result.Changes {
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.change(change)}
@@ -55,7 +55,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	return answer, nil
 }
 
-func (w words) recommendation(c *recommend.Choice, rank int) api.Recommendation {
+func (w writer) recommendation(c *recommend.Choice, rank int) api.Recommendation {
 	p := &c.Prediction
 	lap, lapKnown := p.Joint.Lap()
 	return api.Recommendation{
@@ -70,12 +70,12 @@ func (w words) recommendation(c *recommend.Choice, rank int) api.Recommendation 
 	}
 }
 
-func (w words) refusal(c *recommend.Refusal, r *reader) api.Refusal {
+func (w writer) refusal(c *recommend.Refusal) api.Refusal {
 	out := api.Refusal{
 		Cutter: w.cutter(&c.Cutter),
 		Depth:  w.known(c.Depth, c.Depth > 0),
 		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
-		WhyNot: w.whyNot(c, r),
+		WhyNot: w.whyNot(c),
 	}
 	if c.Obstacle == recommend.ObstacleLimit {
 		out.Code = codes.Limits[c.Limit.Code]

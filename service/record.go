@@ -87,7 +87,7 @@ func checksum(in *api.Record) (string, error) {
 }
 
 // record writes what a correction's sessions taught.
-func (w words) record(c *correct.Correction, sessions []learn.Session) api.Record {
+func (w writer) record(c *correct.Correction, sessions []learn.Session) api.Record {
 	if extra := len(sessions) - mostSessions; extra > 0 {
 		sessions = sessions[extra:]
 	}

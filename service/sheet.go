@@ -65,8 +65,8 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := r.words()
-	b := &benchSheet{words: w, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
+	w := newWriter(r.unit)
+	b := &benchSheet{words: w.words, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
 	record := w.record(&c, bench.sessions())
 	set := bench.setup
 	if len(bench.earlier)+len(bench.cuts) > 0 {

@@ -73,16 +73,10 @@ func found(memory bool) string {
 	return "read"
 }
 
-// Where a board's moisture at cutting comes from.
-const (
-	moistureStated  = "stated"
-	moistureClimate = "climate"
-	moistureDefault = "default"
-)
-
 // movement is a request for wood movement in the domain's terms.
 type movement struct {
-	words
+	writer
+	said      movementWords
 	in        *api.WoodMovementRequest
 	setup     joint.Setup // with the boards as merged
 	sessions  []learn.Session
@@ -155,7 +149,8 @@ func (r *reader) predictCut(m *movement) error {
 
 // movement reads a request, as far as it can be read.
 func (r *reader) movement(in *api.WoodMovementRequest) *movement {
-	m := &movement{words: r.words(), in: in}
+	m := &movement{writer: newWriter(r.unit), in: in}
+	m.said = movementWords{words: m.words, question: &m.question, names: climateNames(in.Climates)}
 	m.setup, m.sessions = r.setup(in.Setup)
 	m.mergeBoards(r)
 	m.target = r.target(in.Target, m.setup.Tails())
@@ -170,6 +165,14 @@ func (r *reader) movement(in *api.WoodMovementRequest) *movement {
 	}
 	r.refuseStated(m)
 	return m
+}
+
+func climateNames(in []api.WoodClimate) []string {
+	names := make([]string, len(in))
+	for i := range in {
+		names[i] = in[i].Name
+	}
+	return names
 }
 
 // boardStated is where a request says what of a board.
@@ -192,9 +195,9 @@ func (m *movement) mergeBoards(r *reader) {
 }
 
 func (r *reader) mergeBoard(in *api.WoodBoard, base string, thickness, width *length.Size, own *joint.Stock) boardStated {
-	out := boardStated{moistureDefault, "/setup" + base + "/width"}
+	out := boardStated{codes.MoistureDefault, "/setup" + base + "/width"}
 	if own.MoistureKnown {
-		out.moistureFrom = moistureStated
+		out.moistureFrom = codes.MoistureStated
 	}
 	if in == nil {
 		return out
@@ -210,7 +213,7 @@ func (r *reader) mergeBoard(in *api.WoodBoard, base string, thickness, width *le
 	if in.Grain != "" {
 		own.Grain = stated.Grain
 	}
-	if from, moisture := r.boardMoisture(in, stated, base); from != moistureDefault {
+	if from, moisture := r.boardMoisture(in, stated, base); from != codes.MoistureDefault {
 		own.Moisture, own.MoistureKnown, out.moistureFrom = moisture, true, from
 	}
 	return out
@@ -222,13 +225,13 @@ func (r *reader) boardMoisture(in *api.WoodBoard, stated joint.Stock, base strin
 	case in.Moisture != nil && in.Climate != nil:
 		r.fail(base, "climate", problem.CodeConflict, moistureTwice)
 	case in.Moisture != nil:
-		return moistureStated, stated.Moisture
+		return codes.MoistureStated, stated.Moisture
 	case in.Climate != nil:
-		return moistureClimate, r.air(in.Climate.Temperature, in.Climate.Humidity, in.MoistureTolerance, base+"/climate")
+		return codes.MoistureClimate, r.air(in.Climate.Temperature, in.Climate.Humidity, in.MoistureTolerance, base+"/climate")
 	case in.MoistureTolerance != nil:
 		r.fail(base, "moisture", problem.CodeMissing, toleranceAlone)
 	}
-	return moistureDefault, m
+	return codes.MoistureDefault, m
 }
 
 func either(a, b length.Size) length.Size {
@@ -411,7 +414,7 @@ func (m *movement) sizeAt(stated length.Size, name string) string {
 func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 	a := &api.WoodMovementAnswer{
 		Model:    modelVersion,
-		Summary:  m.movementSummary(year),
+		Summary:  m.said.movementSummary(year),
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),
 		Advice:   m.woodAdvice(year),
@@ -458,7 +461,7 @@ func (m *movement) cutBoard(b *wood.Board, from string) api.CutBoard {
 	return out
 }
 
-func (w words) playNow(p seasons.Play) api.PlayNow {
+func (w writer) playNow(p seasons.Play) api.PlayNow {
 	return api.PlayNow{
 		Play:        w.length(p.Play),
 		Uncertainty: api.Uncertainty{Standard: w.length(p.Standard), Low: w.length(p.Low), High: w.length(p.High)},
@@ -468,8 +471,8 @@ func (w words) playNow(p seasons.Play) api.PlayNow {
 
 func (m *movement) jointMoved(i int, o *seasons.Outcome) api.JointMoved {
 	out := api.JointMoved{
-		Name: m.climateName(i), Season: o.Climate.Season.String(), Moisture: rounded(o.Climate.Moisture.Percent),
-		State: o.State.String(), Text: m.outcomeText(o), Closes: "unknown",
+		Name: m.said.climateName(i), Season: o.Climate.Season.String(), Moisture: rounded(o.Climate.Moisture.Percent),
+		State: o.State.String(), Text: m.said.outcomeText(o), Closes: "unknown",
 	}
 	if lacks := o.Missing; lacks != nil {
 		out.Missing = &api.MissingProperty{Species: lacks.Species, Property: string(lacks.Property)}
@@ -496,10 +499,37 @@ func (m *movement) boardMoved(b *wood.Board, thickness length.Size, moved *wood.
 	}
 }
 
-// climateName is the client's own name for a climate.
-func (m *movement) climateName(i int) string {
-	if i < len(m.in.Climates) {
-		return m.in.Climates[i].Name
+// woodAdvice says what to do before the next joint is cut.
+func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
+	a, all := &year.Advice, []api.WoodAdvice{}
+	add := func(given bool, code, text string) {
+		if given {
+			all = append(all, api.WoodAdvice{Code: code, Text: text})
+		}
 	}
-	return ""
+	add(a.SameWood, "same_wood", m.said.sameWood())
+	add(a.SameGrain, "same_grain", adviceSameGrain)
+	add(a.SameMoisture, "same_moisture", m.said.sameMoisture())
+	add(a.SameStock, "same_stock", adviceSameStock)
+	if waitFor := rounded(a.WaitFor); a.Wait {
+		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: waitText(a.WaitFor)})
+	}
+	if a.CutLooser.Rounded() > 0 {
+		all = append(all, api.WoodAdvice{
+			Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.cutLooser(year),
+		})
+	}
+	add(m.pin.moistureFrom == codes.MoistureDefault || m.tail.moistureFrom == codes.MoistureDefault, "measure_moisture", measureMoisture(wood.UnknownMoisture()))
+	told := slices.ContainsFunc(year.Outcomes, func(o seasons.Outcome) bool { return o.Missing == nil })
+	add(told && len(all) == 0, "as_is", adviceAsIs)
+	return all
+}
+
+// movementCautions fit what is advised: a looser cut is tried in scrap.
+func movementCautions(year *seasons.Year) []api.Caution {
+	codes := []string{"wood_averages"}
+	if year.Advice.CutLooser.Rounded() > 0 {
+		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
+	}
+	return cautions(append(codes, "own_instructions_first")...)
 }

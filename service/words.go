@@ -6,14 +6,12 @@ import (
 	"strconv"
 	"strings"
 
-	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 	"snugtail/service/codes"
-	"snugtail/service/problem"
 	"snugtail/service/spelling"
 )
 
@@ -155,9 +153,8 @@ func (w words) regrind(g correct.Regrind) string {
 		w.precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
-// impossibleText is the reason, in terms of wood and tool.
-func (r *reader) impossibleText(e *joint.Impossible) string {
-	w := r.words()
+// impossible is the reason, in terms of wood and tool.
+func (w words) impossible(e *joint.Impossible) string {
 	value, limit := w.l(length.Length(e.Value)), w.l(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
@@ -193,34 +190,32 @@ func cutterIDUnknown(id string) string {
 	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)
 }
 
-// parseProblem is what to tell of a text that is no length.
-func parseProblem(e *length.ParseError) (code, detail string) {
+// notLength says why a text is no length.
+func notLength(e *length.ParseError) string {
 	switch e.Code {
 	case length.CodeEmpty:
-		return problem.CodeNotALength, "Nothing is written. " + notALength
+		return "Nothing is written. " + notALength
 	case length.CodeComma:
-		return problem.CodeNotALength, fmt.Sprintf("%q: write decimals with a point.", e.Text)
+		return fmt.Sprintf("%q: write decimals with a point.", e.Text)
 	case length.CodeUnitUnknown:
-		return problem.CodeUnitUnknown, fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
+		return fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
 	case length.CodeFractionNeedsInch:
-		return problem.CodeNotALength, fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
+		return fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
 	case length.CodeZeroDenominator:
-		return problem.CodeNotALength, fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
+		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
-		return problem.CodeNotALength, fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+		return fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
 	case length.CodeTooLong:
-		return problem.CodeTooLong, "A length is at most 64 characters long."
+		return "A length is at most 64 characters long."
 	}
-	return problem.CodeNotALength, fmt.Sprintf("%q is no length. %s", e.Text, notALength)
+	return fmt.Sprintf("%q is no length. %s", e.Text, notALength)
 }
 
-func (r *reader) outOfRange(l length.Length, s span) string {
-	w := r.words()
-	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(length.Length(s.least)), w.precise(length.Length(s.most)))
+func (w words) outOfRange(l, least, most length.Length) string {
+	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(least), w.precise(most))
 }
 
-func (r *reader) targetOutside(t joint.Target) string {
-	w := r.words()
+func (w words) targetOutside(t joint.Target) string {
 	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.precise(t.Play), w.precise(t.From), w.precise(t.To))
 }
 
@@ -243,17 +238,9 @@ var cautionTexts = map[string]string{
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
 
-func cautions(codes ...string) []api.Caution {
-	all := make([]api.Caution, len(codes))
-	for i, code := range codes {
-		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
-	}
-	return all
-}
-
 // Recommendation.
 
-func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
+func (w words) whyNot(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
 		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.precise(r.PlayAtNone))
@@ -263,7 +250,7 @@ func (w words) whyNot(r *recommend.Refusal, unit *reader) string {
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
 			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.l(r.Depth), w.l(length.Length(r.Impossible.Limit)))
 		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.l(r.Depth), unit.impossibleText(r.Impossible))
+		return fmt.Sprintf("It would fit at %s, but: %s", w.l(r.Depth), w.impossible(r.Impossible))
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:

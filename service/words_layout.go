@@ -37,9 +37,8 @@ func (w words) refused(e *layout.Refused) string {
 	return fmt.Sprintf("%s: more than %s is wanted.", value, limit)
 }
 
-func (r *reader) tooClose(e *layout.TooClose) string {
-	w := r.words()
-	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.l(length.Length(e.Pitch)), r.impossibleText(e.Impossible))
+func (w words) tooClose(e *layout.TooClose) string {
+	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.l(length.Length(e.Pitch)), w.impossible(e.Impossible))
 }
 
 func (w words) openingTooLow(p *layout.Plan) string {

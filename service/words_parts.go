@@ -2,8 +2,6 @@ package service
 
 import (
 	"fmt"
-	"maps"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -17,15 +15,6 @@ import (
 
 // What is told of drawers and their parts.
 
-// refusedFields are where to look for each reason, within the drawer.
-var refusedFields = [...]string{
-	parts.ReasonNoRoom: "/allowance", parts.ReasonTooNarrow: "/width", parts.ReasonTooShort: "/depth",
-	parts.ReasonLipTooThick: "/lip/thickness", parts.ReasonNoGroove: "/bottom", parts.ReasonGrooveOffBoard: "/groove/from_bottom",
-	parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
-	parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
-	parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
-}
-
 const (
 	labelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
 	stockTwice         = "Another stock has this id: drawers name their stock by it."
@@ -37,12 +26,18 @@ const (
 	setbackNotNeeded   = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
 )
 
-func stockUnknown(id string, shelf map[string]int) string {
-	known := slices.Sorted(maps.Keys(shelf))
+func stockUnknown(id string, known []string) string {
 	if near := spelling.Nearest(id, known); near != "" {
 		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", spelling.Brief(id), near)
 	}
 	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
+}
+
+// jobWords tells of a job of drawers and how it is planned.
+type jobWords struct {
+	words
+	job  *parts.Job
+	plan *parts.Plan
 }
 
 // work says in words what is worked, and where.
@@ -83,7 +78,7 @@ func (w words) depthText(d joint.Depth) string {
 	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.l(d.PinBoard.Length), w.l(d.TailBoard.Length))
 }
 
-func (p *planned) setupText(i int) string {
+func (p *jobWords) setupText(i int) string {
 	s := &p.plan.Setups[i]
 	b := new(strings.Builder)
 	cutter := p.plan.Cutters[s.Cutter]
@@ -105,7 +100,7 @@ func testJoints(n float64) string {
 	return strings.TrimSuffix(text, ".0") + " test joints"
 }
 
-func (p *planned) partsSummary() string {
+func (p *jobWords) partsSummary() string {
 	l := &p.plan.Labour
 	refused := 0
 	for i := range p.plan.Drawers {
@@ -135,41 +130,7 @@ func (p *planned) partsSummary() string {
 	return b.String()
 }
 
-// refusalCode names the reason; sides that are sawn get the blame for a depth
-// that only they ask for.
-func (p *planned) refusalCode(made *parts.Made) string {
-	if made.Sawn.Given {
-		return codes.Refusals[parts.ReasonSawnPlay]
-	}
-	return codes.Refusals[made.Refusal.Reason]
-}
-
-func (p *planned) refusedField(i int) string {
-	made, in := &p.plan.Drawers[i], &p.in.Drawers[i]
-	if made.Sawn.Given {
-		return refusedFields[parts.ReasonSawnPlay]
-	}
-	size := "/opening"
-	if in.Outside != nil {
-		size = "/outside"
-	}
-	field := refusedFields[made.Refusal.Reason]
-	switch made.Refusal.Reason {
-	case parts.ReasonNoRoom:
-		if in.Allowance == nil {
-			return size
-		}
-	case parts.ReasonTooNarrow, parts.ReasonTooShort:
-		return size + field
-	case parts.ReasonNoCutter:
-		if made.Refusal.End == parts.AtBack {
-			return "/back"
-		}
-	}
-	return field
-}
-
-func (p *planned) refusalText(made *parts.Made) string {
+func (p *jobWords) refusalText(made *parts.Made) string {
 	r := made.Refusal
 	if made.Sawn.Given {
 		return p.sawnText(&made.Sawn, r)
@@ -206,7 +167,7 @@ func (p *planned) refusalText(made *parts.Made) string {
 }
 
 // noCutter tells of the cutter that misses by least.
-func (p *planned) noCutter(r *parts.Refusal) string {
+func (p *jobWords) noCutter(r *parts.Refusal) string {
 	where := "At the " + codes.Ends[r.End]
 	if p.job.Cutters == nil && p.job.Setup.Depth.PinBoard.Given {
 		return fmt.Sprintf("%s the set-up does not serve: %s", where, p.atDepth(&r.Cutter))
@@ -215,7 +176,7 @@ func (p *planned) noCutter(r *parts.Refusal) string {
 	if len(p.plan.Cutters) > 1 {
 		intro += "Nearest is the " + p.cutterText(&r.Cutter.Cutter) + ". "
 	}
-	return intro + p.whyNot(&r.Cutter, p.reader)
+	return intro + p.whyNot(&r.Cutter)
 }
 
 // atDepth says what stands in the way of a depth that was asked for.
@@ -224,7 +185,7 @@ func (w words) atDepth(r *recommend.Refusal) string {
 	case recommend.ObstacleTooShallow:
 		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
-		return (&reader{unit: w.unit}).impossibleText(r.Impossible)
+		return w.impossible(r.Impossible)
 	}
 	if r.Limit.Code == joint.LimitLap {
 		return fmt.Sprintf("%s of depth leave %s of lap in front of the tails: at least %s is wanted.",
@@ -234,7 +195,7 @@ func (w words) atDepth(r *recommend.Refusal) string {
 }
 
 // sawnText tells what becomes of sides that are already sawn.
-func (p *planned) sawnText(s *parts.Sawn, refusal *parts.Refusal) string {
+func (p *jobWords) sawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.l(s.Length), p.l(s.Depth))
 	switch {

@@ -56,7 +56,13 @@ func stopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
 type nameValue struct{ name, value string }
 
 // bothUnits writes a size in the request's unit, and in the other one.
-func (w words) bothUnits(l length.Length) string { return both(w.length(l)) }
+func (w words) bothUnits(l length.Length) string {
+	l = l.Rounded()
+	if w.unit == length.UnitInch {
+		return w.l(l) + " (" + l.Decimal(length.UnitMillimetre) + ")"
+	}
+	return w.l(l) + " (" + l.Decimal(length.UnitInch) + ")"
+}
 
 func (w words) settingsRows(s *joint.Setup) []nameValue {
 	rows := []nameValue{

@@ -3,11 +3,9 @@ package service
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
-	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
@@ -93,7 +91,7 @@ var grainTexts = map[string]string{
 }
 
 var moistureFromTexts = map[string]string{
-	moistureStated: "", moistureClimate: " (from the air)", moistureDefault: " (not stated)",
+	codes.MoistureStated: "", codes.MoistureClimate: " (from the air)", codes.MoistureDefault: " (not stated)",
 }
 
 var climateTexts = map[wood.Season]struct{ name, when string }{
@@ -101,8 +99,23 @@ var climateTexts = map[wood.Season]struct{ name, when string }{
 	wood.SeasonOther: {"climate", "in a climate"},
 }
 
+// movementWords tells of one joint in its climates.
+type movementWords struct {
+	words
+	question *seasons.Question
+	names    []string // the client's own for the climates, by their number
+}
+
+// climateName is the client's own name for a climate, if there is one.
+func (m *movementWords) climateName(i int) string {
+	if i < len(m.names) {
+		return m.names[i]
+	}
+	return ""
+}
+
 // climate names a climate: by the client's name or its season, and its moisture.
-func (m *movement) climate(i int, o *seasons.Outcome) string {
+func (m *movementWords) climate(i int, o *seasons.Outcome) string {
 	return climateTitle(m.climateName(i), o.Climate.Season.String(), o.Climate.Moisture.Percent)
 }
 
@@ -114,7 +127,7 @@ func climateTitle(name, season string, percent float64) string {
 }
 
 // during says when a climate holds, within a sentence.
-func (m *movement) during(i int, o *seasons.Outcome) string {
+func (m *movementWords) during(i int, o *seasons.Outcome) string {
 	when := climateTexts[o.Climate.Season].when
 	if name := m.climateName(i); name != "" {
 		when = "in " + strconv.Quote(name)
@@ -145,7 +158,7 @@ func (w words) changed(change length.Length) string {
 }
 
 // outcomeText is one climate in a few sentences.
-func (m *movement) outcomeText(o *seasons.Outcome) string {
+func (m *movementWords) outcomeText(o *seasons.Outcome) string {
 	if lacks := o.Missing; lacks != nil {
 		return fmt.Sprintf("Not known: the table has no %s of %s.", strings.ReplaceAll(string(lacks.Property), "_", " "), woodName(lacks.Species))
 	}
@@ -158,7 +171,7 @@ func (m *movement) outcomeText(o *seasons.Outcome) string {
 }
 
 // movementSummary says how the joint was cut and what the worst climate does.
-func (m *movement) movementSummary(year *seasons.Year) string {
+func (m *movementWords) movementSummary(year *seasons.Year) string {
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "Cut with %s of play.", m.precise(m.question.Cut.Play.Play))
 	worst, told, assembles := -1, 0, 0
@@ -188,14 +201,14 @@ func (m *movement) movementSummary(year *seasons.Year) string {
 }
 
 // leastLeft says what the worst climate leaves of the play.
-func (m *movement) leastLeft(i int, o *seasons.Outcome) string {
+func (m *movementWords) leastLeft(i int, o *seasons.Outcome) string {
 	if o.PlayOutermost.Rounded() >= m.question.Cut.Play.Play.Rounded() {
 		return "No climate takes any of it from the outermost tails"
 	}
 	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.precise(o.PlayOutermost))
 }
 
-func (m *movement) howMany(assembles, told int) string {
+func (m *movementWords) howMany(assembles, told int) string {
 	switch {
 	case told == 1:
 		return ""
@@ -207,60 +220,44 @@ func (m *movement) howMany(assembles, told int) string {
 	return fmt.Sprintf(" In %d of %d climates it goes together as it was cut.", assembles, told)
 }
 
-// woodAdvice says what to do before the next joint is cut.
-func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
-	a, all := &year.Advice, []api.WoodAdvice{}
-	add := func(given bool, advice api.WoodAdvice) {
-		if given {
-			all = append(all, advice)
-		}
-	}
-	q := &m.question
-	add(a.SameWood, api.WoodAdvice{Code: "same_wood", Text: fmt.Sprintf(
-		"Make both boards of one wood, and saw them alike: %s and %s do not swell by the same amount, and the wider the boards the more that counts.",
-		woodName(q.PinBoard.Wood.ID), woodName(q.TailBoard.Wood.ID))})
-	add(a.SameGrain, api.WoodAdvice{Code: "same_grain", Text: "Use boards that are sawn alike: a flat-sawn board's width moves further than a quarter-sawn one's."})
-	add(a.SameMoisture, api.WoodAdvice{Code: "same_moisture", Text: fmt.Sprintf(
-		"Let both boards take on one moisture before they are cut: the pin board had %s, the tail board %s.",
-		moistureText(q.PinBoard.Moisture.Percent), moistureText(q.TailBoard.Moisture.Percent))})
-	add(a.SameStock, api.WoodAdvice{Code: "same_stock", Text: "Saw both boards from the same stock: two boards of one wood keep in step only as far as they are average."})
-	if waitFor := rounded(a.WaitFor); a.Wait {
-		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: fmt.Sprintf(
-			"Wait before you cut: let the boards settle at about %s, the middle of the climates that they will live in.", moistureText(a.WaitFor))})
-	}
-	add(a.CutLooser.Rounded() > 0, m.cutLooser(year))
-	if m.pin.moistureFrom == moistureDefault || m.tail.moistureFrom == moistureDefault {
-		unknown := wood.UnknownMoisture()
-		all = append(all, api.WoodAdvice{Code: "measure_moisture", Text: fmt.Sprintf(
-			"Measure the boards' moisture with a meter, or state the air that they stood in: where none is stated, %s within %s either way is taken.",
-			moistureText(unknown.Percent), moistureText(2*unknown.StandardUncertainty))})
-	}
-	told := slices.ContainsFunc(year.Outcomes, func(o seasons.Outcome) bool { return o.Missing == nil })
-	add(told && len(all) == 0, api.WoodAdvice{Code: "as_is", Text: "Cut it as it is: these climates leave the joint as good as it was cut."})
-	return all
+// Advice before the next joint is cut.
+const (
+	adviceSameGrain = "Use boards that are sawn alike: a flat-sawn board's width moves further than a quarter-sawn one's."
+	adviceSameStock = "Saw both boards from the same stock: two boards of one wood keep in step only as far as they are average."
+	adviceAsIs      = "Cut it as it is: these climates leave the joint as good as it was cut."
+)
+
+func (m *movementWords) sameWood() string {
+	return fmt.Sprintf("Make both boards of one wood, and saw them alike: %s and %s do not swell by the same amount, and the wider the boards the more that counts.",
+		woodName(m.question.PinBoard.Wood.ID), woodName(m.question.TailBoard.Wood.ID))
 }
 
-func (m *movement) cutLooser(year *seasons.Year) api.WoodAdvice {
+func (m *movementWords) sameMoisture() string {
+	return fmt.Sprintf("Let both boards take on one moisture before they are cut: the pin board had %s, the tail board %s.",
+		moistureText(m.question.PinBoard.Moisture.Percent), moistureText(m.question.TailBoard.Moisture.Percent))
+}
+
+func waitText(percent float64) string {
+	return fmt.Sprintf("Wait before you cut: let the boards settle at about %s, the middle of the climates that they will live in.", moistureText(percent))
+}
+
+// measureMoisture says what is taken where no moisture is stated.
+func measureMoisture(taken wood.Moisture) string {
+	return fmt.Sprintf("Measure the boards' moisture with a meter, or state the air that they stood in: where none is stated, %s within %s either way is taken.",
+		moistureText(taken.Percent), moistureText(2*taken.StandardUncertainty))
+}
+
+func (w words) cutLooser(year *seasons.Year) string {
 	a := &year.Advice
-	out := api.WoodAdvice{Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given)}
-	out.Text = fmt.Sprintf("Cut it with %s more play", m.precise(a.CutLooser))
+	text := fmt.Sprintf("Cut it with %s more play", w.precise(a.CutLooser))
 	if year.LooserDepth.Given {
-		out.Text += fmt.Sprintf(", which is at a depth of %s (shallower)", m.l(year.LooserDepth.Length))
+		text += fmt.Sprintf(", which is at a depth of %s (shallower)", w.l(year.LooserDepth.Length))
 	}
-	out.Text += ": then the outermost tails still close by hand in the worst climate."
+	text += ": then the outermost tails still close by hand in the worst climate."
 	if a.LooserIsLoose {
-		out.Text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", m.precise(wood.OpensAbove))
+		text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", w.precise(wood.OpensAbove))
 	}
-	return out
-}
-
-// movementCautions fit what is advised: a looser cut is tried in scrap.
-func movementCautions(year *seasons.Year) []api.Caution {
-	codes := []string{"wood_averages"}
-	if year.Advice.CutLooser.Rounded() > 0 {
-		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
-	}
-	return cautions(append(codes, "own_instructions_first")...)
+	return text
 }
 
 // What stands in the plot.
@@ -275,12 +272,12 @@ const (
 )
 
 // plotBoard describes a board in one line.
-func (m *movement) plotBoard(what string, b *wood.Board) string {
+func (m *movementWords) plotBoard(what string, b *wood.Board) string {
 	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, woodName(b.Wood.ID), grainTexts[b.Grain.String()],
 		m.precise(b.Width), moistureText(b.Moisture.Percent))
 }
 
-func (m *movement) plotPlay() string { return "play, " + m.unitName() }
+func (m *movementWords) plotPlay() string { return "play, " + m.unitName() }
 
 func (w words) unitName() string {
 	if w.unit == length.UnitInch {
