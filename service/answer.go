@@ -6,6 +6,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/length"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 // modelVersion is the version of the formulas. A change that alters any
@@ -13,15 +14,15 @@ import (
 const modelVersion = "1.0.0"
 
 // writer writes results as answers have them, with what is said of them.
-type writer struct{ words }
+type writer struct{ say.Words }
 
 // newWriter writes in a request's unit.
-func newWriter(unit length.Unit) writer { return writer{words{unit: unit}} }
+func newWriter(unit length.Unit) writer { return writer{say.Words{Unit: unit}} }
 
 // length writes a length, rounded to the stated resolution.
 func (w writer) length(l length.Length) api.Length {
 	l = l.Rounded()
-	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: w.l(l)}
+	return api.Length{MM: l.MM(), In: rounded(l.Inches()), Text: w.Text(l)}
 }
 
 func (w writer) known(l length.Length, known bool) *api.Length {
@@ -84,7 +85,7 @@ func (w writer) limits(limits *joint.Limits) []api.Limit {
 	all := make([]api.Limit, len(limits))
 	for i := range limits {
 		l := &limits[i]
-		all[i].Code, all[i].Text = codes.Limits[l.Code], w.limit(l)
+		all[i].Code, all[i].Text = codes.Limits[l.Code], w.Limit(l)
 		if l.Known {
 			ok := l.OK()
 			all[i].Margin, all[i].OK = w.known(l.Margin, true), &ok
@@ -123,7 +124,7 @@ func (w writer) measureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureF
 	all := make([]api.MeasureFirst, 0, len(gains))
 	for _, g := range gains {
 		if g.Rise > 0 {
-			all = append(all, api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: rounded(g.Rise), Text: w.measureText(g)})
+			all = append(all, api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: rounded(g.Rise), Text: w.MeasureText(g)})
 		}
 	}
 	for i := 1; i < len(all); i++ {
@@ -145,7 +146,7 @@ func (w writer) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 		FinishedBelow: w.length(g.FinishedBelow),
 		LastDepth:     w.known(g.LastDepth, g.LastDepth > 0),
 		Finished:      g.Finished,
-		Text:          w.regrind(g),
+		Text:          w.Regrind(g),
 	}
 }
 
@@ -153,7 +154,7 @@ func (w writer) grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 func cautions(codes ...string) []api.Caution {
 	all := make([]api.Caution, len(codes))
 	for i, code := range codes {
-		all[i] = api.Caution{Code: code, Text: cautionTexts[code]}
+		all[i] = api.Caution{Code: code, Text: say.Caution(code)}
 	}
 	return all
 }

@@ -81,7 +81,7 @@ func (w writer) correction(c *correct.Correction) *api.CorrectionAnswer {
 	setup := c.Next.Setup()
 	answer := &api.CorrectionAnswer{
 		Model:          modelVersion,
-		Summary:        w.verdict(c),
+		Summary:        w.Verdict(c),
 		Verdict:        codes.Verdicts[c.Verdict],
 		Steps:          make([]api.Step, len(c.Steps)),
 		NextDepth:      w.length(c.NextDepth),
@@ -104,7 +104,7 @@ func (w writer) correction(c *correct.Correction) *api.CorrectionAnswer {
 		answer.Steps[i] = w.stepAnswer(&c.Steps[i], c, i+1)
 	}
 	for i, o := range c.Learned.Outliers {
-		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: codes.Observations[o.Observation], Text: w.disagreement(o)}
+		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: codes.Observations[o.Observation], Text: w.Disagreement(o)}
 	}
 	for i := range c.PartsOff {
 		answer.PartsOff[i] = w.partOffAnswer(&c.PartsOff[i])
@@ -113,7 +113,7 @@ func (w writer) correction(c *correct.Correction) *api.CorrectionAnswer {
 		s := &c.Salvage[i]
 		answer.Salvage[i] = api.Salvage{
 			Code: codes.Salvages[s.Code], Possible: s.Possible,
-			Amount: w.known(s.Amount, s.Amount > 0), Text: w.salvage(s),
+			Amount: w.known(s.Amount, s.Amount > 0), Text: w.Salvage(s),
 		}
 	}
 	return answer
@@ -124,8 +124,8 @@ func (w writer) stepAnswer(s *correct.Step, c *correct.Correction, order int) ap
 		Order:  order,
 		Action: codes.Actions[s.Action],
 		Amount: w.known(s.Amount, s.AmountKnown),
-		Text:   w.step(s, c),
-		Why:    w.stepWhy(s, c),
+		Text:   w.Step(s, c),
+		Why:    w.StepWhy(s, c),
 	}
 	if s.TurnsKnown {
 		turns := rounded(s.Turns)
@@ -138,7 +138,7 @@ func (w writer) partOffAnswer(p *correct.PartOff) api.PartOff {
 	return api.PartOff{
 		TestCut: p.Cut, Part: codes.Measured[p.Part],
 		Expected: w.length(p.Expected), Measured: w.length(p.Measured), Off: w.length(p.Measured - p.Expected),
-		Text: w.partOff(p),
+		Text: w.PartOff(p),
 	}
 }
 
@@ -146,7 +146,7 @@ func (w writer) checkAgain(d correct.Drift) api.CheckAgain {
 	check := api.CheckAgain{
 		Shallower: w.known(d.Shallower, d.Known),
 		Deeper:    w.known(d.Deeper, d.Known),
-		Text:      w.drift(d),
+		Text:      w.Drift(d),
 	}
 	if d.Known {
 		check.AfterJoints = &d.Joints

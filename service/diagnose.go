@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/diagnose"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
@@ -56,7 +57,7 @@ const (
 func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
 	answer := &api.DiagnosisAnswer{
 		Model:       modelVersion,
-		Summary:     w.diagnosisSummary(d, saysSomething(c)),
+		Summary:     w.DiagnosisSummary(d, saysSomething(c)),
 		Unexplained: d.Unexplained,
 		Misfits:     evidence(d.Misfits),
 		Cautions:    diagnosisCautions(d, c),
@@ -67,7 +68,7 @@ func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.Diagnosi
 		}
 	}
 	if d.Unexplained {
-		text := unexplainedText(len(d.Misfits))
+		text := say.UnexplainedText(len(d.Misfits))
 		answer.UnexplainedText = &text
 	}
 	if d.HasNext {
@@ -82,18 +83,17 @@ func saysSomething(c *diagnose.Case) bool {
 }
 
 func (w writer) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
-	check := &checkTexts[c.Check]
 	answer := api.DiagnosisCause{
 		Code:           codes.Causes[c.Code],
 		Probability:    rounded(c.Probability),
 		Prior:          rounded(c.Prior),
 		Size:           w.causeSize(&c.Size),
-		Name:           w.cause(c),
-		Text:           w.causeSentence(c),
+		Name:           w.Cause(c),
+		Text:           w.CauseSentence(c),
 		Explains:       evidence(c.Explains),
 		DoesNotExplain: evidence(c.NotExplains),
 		Check: api.CauseCheck{
-			Code: codes.Checks[c.Check], Tool: check.tool, Minutes: c.Check.Minutes(), Text: w.howToSee(c),
+			Code: codes.Checks[c.Check], Tool: say.CheckTool(c.Check), Minutes: c.Check.Minutes(), Text: w.HowToSee(c),
 		},
 		Cure: make([]api.Step, len(c.Steps)),
 	}
@@ -106,7 +106,7 @@ func (w writer) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 func (w writer) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
 	step := api.Step{
 		Order: order, Action: codes.Actions[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
-		Text: w.cureText(s, c), Why: cureWhy(s, c),
+		Text: w.CureText(s, c), Why: say.CureWhy(s, c),
 	}
 	if s.TurnsKnown {
 		turns := rounded(s.Turns)
@@ -135,7 +135,7 @@ func (w writer) causeSize(s *diagnose.Size) *api.CauseSize {
 func evidence(all []diagnose.Evidence) []api.Evidence {
 	out := make([]api.Evidence, len(all))
 	for i, e := range all {
-		out[i] = api.Evidence{Pointer: evidencePointer(e), Text: evidenceText(e)}
+		out[i] = api.Evidence{Pointer: evidencePointer(e), Text: say.EvidenceText(e)}
 	}
 	return out
 }
@@ -155,13 +155,13 @@ func evidencePointer(e diagnose.Evidence) string {
 func (w writer) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 	n := &d.Next
 	next := &api.NextCheck{
-		Code: codes.Checks[n.Check], Tool: checkTexts[n.Check].tool, Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
-		Text: checkTexts[n.Check].text, Report: reportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
+		Text: say.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
 	for i := range n.Outcomes {
 		o := &n.Outcomes[i]
 		next.Outcomes[i] = api.CheckOutcome{
-			If: w.outcomeIf(o), Means: w.outcomeMeans(o, w.causeOf(d, o.Cause)),
+			If: w.OutcomeIf(o), Means: w.OutcomeMeans(o, w.causeOf(d, o.Cause)),
 			Cause: codes.Causes[o.Cause], Probability: rounded(o.Probability),
 		}
 	}
@@ -172,10 +172,10 @@ func (w writer) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
 func (w writer) causeOf(d *diagnose.Diagnosis, code diagnose.Code) string {
 	for i := range d.Causes {
 		if d.Causes[i].Code == code {
-			return w.cause(&d.Causes[i])
+			return w.Cause(&d.Causes[i])
 		}
 	}
-	return causeTexts[code].name
+	return say.CauseName(code)
 }
 
 // diagnosisCautions fit the checks, and the cure of the likeliest cause.

@@ -56,28 +56,6 @@ func TestACallInThreeExchanges(t *testing.T) {
 	assert.InDelta(t, 1.08, cause.Cure[0].Amount.MM, 0.1)
 }
 
-// Every code of a diagnosis has its words.
-func TestDiagnosisHasItsWords(t *testing.T) {
-	for f := range findingTexts {
-		assert.NotEmpty(t, findingTexts[f])
-	}
-	for code := range diagnose.CauseCount {
-		for _, text := range []string{causeTexts[code].name, causeTexts[code].text, causeTexts[code].ifSo} {
-			assert.NotEmpty(t, text, codes.Causes[code])
-		}
-	}
-	for check := range diagnose.CheckCount {
-		for _, text := range []string{checkTexts[check].short, checkTexts[check].tool, checkTexts[check].text, checkTexts[check].post} {
-			assert.NotEmpty(t, text, codes.Checks[check])
-		}
-	}
-	for fix := diagnose.FixCollet; fix <= diagnose.FixDepthInWood; fix++ {
-		if fix != diagnose.FixCentre { // its text holds an amount
-			assert.NotEmpty(t, fixTexts[fix], "fix %d", fix)
-		}
-	}
-}
-
 // Each finding is read into its own place.
 func TestFindingsAreRead(t *testing.T) {
 	for f, name := range codes.Findings {

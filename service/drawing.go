@@ -12,6 +12,7 @@ import (
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 )
 
 // postForms is an operation that answers only in forms of its own, the first
@@ -63,7 +64,7 @@ func drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := drawnJoint{words: r.words(), p: &p, factor: shapes.FactorToSee(&p.Joint)}
+	d := drawnJoint{Words: r.words(), p: &p, factor: shapes.FactorToSee(&p.Joint)}
 	if in.Exaggeration != nil {
 		d.factor = *in.Exaggeration
 	}
@@ -83,7 +84,7 @@ const (
 
 // drawnJoint is a joint with what its drawings need.
 type drawnJoint struct {
-	words
+	say.Words
 	p      *joint.Prediction
 	factor float64 // how many times as large as it is play is drawn where that is to be seen
 	size   float64 // of the texts
@@ -95,7 +96,7 @@ var views = []string{"end_view", "plan", "cutter"}
 // page draws the views that are asked for on one page that lies on its side.
 func (d *drawnJoint) page(in *api.JointDrawingRequest) *draw.Page {
 	paper := paperSizes[in.Paper]
-	p := &draw.Page{Name: "joint", Width: paper[1], Height: paper[0], Title: drawingTitle(in.Job), Desc: d.drawingDesc(d.p)}
+	p := &draw.Page{Name: "joint", Width: paper[1], Height: paper[0], Title: say.DrawingTitle(in.Job), Desc: d.DrawingDesc(d.p)}
 	asked := in.Views
 	if len(asked) == 0 {
 		asked = views
@@ -118,7 +119,7 @@ func (d *drawnJoint) heading(p *draw.Page, area draw.Box) (below float64) {
 	flow := draw.Flow{Page: p, X: area.Left, Y: area.Top, Width: area.Width(), Size: 4.6}
 	flow.Text(p.Title, draw.Bold)
 	flow.Size = 3
-	flow.Text(d.drawingDesc(d.p)+" "+d.sizesIn(), draw.Regular)
+	flow.Text(d.DrawingDesc(d.p)+" "+d.SizesIn(), draw.Regular)
 	return flow.Y + figureGap/2
 }
 
@@ -172,22 +173,22 @@ func (d *drawnJoint) figure(name, caption string, view *shapes.View) *draw.Figur
 // end is the end view, two pitches of it.
 func (d *drawnJoint) end() *draw.Figure {
 	e := shapes.EndOf(&d.p.Joint, shapes.Pitches(&d.p.Joint, 2))
-	f := d.figure("end-view", endCaption, &e.View)
+	f := d.figure("end-view", say.EndCaption, &e.View)
 	for i := range e.Dimensions {
 		d.add(f, &e.Dimensions[i], endSides)
 	}
 	for i := range f.Dims { // there is more room to the sides than in height
-		f.Dims[i].Lines = []string{oneLine(f.Dims[i].Lines)}
+		f.Dims[i].Lines = []string{say.OneLine(f.Dims[i].Lines)}
 	}
 	d.names(f, draw.LeftOf)
 	if e.Schematic {
-		f.Notes = append(f.Notes, widthsUnknown)
+		f.Notes = append(f.Notes, say.WidthsUnknown)
 	}
 	if d.p.Fit.Play < 0 {
-		f.Notes = append(f.Notes, blackOverlap)
+		f.Notes = append(f.Notes, say.BlackOverlap)
 	}
 	if e.Factor != 1 {
-		f.Notes = append(f.Notes, factorDrawn(1, e.Factor))
+		f.Notes = append(f.Notes, say.FactorDrawn(1, e.Factor))
 	}
 	return f
 }
@@ -200,19 +201,19 @@ func (d *drawnJoint) larger() *draw.Figure {
 	if d.factor == 1 || d.p.Fit.Play.Rounded() == 0 {
 		return nil
 	}
-	f := d.figure("play-larger", largerCaption, &e.View)
+	f := d.figure("play-larger", say.LargerCaption, &e.View)
 	for i := range e.Dimensions {
 		if m := &e.Dimensions[i]; m.Measure == shapes.Play {
 			f.Dims = append(f.Dims, draw.Dim{
-				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.playLarger(m.Value, e.Factor),
+				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.PlayLarger(m.Value, e.Factor),
 			})
 		}
 	}
 	if d.p.Fit.Play > 0 {
-		f.Notes = append(f.Notes, playHalved)
+		f.Notes = append(f.Notes, say.PlayHalved)
 	}
 	if e.Factor != d.factor {
-		f.Notes = append(f.Notes, factorDrawn(d.factor, e.Factor))
+		f.Notes = append(f.Notes, say.FactorDrawn(d.factor, e.Factor))
 	}
 	return f
 }
@@ -220,30 +221,30 @@ func (d *drawnJoint) larger() *draw.Figure {
 func (d *drawnJoint) plan(p *draw.Page, box draw.Box) {
 	v := shapes.PlanOf(&d.p.Joint)
 	if !v.Known {
-		d.nothing(p, box, "plan", planCaption, planUnknown)
+		d.nothing(p, box, "plan", say.PlanCaption, say.PlanUnknown)
 		return
 	}
-	f := d.figure("plan", planCaption, &v.View)
+	f := d.figure("plan", say.PlanCaption, &v.View)
 	for i := range v.Dimensions {
 		d.add(f, &v.Dimensions[i], planSides)
 	}
 	d.names(f, draw.RightOf)
 	switch _, reaches := d.p.Joint.RoundEnds(); {
 	case !v.Round && reaches:
-		f.Notes = append(f.Notes, endsOddly)
+		f.Notes = append(f.Notes, say.EndsOddly)
 	case !v.Round:
-		f.Notes = append(f.Notes, endsUnknown)
+		f.Notes = append(f.Notes, say.EndsUnknown)
 	case v.Rest == shapes.FirstTouched:
-		f.Notes = append(f.Notes, jammedDrawn)
+		f.Notes = append(f.Notes, say.JammedDrawn)
 	case v.Rest == shapes.FlushForWant:
-		f.Notes = append(f.Notes, restUnknown)
+		f.Notes = append(f.Notes, say.RestUnknown)
 	}
 	f.Fit(p, box)
 }
 
 func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
 	v := shapes.ToolOf(&d.p.Joint)
-	f := d.figure("cutter", toolCaption, &v.View)
+	f := d.figure("cutter", say.ToolCaption, &v.View)
 	for i := range v.Dimensions {
 		d.add(f, &v.Dimensions[i], toolSides)
 	}
@@ -253,11 +254,11 @@ func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
 		text string
 		is   bool
 	}{
-		{templateUnknown, !v.TemplateKnown},
-		{notTheDepth, v.TemplateKnown},
-		{barrelUnknown, !v.BarrelKnown},
-		{flankUnknown, !v.FlankKnown},
-		{axesApart, s.Bushing.Eccentricity() > 0},
+		{say.TemplateUnknown, !v.TemplateKnown},
+		{say.NotTheDepth, v.TemplateKnown},
+		{say.BarrelUnknown, !v.BarrelKnown},
+		{say.FlankUnknown, !v.FlankKnown},
+		{say.AxesApart, s.Bushing.Eccentricity() > 0},
 	} {
 		if note.is {
 			f.Notes = append(f.Notes, note.text)
@@ -299,7 +300,7 @@ var (
 // names points at the parts and says what they are.
 func (d *drawnJoint) names(f *draw.Figure, side draw.Side) {
 	for _, spot := range f.View.Spots {
-		f.Dims = append(f.Dims, draw.Dim{From: spot.At, To: spot.At, Side: side, Lines: spotTexts[spot.Part]})
+		f.Dims = append(f.Dims, draw.Dim{From: spot.At, To: spot.At, Side: side, Lines: say.SpotText(spot.Part)})
 	}
 }
 
@@ -308,9 +309,9 @@ func (d *drawnJoint) add(f *draw.Figure, m *shapes.Dimension, sides map[shapes.M
 	if !shown {
 		return
 	}
-	lines := d.measureLines(m)
+	lines := d.MeasureLines(m)
 	if side == draw.Above || side == draw.Below {
-		lines = []string{oneLine(lines)}
+		lines = []string{say.OneLine(lines)}
 	}
 	from := m.From
 	switch m.Measure {

@@ -24,6 +24,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/joint"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 	"snugtail/service/strict"
 )
 
@@ -392,10 +393,10 @@ func TestDrawnLarger(t *testing.T) {
 func TestDrawingsSayWhatIsNotKnown(t *testing.T) {
 	c := newCaller(t)
 	for setup, want := range map[string][]string{
-		"allowance alone": {widthsUnknown, planUnknown, templateUnknown, barrelUnknown, flankUnknown},
-		"shoulder open":   {endsUnknown, "shoulder open 0.6", barrelUnknown},
-		"interference":    {jammedDrawn, blackOverlap, "proud"},
-		"thin side":       {"nose", templateUnknown},
+		"allowance alone": {say.WidthsUnknown, say.PlanUnknown, say.TemplateUnknown, say.BarrelUnknown, say.FlankUnknown},
+		"shoulder open":   {say.EndsUnknown, "shoulder open 0.6", say.BarrelUnknown},
+		"interference":    {say.JammedDrawn, say.BlackOverlap, "proud"},
+		"thin side":       {"nose", say.TemplateUnknown},
 		"will not clear":  {"flare cuts"},
 	} {
 		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[setup], ""), mediaSVG))

@@ -54,7 +54,7 @@ func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error)
 	if err != nil || !known {
 		return nil, outsideTable(err)
 	}
-	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.known(e.Crush, e.CrushKnown), Text: w.effort(&e)}
+	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.known(e.Crush, e.CrushKnown), Text: w.Effort(&e)}
 	if e.Estimated {
 		out.PressureMPa, out.ForceN = estimated(e.Pressure), estimated(e.Push)
 	}
@@ -86,5 +86,5 @@ func (w writer) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error
 	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
 		return nil, outsideTable(err)
 	}
-	return []api.Caution{{Code: "wood_moves", Text: w.moving(m)}}, nil
+	return []api.Caution{{Code: "wood_moves", Text: w.Moving(m)}}, nil
 }

@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 func readLayout(r *reader, in *api.LayoutRequest) { r.plan(in) }
@@ -28,7 +29,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	}
 	if p.Width == 0 { // then the opening says how wide
 		if len(heights) == 0 {
-			return nil, problem.BadFields(api.FieldError{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: r.words().openingTooLow(&p)})
+			return nil, problem.BadFields(api.FieldError{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: r.words().OpeningTooLow(&p)})
 		}
 		p.Width = heights[0].Height
 	}
@@ -58,7 +59,7 @@ func (r *reader) plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
 	opening := r.size(in.OpeningHeight, positive, "", "opening_height")
 	p.Width = r.boardWidth(in, &setup)
 	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
-		r.fail("/groove", "depth", problem.CodeConflict, grooveDepthTwice)
+		r.fail("/groove", "depth", problem.CodeConflict, say.GrooveDepthTwice)
 	}
 	r.refusePlan(&p, in)
 	return p, opening
@@ -73,13 +74,13 @@ func (r *reader) boardWidth(in *api.LayoutRequest, s *joint.Setup) length.Length
 	case in.BoardWidth != nil:
 		return r.size(in.BoardWidth, positive, "", "board_width").Length
 	case pin.Given && tail.Given && !same(pin.Length, tail.Length):
-		r.fail("/setup/tail_board", "width", problem.CodeConflict, boardsDiffer)
+		r.fail("/setup/tail_board", "width", problem.CodeConflict, say.BoardsDiffer)
 	case pin.Given:
 		return pin.Length
 	case tail.Given:
 		return tail.Length
 	case in.Setup != nil && in.OpeningHeight == nil && !statesWidth(in.Setup):
-		r.fail("", "board_width", problem.CodeMissing, boardWidthMissing)
+		r.fail("", "board_width", problem.CodeMissing, say.BoardWidthMissing)
 	}
 	return 0
 }
@@ -138,7 +139,7 @@ func (r *reader) planRefusal(err error, in *api.LayoutRequest) error {
 	case errors.As(err, &refused):
 		return problem.BadFields(r.refusedField(refused, in))
 	case errors.As(err, &tooClose):
-		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.words().tooClose(tooClose)})
+		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.words().TooClose(tooClose)})
 	}
 	return r.refusal(err)
 }
@@ -148,7 +149,7 @@ func (r *reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.Fiel
 	if e.Reason == layout.ReasonTooManyPitches {
 		code = problem.CodeOutOfRange
 	}
-	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.words().refused(e)}
+	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.words().Refused(e)}
 }
 
 // planPointer is where a quantity of a plan stands in this request.
@@ -173,7 +174,7 @@ func planPointer(q layout.Quantity, in *api.LayoutRequest) string {
 func (w writer) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
 		Model:    modelVersion,
-		Summary:  w.layoutSummary(l, heights),
+		Summary:  w.LayoutSummary(l, heights),
 		Layout:   w.layout(l),
 		HalfPins: l.HalfPins,
 		EdgePins: api.EdgePins{
@@ -242,7 +243,7 @@ func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 		MoveDown:    w.known(from-f.Lower.From, f.Lower.Known),
 		HidesHigher: w.known(f.Higher.From, f.Higher.Known),
 		MoveUp:      w.known(f.Higher.From-from, f.Higher.Known),
-		Text:        w.grooveText(l),
+		Text:        w.GrooveText(l),
 	}
 	if f.Margin >= 0 {
 		number := f.Tail + 1
@@ -259,7 +260,7 @@ func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
 func (w writer) grooveLimit(f *layout.Finding) api.Limit {
-	limit := api.Limit{Code: "groove_in_tail", Margin: w.known(f.Margin, f.Known), Text: w.grooveLimitText(f)}
+	limit := api.Limit{Code: "groove_in_tail", Margin: w.known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
 	if f.Known {
 		ok := f.Margin >= 0
 		limit.OK = &ok
@@ -278,7 +279,7 @@ func layoutCorners() []api.LayoutCorner {
 			PinBoard: codes.Depthwise[c.Depthwise], PinBoardUp: "inside",
 			TailBoard: codes.Sides[c.Side] + "_side", TailBoardOut: "inside",
 			PositionsRun: codes.Runs[c.Stop],
-			Text:         cornerText(c),
+			Text:         say.CornerText(c),
 		}
 	}
 	return all

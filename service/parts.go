@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
@@ -24,7 +25,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 		return nil, r.refusal(err)
 	}
 	w := newWriter(r.unit)
-	p := &planned{writer: w, said: jobWords{w.words, &job, &plan}, in: in, job: &job, plan: &plan}
+	p := &planned{writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
 		answer.Working = partsWorking(p)
@@ -35,7 +36,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 // planned is a plan while it is put into words.
 type planned struct {
 	writer
-	said jobWords
+	said say.Job
 	in   *api.DrawerPartsRequest
 	job  *parts.Job
 	plan *parts.Plan
@@ -63,7 +64,7 @@ func (p *planned) answer() *api.DrawerPartsAnswer {
 	for i := range p.plan.Totals {
 		answer.Stock[i] = p.total(i)
 	}
-	answer.Summary = p.said.partsSummary()
+	answer.Summary = p.said.Summary()
 	return answer
 }
 
@@ -109,7 +110,7 @@ func (p *planned) part(part *parts.Part) api.DrawerPart {
 			From:  p.known(w.From, placed),
 			Width: p.known(w.Width, placed || w.Code == parts.RabbetWork),
 			Depth: p.length(w.Depth),
-			Text:  p.work(&w),
+			Text:  p.Work(&w),
 		}
 	}
 	return out
@@ -157,7 +158,7 @@ func (p *planned) setup(i int) api.PartsSetup {
 	for k, drawer := range s.Drawers {
 		out.Drawers[k] = p.in.Drawers[drawer].ID
 	}
-	out.Text = p.said.setupText(i)
+	out.Text = p.said.SetupText(i)
 	return out
 }
 
@@ -166,11 +167,11 @@ func (p *planned) refused(i int) *api.DrawerRefusal {
 	out := &api.DrawerRefusal{
 		Code:    p.refusalCode(made),
 		Pointer: "#/drawers/" + strconv.Itoa(i) + p.refusedField(i),
-		Text:    p.said.refusalText(made),
+		Text:    p.said.RefusalText(made),
 		Changes: make([]api.Change, len(made.Refusal.Changes)),
 	}
 	for k, change := range made.Refusal.Changes {
-		out.Changes[k] = api.Change{Code: codes.Changes[change.Code], Text: p.change(change)}
+		out.Changes[k] = api.Change{Code: codes.Changes[change.Code], Text: p.Change(change)}
 	}
 	return out
 }
@@ -179,7 +180,7 @@ func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 	out := &api.SidesSawn{
 		Length: p.length(s.Length), Depth: p.length(s.Depth), Fits: s.Fits,
 		Limits: []api.Limit{}, ComesOut: p.known(s.ComesOut, s.ComesOutKnown),
-		Text: p.said.sawnText(s, refusal),
+		Text: p.said.SawnText(s, refusal),
 	}
 	if s.Cutter < 0 {
 		return out

@@ -7,6 +7,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
+	"snugtail/service/say"
 )
 
 // The readable form of the answers: text/plain of at most plainWidth columns,
@@ -81,7 +82,7 @@ func maybe(l *api.Length) string {
 func (s *sheet) fit(f *api.Fit) {
 	s.row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
 	s.row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
-	s.row("chance of a fit", percent(f.InTarget))
+	s.row("chance of a fit", say.Percent(f.InTarget))
 	if f.Assembly != nil {
 		s.row("closing it", f.Assembly.Text)
 	}
@@ -189,7 +190,7 @@ func (s *sheet) choice(r *api.Recommendation) {
 	s.title(fmt.Sprintf("%d. %s cutter, %g deg", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle))
 	s.row("depth", both(r.Depth))
 	s.row("lap left", maybe(r.Lap))
-	s.row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), percent(r.Fit.InTarget)))
+	s.row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
 	s.settings(r.Router)
 	s.para(2, "  "+r.Why)
 }

@@ -2,11 +2,10 @@ package service
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"snugtail/api"
-	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 // For a phone: the likely causes, the check, what its outcomes mean.
@@ -27,15 +26,14 @@ func diagnosisText(a *api.DiagnosisAnswer) string {
 	for i := range a.Causes {
 		c := &a.Causes[i]
 		if i < phoneCauses && (i == 0 || c.Probability >= phoneChance) {
-			lines = append(lines, wrapped(11, fmt.Sprintf("%10s %s", percent(c.Probability), c.Name))...)
+			lines = append(lines, wrapped(11, fmt.Sprintf("%10s %s", say.Percent(c.Probability), c.Name))...)
 		}
 	}
 	n := a.NextCheck
-	if n == nil || a.Causes[0].Probability >= sureEnough {
+	if n == nil || a.Causes[0].Probability >= say.SureEnough {
 		return phone(withCure(lines, a.Causes[0].Cure))
 	}
-	i := slices.Index(codes.Checks[:], n.Code)
-	lines = append(lines, wrapped(2, "CHECK NEXT, "+minutesText(n.Minutes)+": "+checkTexts[i].text)...)
+	lines = append(lines, wrapped(2, "CHECK NEXT, "+say.MinutesText(n.Minutes)+": "+n.Text)...)
 	return phone(withOutcomes(lines, n.Outcomes))
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
+	"snugtail/service/say"
 	"snugtail/service/spelling"
 )
 
@@ -79,11 +80,11 @@ func (s *sheet) stockTotals(all []api.StockTotal) {
 		t := &all[i]
 		w := wordsOf(t.Thickness)
 		amount, unit := t.Area.M2, "m2"
-		if w.unit == length.UnitInch {
+		if w.Unit == length.UnitInch {
 			amount, unit = t.Area.FT2, "ft2"
 		}
 		s.para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, spelling.Plural(t.Pieces, "piece"),
-			w.metresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
+			w.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
 	}
 }
 
@@ -99,14 +100,14 @@ func (s *sheet) labour(l *api.Labour) {
 		s.row("way in the wood", fmt.Sprintf("%.0f m (%.0f ft), an estimate", *l.MetresOfCut, *l.FeetOfCut))
 	}
 	if l.Hours != nil {
-		s.row("by your rates", hoursText(*l.Hours))
+		s.row("by your rates", say.HoursText(*l.Hours))
 	}
 }
 
 // wordsOf writes in the unit that a length of the answer is written in.
-func wordsOf(l api.Length) words {
+func wordsOf(l api.Length) say.Words {
 	if strings.HasSuffix(l.Text, "mm") {
-		return words{unit: length.UnitMillimetre}
+		return say.Words{Unit: length.UnitMillimetre}
 	}
-	return words{unit: length.UnitInch}
+	return say.Words{Unit: length.UnitInch}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/say"
 )
 
 func speciesListText(a *api.SpeciesListAnswer) string {
@@ -152,12 +153,11 @@ func cutBoardText(b *api.CutBoard) string {
 	if b.Species != nil {
 		id = *b.Species
 	}
-	return fmt.Sprintf("%s, %s, %s wide, cut at %s%s", woodName(id), grainTexts[b.Grain], b.Width.Text,
-		moistureText(b.Moisture), moistureFromTexts[b.MoistureFrom])
+	return say.CutBoard(id, b.Grain, b.Width.Text, b.Moisture, b.MoistureFrom)
 }
 
 func (s *sheet) jointMoved(c *api.JointMoved) {
-	s.title(strings.ToUpper(climateTitle(c.Name, c.Season, c.Moisture)))
+	s.title(strings.ToUpper(say.ClimateTitle(c.Name, c.Season, c.Moisture)))
 	s.para(0, c.Text)
 	if c.Missing != nil {
 		return

@@ -15,6 +15,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 )
 
 // The plot of play over a year's humidity, made to be read on a kiosk's screen
@@ -106,10 +107,10 @@ func (p *plot) y(play length.Length) float64 {
 
 // drawn is the page with all of the plot on it.
 func (p *plot) drawn() *draw.Page {
-	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: plotTitle, Desc: p.said.movementSummary(p.year)}
-	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: plotTitle})
-	p.write(plotMargin, 16.8, text, p.said.plotBoard("pin board", &p.question.PinBoard))
-	p.write(plotMargin, 22.2, text, p.said.plotBoard("tail board", &p.question.TailBoard))
+	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
+	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: say.PlotTitle})
+	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.question.PinBoard))
+	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.question.TailBoard))
 	p.bands()
 	p.curves()
 	p.playAxis()
@@ -139,8 +140,8 @@ var shades = [...]draw.Ink{
 	joint.WillNotClose: draw.Grey, joint.Tight: draw.Pale, joint.HandFit: draw.White, joint.Loose: draw.Pale, joint.TooLoose: draw.Grey,
 }
 
-// bandLabel is a band's name and range, and where they stand.
-type bandLabel struct {
+// labelOfBand is a band's name and range, and where they stand.
+type labelOfBand struct {
 	band       joint.Band
 	from, to   length.Length
 	at, middle float64 // of the label, and of what is seen of the band
@@ -155,18 +156,18 @@ func (p *plot) bands() {
 	spread(labels, p.top)
 	for _, l := range labels {
 		p.line(plotRight+0.4, l.middle, plotRight+2.8, l.at, thin)
-		name := draw.Text{At: draw.Point{X: plotRight + 4, Y: l.at - 0.6}, Size: smallText, Text: bandLabels[l.band]}
+		name := draw.Text{At: draw.Point{X: plotRight + 4, Y: l.at - 0.6}, Size: smallText, Text: say.BandLabel(l.band)}
 		if l.band == joint.HandFit {
 			name.Font = draw.Bold
 		}
 		p.page.Write(name)
-		p.write(plotRight+4, l.at+bandText, bandText, p.bandRange(l.from, l.to))
+		p.write(plotRight+4, l.at+bandText, bandText, p.BandRange(l.from, l.to))
 	}
 }
 
 // shadeBands shades what is seen of each band, from the tightest on, and
 // returns the labels that they are to have.
-func (p *plot) shadeBands(edge draw.Style) (labels []bandLabel) {
+func (p *plot) shadeBands(edge draw.Style) (labels []labelOfBand) {
 	limits := p.bandLimits()
 	for band, shade := range shades {
 		from, to := limits[band], limits[band+1]
@@ -179,7 +180,7 @@ func (p *plot) shadeBands(edge draw.Style) (labels []bandLabel) {
 			p.line(plotLeft, bottom, plotRight+tickLength, bottom, edge)
 		}
 		middle := (top + bottom) / 2
-		labels = append(labels, bandLabel{joint.Band(band), from, to, middle, middle})
+		labels = append(labels, labelOfBand{joint.Band(band), from, to, middle, middle})
 	}
 	return labels
 }
@@ -195,7 +196,7 @@ func (p *plot) bandLimits() [6]length.Length {
 
 // spread moves labels, of which the first is the lowest, apart until none
 // covers another, and keeps them beside the plot.
-func spread(labels []bandLabel, top float64) {
+func spread(labels []labelOfBand, top float64) {
 	floor := plotBottom - bandLabelHeight/2
 	for i := range labels {
 		labels[i].at = math.Min(labels[i].at, floor)
@@ -210,7 +211,7 @@ func spread(labels []bandLabel, top float64) {
 
 func (p *plot) playAxis() {
 	unit := length.Millimetre
-	if p.unit == length.UnitInch {
+	if p.Unit == length.UnitInch {
 		unit = length.Inch
 	}
 	low, high := p.low/unit.MM(), p.high/unit.MM()
@@ -225,7 +226,7 @@ func (p *plot) playAxis() {
 	zero := p.y(0)
 	p.line(plotLeft, zero, plotRight, zero, draw.Style{Pen: 0.3})
 	p.page.Draw(draw.Rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top), draw.Style{Pen: framePen})
-	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.plotPlay()})
+	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.PlayAxis()})
 }
 
 // tickStep is the least of 1, 2 or 5 times a power of ten that makes at most a
@@ -249,7 +250,7 @@ func (p *plot) humidityAxis() {
 	for h := sweep.From; h <= sweep.To; h += 10 {
 		p.tickBelow(p.x(h), plotBottom, strconv.FormatFloat(h, 'f', 0, 64))
 	}
-	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, plotHumidity)
+	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, say.PlotHumidity)
 }
 
 // tickBelow marks a figure on an axis.
@@ -266,7 +267,7 @@ func (p *plot) moistureAxis() {
 			p.tickBelow(x, moistureAxis, strconv.FormatFloat(moisture, 'f', 0, 64))
 		}
 	}
-	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, plotMoisture)
+	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, say.PlotMoisture)
 }
 
 // moistureAt is where a moisture content stands; seen is false beside the plot.
@@ -290,13 +291,13 @@ type plottedPlay struct {
 
 var (
 	outermostPlay = plottedPlay{
-		"outermost", plotOutermost,
+		"outermost", say.PlotOutermost,
 		func(o *seasons.Point) *seasons.Play { return &o.Outermost },
 		draw.Style{Pen: 1},
 		draw.Hatching{Degrees: 135, Gap: 1.8, Pen: 0.2, Ink: draw.Dark},
 	}
 	middlePlay = plottedPlay{
-		"middle", plotMiddle,
+		"middle", say.PlotMiddle,
 		func(o *seasons.Point) *seasons.Play { return &o.Middle },
 		draw.Style{Pen: 0.8, Ink: draw.Blue, Dash: []float64{2.8, 1.4}},
 		draw.Hatching{Degrees: 45, Gap: 1.8, Pen: 0.12, Ink: draw.Dark},
@@ -451,14 +452,14 @@ func (p *plot) allMarks() []mark {
 	}
 	pin, tail := p.question.PinBoard.Moisture.Percent, p.question.TailBoard.Moisture.Percent
 	if rounded(pin) == rounded(tail) {
-		add(pin, plotCut("boards", pin), true)
+		add(pin, say.PlotCut("boards", pin), true)
 	} else {
-		add(pin, plotCut("pin board", pin), true)
-		add(tail, plotCut("tail board", tail), true)
+		add(pin, say.PlotCut("pin board", pin), true)
+		add(tail, say.PlotCut("tail board", tail), true)
 	}
 	for i := range p.year.Outcomes {
 		o := &p.year.Outcomes[i]
-		add(o.Climate.Moisture.Percent, p.said.climate(i, o), false)
+		add(o.Climate.Moisture.Percent, p.said.Climate(i, o), false)
 	}
 	return all
 }
@@ -521,7 +522,7 @@ func (p *plot) legend() {
 		box := draw.Rect(plotLeft+60, y-3.6, 14, 4.2)
 		p.page.Hatch(play.hatch, box)
 		p.page.Draw(box, rangeEdge)
-		p.write(plotLeft+76.4, y, smallText, plotRange)
+		p.write(plotLeft+76.4, y, smallText, say.PlotRange)
 	}
 	for i, note := range p.notes() {
 		p.write(plotLeft, notes+float64(i)*notesApart, smallText, note)
@@ -533,11 +534,11 @@ func (p *plot) notes() []string {
 	var all []string
 	for i := range p.points {
 		if lacks := p.points[i].Missing; lacks != nil {
-			all = append(all, plotMissing(lacks))
+			all = append(all, say.PlotMissing(lacks))
 			break
 		}
 	}
-	all = append(all, plotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay))...)
+	all = append(all, say.PlotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay))...)
 	unnamed := 0
 	for i := range p.marks {
 		if p.marks[i].text == "" {
@@ -545,7 +546,7 @@ func (p *plot) notes() []string {
 		}
 	}
 	if unnamed > 0 {
-		all = append(all, plotUnnamed(unnamed))
+		all = append(all, say.PlotUnnamed(unnamed))
 	}
 	return all[:min(len(all), 2)]
 }

@@ -23,6 +23,7 @@ import (
 	"snugtail/api"
 	"snugtail/api/apitest"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 )
 
 // plotted are requests whose plots are as unlike as may be: the contract's
@@ -73,7 +74,7 @@ func TestPlots(t *testing.T) {
 				t.Skip("no joint in this unit")
 			}
 			r := readDrawn(t, svg)
-			assert.Equal(t, plotTitle, r.title)
+			assert.Equal(t, say.PlotTitle, r.title)
 			assert.Contains(t, r.desc, "Cut with ")
 			assert.Greater(t, len(r.texts), 20)
 			assertReadable(t, r)
@@ -158,7 +159,7 @@ func TestPlotDrawsTheAnswer(t *testing.T) {
 	require.Len(t, answer.Climates, 3)
 	const near = 0.005
 	for _, climate := range answer.Climates {
-		name := climateTitle(climate.Name, climate.Season, climate.Moisture)
+		name := say.ClimateTitle(climate.Name, climate.Season, climate.Moisture)
 		for code, play := range map[string]*api.PlayNow{"outermost": climate.Outermost, "middle": climate.Middle} {
 			assert.InDelta(t, play.Play.MM, m.play(m.at(t, m.paths["play "+code][0], name)), near, "%s of %s", code, name)
 			for end, want := range map[string]api.Length{"low": play.Uncertainty.Low, "high": play.Uncertainty.High} {
@@ -226,12 +227,6 @@ func TestPlotCutsLines(t *testing.T) {
 			require.True(t, at.Y >= 30 && at.Y <= plotBottom)
 		}
 	})
-}
-
-func requestOf(t testing.TB, body string) *api.WoodMovementRequest {
-	in := new(api.WoodMovementRequest)
-	require.NoError(t, json.Unmarshal([]byte(body), in))
-	return in
 }
 
 // Whatever the request, a plot is well-formed, or there is a problem.
@@ -308,7 +303,7 @@ const overlapping = `(() => {
 func TestSpread(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		top := rapid.Float64Range(26, 60).Draw(t, "top")
-		labels := make([]bandLabel, rapid.IntRange(1, 5).Draw(t, "labels"))
+		labels := make([]labelOfBand, rapid.IntRange(1, 5).Draw(t, "labels"))
 		at := plotBottom
 		for i := range labels {
 			at = rapid.Float64Range(top, at).Draw(t, "at")

@@ -52,7 +52,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	}
 	answer := &api.FitPredictionAnswer{
 		Model:          modelVersion,
-		Summary:        w.fitSummary(&p),
+		Summary:        w.FitSummary(&p),
 		Fit:            fit,
 		Widths:         w.widths(p.Widths, p.WidthsKnown),
 		Limits:         w.limits(&p.Limits),

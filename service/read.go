@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 // reader turns what a request says into the domain's quantities and keeps a
@@ -35,7 +36,7 @@ func newReader(units api.Units) *reader {
 }
 
 // words are for the answer, in the request's unit.
-func (r *reader) words() words { return words{unit: r.unit} }
+func (r *reader) words() say.Words { return say.Words{Unit: r.unit} }
 
 // fault returns the bad fields as one error, or nil.
 func (r *reader) fault() error {
@@ -73,7 +74,7 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 		return length.Size{}
 	}
 	if mm := size.MM(); mm < s.least || mm > s.most {
-		r.fail(base, name, problem.CodeOutOfRange, r.words().outOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
+		r.fail(base, name, problem.CodeOutOfRange, r.words().OutOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
 		return length.Size{}
 	}
 	return size
@@ -101,9 +102,9 @@ func (r *reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bo
 	size, err := length.Parse(in.Text, r.unit)
 	if err != nil {
 		var parse *length.ParseError
-		code, detail := problem.CodeNotALength, notALength
+		code, detail := problem.CodeNotALength, say.NotALength
 		if errors.As(err, &parse) {
-			code, detail = parseCode(parse), notLength(parse)
+			code, detail = parseCode(parse), say.NotLength(parse)
 		}
 		r.fail(base, name, code, detail)
 		return length.Size{}, false
@@ -133,7 +134,7 @@ func (r *reader) target(in *api.Target, tails int) joint.Target {
 	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
 	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
 	if len(r.bad) == before && (t.From > t.Play || t.Play > t.To) {
-		r.fail("", "target", problem.CodeConflict, r.words().targetOutside(t))
+		r.fail("", "target", problem.CodeConflict, r.words().TargetOutside(t))
 	}
 	return t
 }
@@ -147,12 +148,12 @@ func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
 	}
 	if in.Record == nil {
 		if in.Template == nil {
-			r.fail(base, "template", problem.CodeMissing, templateMissing)
+			r.fail(base, "template", problem.CodeMissing, say.TemplateMissing)
 		}
 		return r.plainSetup(in, base), nil
 	}
 	if in.Template != nil {
-		r.fail(base, "template", problem.CodeConflict, templateTwice)
+		r.fail(base, "template", problem.CodeConflict, say.TemplateTwice)
 	}
 	s := r.plainSetup(in, base)
 	sessions := r.record(in.Record, base+"/record")
@@ -270,7 +271,7 @@ func (r *reader) stock(species, grain string, moisture, tolerance *float64, base
 	stock.Grain, _ = wood.ParseGrain(grain)
 	if species != "" {
 		if _, ok := wood.ByID(species); !ok {
-			r.fail(base, "species", problem.CodeUnknownID, speciesUnknown(species))
+			r.fail(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(species))
 			stock.Species = ""
 		}
 	}
@@ -336,7 +337,7 @@ func (r *reader) proven(in *api.Template, base string) joint.Template {
 	}
 	play, ok := feel.Play(r.bands)
 	if !ok {
-		r.fail(base, "feel", problem.CodeNotAllowed, feelOpen)
+		r.fail(base, "feel", problem.CodeNotAllowed, say.FeelOpen)
 	}
 	proven := joint.ProvenJoint{
 		Cutter:  r.cutter(in.Cutter, base+"/cutter"),
@@ -416,7 +417,7 @@ func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil && in.Angle == nil && in.ID != "" {
 		cutter, ok := stock.CutterByID(in.ID)
 		if !ok {
-			r.fail(base, "id", problem.CodeUnknownID, cutterIDUnknown(in.ID))
+			r.fail(base, "id", problem.CodeUnknownID, say.CutterIDUnknown(in.ID))
 		}
 		return cutter, ok
 	}
@@ -424,7 +425,7 @@ func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil {
 		missing = "diameter"
 	}
-	r.fail(base, missing, problem.CodeMissing, cutterIncomplete)
+	r.fail(base, missing, problem.CodeMissing, say.CutterIncomplete)
 	return joint.Cutter{}, false
 }
 

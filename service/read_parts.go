@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/stock"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 func readDrawerParts(r *reader, in *api.DrawerPartsRequest) { r.partsJob(in) }
@@ -28,7 +29,7 @@ func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
 	for i := range in.Drawers {
 		base := "/drawers/" + strconv.Itoa(i)
 		if d := &in.Drawers[i]; d.ID != "" && labels[d.ID] {
-			r.fail(base, "id", problem.CodeConflict, labelTwice)
+			r.fail(base, "id", problem.CodeConflict, say.LabelTwice)
 		}
 		labels[in.Drawers[i].ID] = true
 		job.Drawers[i] = r.drawer(&in.Drawers[i], places, base)
@@ -83,7 +84,7 @@ func (r *reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 			Material:  codes.Materials[in[i].Material], Species: known.Species,
 		}
 		if _, twice := places[in[i].ID]; twice {
-			r.fail(base, "id", problem.CodeConflict, stockTwice)
+			r.fail(base, "id", problem.CodeConflict, say.StockTwice)
 			continue
 		}
 		places[in[i].ID] = i
@@ -112,7 +113,7 @@ func (r *reader) drawer(in *api.Drawer, places map[string]int, base string) part
 func (r *reader) place(id string, places map[string]int, base, name string) int {
 	place, ok := places[id]
 	if !ok && id != "" { // one that is missing is told by the contract
-		r.fail(base, name, problem.CodeUnknownID, stockUnknown(id, slices.Sorted(maps.Keys(places))))
+		r.fail(base, name, problem.CodeUnknownID, say.StockUnknown(id, slices.Sorted(maps.Keys(places))))
 	}
 	return place
 }
@@ -125,12 +126,12 @@ func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	}
 	switch housed := b.Joint == parts.HousedBack; {
 	case housed && in.HousingDepth == nil:
-		r.fail(base, "housing_depth", problem.CodeMissing, housingMissing)
+		r.fail(base, "housing_depth", problem.CodeMissing, say.HousingMissing)
 	case !housed && in.HousingDepth != nil:
-		r.fail(base, "housing_depth", problem.CodeConflict, housingNotNeeded)
+		r.fail(base, "housing_depth", problem.CodeConflict, say.HousingNotNeeded)
 	}
 	if b.Joint == parts.HalfBlindBack && in.Setback != nil {
-		r.fail(base, "setback", problem.CodeConflict, setbackNotNeeded)
+		r.fail(base, "setback", problem.CodeConflict, say.SetbackNotNeeded)
 	}
 	return b
 }
@@ -174,11 +175,11 @@ func (r *reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size 
 	}
 	switch {
 	case in.Outside == nil && in.Opening == nil:
-		r.fail(base, "outside", problem.CodeMissing, sizeMissing)
+		r.fail(base, "outside", problem.CodeMissing, say.SizeMissing)
 	case in.Outside != nil && in.Opening != nil:
-		r.fail(base, "opening", problem.CodeConflict, sizeTwice)
+		r.fail(base, "opening", problem.CodeConflict, say.SizeTwice)
 	case in.Outside != nil && in.Allowance != nil:
-		r.fail(base, "allowance", problem.CodeConflict, allowanceNotNeeded)
+		r.fail(base, "allowance", problem.CodeConflict, say.AllowanceNotNeeded)
 	}
 	if in.Outside != nil {
 		return r.drawerSize(in.Outside, base+"/outside")

@@ -30,7 +30,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	w := newWriter(r.unit)
 	answer := &api.CutterRecommendationAnswer{
 		Model:           modelVersion,
-		Summary:         w.choiceSummary(&result),
+		Summary:         w.ChoiceSummary(&result),
 		Recommendations: make([]api.Recommendation, len(result.Choices)),
 		Refused:         make([]api.Refusal, len(result.Refused)),
 		Changes:         make([]api.Change, len(result.Changes)),
@@ -47,7 +47,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 		answer.Refused[i] = w.refusal(&result.Refused[i])
 	}
 	for i, change := range result.Changes {
-		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.change(change)}
+		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
 	if in.Explain && len(result.Choices) > 0 {
 		answer.Working = predictionWorking(&result.Choices[0].Prediction, target)
@@ -66,7 +66,7 @@ func (w writer) recommendation(c *recommend.Choice, rank int) api.Recommendation
 		Limits:     w.limits(&p.Limits),
 		Touchiness: w.length(p.PlayPerTenth),
 		Router:     w.settings(p.Projection),
-		Why:        w.why(c, rank),
+		Why:        w.Why(c, rank),
 	}
 }
 
@@ -75,7 +75,7 @@ func (w writer) refusal(c *recommend.Refusal) api.Refusal {
 		Cutter: w.cutter(&c.Cutter),
 		Depth:  w.known(c.Depth, c.Depth > 0),
 		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
-		WhyNot: w.whyNot(c),
+		WhyNot: w.WhyNot(c),
 	}
 	if c.Obstacle == recommend.ObstacleLimit {
 		out.Code = codes.Limits[c.Limit.Code]

@@ -16,6 +16,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 // The record of a session, kept by the client and posted back. It holds what
@@ -47,12 +48,12 @@ func learnOffset(s *joint.Setup, sessions []learn.Session, bands joint.Bands) er
 // record reads a record's sessions after checking that it is whole.
 func (r *reader) record(in *api.Record, base string) []learn.Session {
 	if in.Version != recordNow {
-		r.fail(base, "version", problem.CodeNotAllowed, recordVersion)
+		r.fail(base, "version", problem.CodeNotAllowed, say.RecordVersion)
 		return nil
 	}
 	want, err := checksum(in)
 	if err != nil || subtle.ConstantTimeCompare([]byte(want), []byte(in.Checksum)) != 1 {
-		r.fail(base, "checksum", problem.CodeConflict, recordDamaged)
+		r.fail(base, "checksum", problem.CodeConflict, say.RecordDamaged)
 		return nil
 	}
 	sessions := make([]learn.Session, len(in.Sessions))
@@ -98,7 +99,7 @@ func (w writer) record(c *correct.Correction, sessions []learn.Session) api.Reco
 			PlayOffset:          *exact(length.Exactly(c.Learned.Mean.Rounded())),
 			StandardUncertainty: *exact(length.Exactly(c.Learned.SD.Rounded())),
 		},
-		Gauge: w.gauge(c),
+		Gauge: w.Gauge(c),
 	}
 	for i, session := range sessions {
 		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts)}

@@ -69,5 +69,5 @@ func impossibles(err error) []*joint.Impossible {
 }
 
 func (r *reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
-	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.words().impossible(e)}
+	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.words().Impossible(e)}
 }

@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 func readSheet(r *reader, in *api.SetupSheetRequest) {
@@ -44,11 +45,11 @@ func sheetText(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
 
 // benchSheet is what stands on the page, whatever its form.
 type benchSheet struct {
-	words
+	say.Words
 	title, summary string
-	settings       []nameValue
-	depth          []nameValue
-	expected       []nameValue
+	settings       []say.Row
+	depth          []say.Row
+	expected       []say.Row
 	template       string
 	steps          []string
 	cautions       []api.Caution
@@ -66,7 +67,7 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 		return nil, err
 	}
 	w := newWriter(r.unit)
-	b := &benchSheet{words: w.words, title: sheetTitle(in.Job), corners: layout.Corners(), depthName: depthToCut}
+	b := &benchSheet{Words: w.Words, title: say.SheetTitle(in.Job), corners: layout.Corners(), depthName: say.DepthToCut}
 	record := w.record(&c, bench.sessions())
 	set := bench.setup
 	if len(bench.earlier)+len(bench.cuts) > 0 {
@@ -88,7 +89,7 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
 	b.cautions = append(b.cautions, moving...)
-	b.keep = append(b.keep, recordKept(record.Checksum))
+	b.keep = append(b.keep, say.RecordKept(record.Checksum))
 	b.rows()
 	return b, nil
 }
@@ -96,35 +97,35 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 // first is the page for the first test joint, at the set-up's own depth.
 func (b *benchSheet) first(p *joint.Prediction, c *correct.Correction, target joint.Target) {
 	setup := p.Joint.Setup()
-	b.joint, b.summary = p.Joint, b.fitSummary(p)
-	b.steps = b.firstSteps(p)
+	b.joint, b.summary = p.Joint, b.FitSummary(p)
+	b.steps = b.FirstSteps(p)
 	b.cautions = predictionCautions(p)
-	b.expected = b.words.expected(&p.Fit, target)
-	b.keep = []string{gaugeLine(b.firstGauge(c, setup.Depth.Deeper().Length))}
+	b.expected = b.Words.Expected(&p.Fit, target)
+	b.keep = []string{say.GaugeLine(b.FirstGauge(c, setup.Depth.Deeper().Length))}
 }
 
 // next is the page after test joints: for the next one or, where that can't be
 // cut, for what is set now.
 func (b *benchSheet) next(now *joint.Prediction, c *correct.Correction, target joint.Target) {
-	b.joint, b.summary = c.Next, b.verdict(c)
-	b.expected = b.words.expected(&c.Predicted, target)
+	b.joint, b.summary = c.Next, b.Verdict(c)
+	b.expected = b.Words.Expected(&c.Predicted, target)
 	if c.Verdict == correct.CannotReach {
-		b.joint, b.expected, b.depthName = now.Joint, nil, depthNow
+		b.joint, b.expected, b.depthName = now.Joint, nil, say.DepthNow
 	}
 	for i := range c.Steps {
-		b.steps = append(b.steps, b.step(&c.Steps[i], c))
+		b.steps = append(b.steps, b.Step(&c.Steps[i], c))
 	}
 	b.cautions = correctionCautions(c)
 	if c.Verdict != correct.CannotReach { // else there is no joint to keep
-		b.keep = []string{gaugeLine(b.gauge(c))}
+		b.keep = []string{say.GaugeLine(b.Gauge(c))}
 	}
 }
 
 func (b *benchSheet) rows() {
 	setup := b.joint.Setup()
-	b.settings = b.settingsRows(&setup)
-	b.depth = b.depthRows(b.depthName, &b.joint)
-	b.template = b.templatePlace(&b.joint)
+	b.settings = b.SettingsRows(&setup)
+	b.depth = b.DepthRows(b.depthName, &b.joint)
+	b.template = b.TemplatePlace(&b.joint)
 }
 
 // text is the page for curl and a receipt printer.
@@ -133,26 +134,26 @@ func (b *benchSheet) text() string {
 	s.para(0, brokenUp(b.title))
 	s.WriteByte('\n')
 	s.para(0, b.summary)
-	s.heading(sheetSettings)
-	for _, rows := range [][]nameValue{b.settings, b.depth, b.expected} {
+	s.heading(say.SheetSettings)
+	for _, rows := range [][]say.Row{b.settings, b.depth, b.expected} {
 		for _, row := range rows {
-			s.row(row.name, brokenUp(row.value))
+			s.row(row.Name, brokenUp(row.Value))
 		}
 	}
-	s.heading(sheetDepth)
-	s.para(0, sheetDepthHow)
-	s.heading(sheetTemplate)
+	s.heading(say.SheetDepth)
+	s.para(0, say.SheetDepthHow)
+	s.heading(say.SheetTemplate)
 	s.para(0, b.template)
-	s.heading(sheetSteps)
+	s.heading(say.SheetSteps)
 	for i, step := range b.steps {
 		s.para(3, fmt.Sprintf("%d. %s", i+1, step))
 	}
-	s.heading(sheetCorners)
-	s.para(0, cornersRule)
+	s.heading(say.SheetCorners)
+	s.para(0, say.CornersRule)
 	for _, c := range b.corners {
-		s.row(codes.CornerLabels[c.Depthwise][c.Side], stopText(c))
+		s.row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
 	}
-	s.heading(sheetKeep)
+	s.heading(say.SheetKeep)
 	for _, line := range b.keep {
 		s.para(2, "- "+line)
 	}

@@ -9,6 +9,7 @@ import (
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 )
 
 // The page for the bench as a drawing: words in two columns, the joint at 1:1
@@ -98,47 +99,47 @@ func heading(f *draw.Flow, text string) {
 
 func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 	const names = 11.5 // in sizes of the text
-	heading(f, sheetSettings)
+	heading(f, say.SheetSettings)
 	for _, row := range l.settings {
-		f.Row(row.name, row.value, names*l.size, draw.Regular)
+		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
 	}
 	f.Skip(0.2)
 	for i, row := range l.benchSheet.depth {
 		if i == 0 { // the depth itself
 			f.Size = 1.2 * l.size
 		}
-		f.Row(row.name, row.value, names*l.size, draw.Bold)
+		f.Row(row.Name, row.Value, names*l.size, draw.Bold)
 		f.Size = l.size
 	}
 	f.Skip(0.2)
 	for _, row := range l.benchSheet.expected {
-		f.Row(row.name, row.value, names*l.size, draw.Regular)
+		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
 	}
 	f.Skip(0.6)
-	heading(f, sheetDepth)
-	f.Text(sheetDepthHow, draw.Regular)
+	heading(f, say.SheetDepth)
+	f.Text(say.SheetDepthHow, draw.Regular)
 }
 
 func (l *sheetLayout) stepsColumn(f *draw.Flow) {
-	heading(f, sheetSteps)
+	heading(f, say.SheetSteps)
 	for i, step := range l.steps {
 		f.Hang(1.1*l.size, fmt.Sprintf("%d. %s", i+1, step), draw.Regular)
 		f.Skip(0.15)
 	}
 	f.Skip(0.5)
-	heading(f, sheetTemplate)
+	heading(f, say.SheetTemplate)
 	f.Text(l.template, draw.Regular)
 }
 
 func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
-	heading(f, sheetCautions)
+	heading(f, say.SheetCautions)
 	for _, c := range l.benchSheet.cautions {
 		f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
 	}
 }
 
 func (l *sheetLayout) keepColumn(f *draw.Flow) {
-	heading(f, sheetKeep)
+	heading(f, say.SheetKeep)
 	for _, line := range l.keep {
 		f.Hang(0.65*l.size, "- "+line, draw.Regular)
 	}
@@ -166,13 +167,13 @@ func (l *sheetLayout) figure(width float64) *draw.Figure {
 		pitches = mostPitches
 	}
 	e := shapes.EndOf(&l.joint, shapes.Window(&l.joint, pitches, width, windowHeight))
-	d := drawnJoint{words: l.words, size: 0.9 * l.size}
-	f := d.figure("end-view", sheetDrawing, &e.View)
+	d := drawnJoint{Words: l.Words, size: 0.9 * l.size}
+	f := d.figure("end-view", say.SheetDrawing, &e.View)
 	for i := range e.Dimensions {
 		d.add(f, &e.Dimensions[i], sheetSides)
 	}
 	if e.Schematic {
-		f.Notes = append(f.Notes, widthsUnknown)
+		f.Notes = append(f.Notes, say.WidthsUnknown)
 	}
 	return f
 }
@@ -186,11 +187,11 @@ var sheetSides = map[shapes.Measure]draw.Side{
 func (l *sheetLayout) ruler(y float64) (bottom float64) {
 	f := l.flow(l.left, l.left+windowWidth+20)
 	f.Y = y
-	f.Text(sheetRuler, draw.Regular)
+	f.Text(say.SheetRuler, draw.Regular)
 	const high, apart = 3.0, 12.0
 	base := f.Y + high + 0.5
-	l.scale("mm", l.left, base, length.Millimetre, 50, []int{10, 5, 1}, sheetRulerMM)
-	l.scale("in", l.left+50+2*apart, base, length.Inch/16, 32, []int{16, 8, 4, 2, 1}, sheetRulerIn)
+	l.scale("mm", l.left, base, length.Millimetre, 50, []int{10, 5, 1}, say.SheetRulerMM)
+	l.scale("in", l.left+50+2*apart, base, length.Inch/16, 32, []int{16, 8, 4, 2, 1}, say.SheetRulerIn)
 	return base + 1
 }
 
@@ -216,8 +217,8 @@ func (l *sheetLayout) scale(name string, x, y float64, step length.Length, count
 // drawCorners draws a drawer from above, at each corner its label and stop.
 func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 	f := &draw.Flow{Page: l.p, X: x, Y: y, Width: width, Size: l.size}
-	heading(f, sheetCorners)
-	f.Text(cornersRule, draw.Regular)
+	heading(f, say.SheetCorners)
+	f.Text(say.CornersRule, draw.Regular)
 	f.Skip(0.5)
 	top, height, wall := f.Y, math.Max(18, 7*l.size), 1.6
 	l.p.Draw(draw.Rect(x, top, width, height), draw.Style{Pen: draw.Thick})
@@ -232,13 +233,13 @@ func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 		}
 		t.Text, t.Font = codes.CornerLabels[c.Depthwise][c.Side], draw.Bold
 		l.p.Write(t)
-		t.Text, t.Font = stopText(c), draw.Regular
+		t.Text, t.Font = say.StopText(c), draw.Regular
 		t.At.Y += 1.2 * l.size
 		l.p.Write(t)
 	}
-	middle := draw.Text{Size: l.size, Anchor: draw.Middle, At: draw.Point{X: x + width/2, Y: top + wall + 1.2*l.size}, Text: sheetBack}
+	middle := draw.Text{Size: l.size, Anchor: draw.Middle, At: draw.Point{X: x + width/2, Y: top + wall + 1.2*l.size}, Text: say.SheetBack}
 	l.p.Write(middle)
-	middle.Text, middle.At.Y = sheetFront, top+height-1.5*wall-0.4*l.size
+	middle.Text, middle.At.Y = say.SheetFront, top+height-1.5*wall-0.4*l.size
 	l.p.Write(middle)
 	return top + height
 }
@@ -246,13 +247,13 @@ func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 // writtenHead writes the head of the lines to write on.
 func (l *sheetLayout) writtenHead() float64 {
 	f := l.flow(l.left, l.right)
-	heading(f, sheetNotes)
-	l.p.Write(draw.Text{At: draw.Point{X: (l.left + l.right) / 2, Y: f.Y - 0.4*l.size}, Size: l.size, Text: sheetDate})
-	l.p.Write(draw.Text{At: draw.Point{X: l.left + 0.75*(l.right-l.left), Y: f.Y - 0.4*l.size}, Size: l.size, Text: sheetWho})
+	heading(f, say.SheetNotes)
+	l.p.Write(draw.Text{At: draw.Point{X: (l.left + l.right) / 2, Y: f.Y - 0.4*l.size}, Size: l.size, Text: say.SheetDate})
+	l.p.Write(draw.Text{At: draw.Point{X: l.left + 0.75*(l.right-l.left), Y: f.Y - 0.4*l.size}, Size: l.size, Text: say.SheetWho})
 	f.Skip(0.2)
-	cell := (l.right - l.left) / float64(len(sheetColumns))
+	cell := (l.right - l.left) / float64(len(say.SheetColumns))
 	l.rule(f.Y)
-	for i, text := range sheetColumns {
+	for i, text := range say.SheetColumns {
 		l.p.Write(draw.Text{At: draw.Point{X: l.left + float64(i)*cell + 1, Y: f.Y + l.size}, Size: 0.8 * l.size, Text: text})
 	}
 	l.y = f.Y + 1.3*l.size
@@ -262,12 +263,12 @@ func (l *sheetLayout) writtenHead() float64 {
 
 // lines are what is written on.
 func (l *sheetLayout) lines(n int) {
-	cell := (l.right - l.left) / float64(len(sheetColumns))
+	cell := (l.right - l.left) / float64(len(say.SheetColumns))
 	bottom := l.y + float64(n)*lineHeight
 	for i := 1; i <= n; i++ {
 		l.rule(l.y + float64(i)*lineHeight)
 	}
-	for i := range len(sheetColumns) + 1 {
+	for i := range len(say.SheetColumns) + 1 {
 		x := l.left + float64(i)*cell
 		l.p.Draw(draw.Line(draw.Point{X: x, Y: l.y - 1.3*l.size}, draw.Point{X: x, Y: bottom}), draw.Style{Pen: draw.Hair})
 	}

@@ -16,6 +16,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/service/draw"
+	"snugtail/service/say"
 )
 
 // fullest is a request that asks of a page what it can be asked at the most:
@@ -62,7 +63,7 @@ func TestSheets(t *testing.T) {
 				smallest = math.Min(smallest, (text.box.Bottom-text.box.Top)/(draw.Ascent+draw.Descent))
 			}
 			assert.Greater(t, smallest, 0.8*1.8, "mm, about 4 points")
-			for _, text := range []string{sheetSettings, sheetSteps, sheetDepth, sheetTemplate, sheetCautions, sheetKeep, sheetNotes, sheetRulerMM, sheetRulerIn, "FL", "BR", "right stop"} {
+			for _, text := range []string{say.SheetSettings, say.SheetSteps, say.SheetDepth, say.SheetTemplate, say.SheetCautions, say.SheetKeep, say.SheetNotes, say.SheetRulerMM, say.SheetRulerIn, "FL", "BR", "right stop"} {
 				assert.Contains(t, allTexts(r), text)
 			}
 			bottom := 0.0 // of the lowest line to write on
@@ -191,12 +192,12 @@ func TestSheetIsTheCorrection(t *testing.T) {
 			}
 			assert.Contains(t, text, a.Record.Checksum)
 			if a.Verdict == "cannot_reach" {
-				assert.Contains(t, text, depthNow)
+				assert.Contains(t, text, say.DepthNow)
 				assert.NotContains(t, text, "depth gauge:")
 				return
 			}
 			assert.Contains(t, text, a.Record.Gauge)
-			assert.Contains(t, text, depthToCut+" "+both(a.NextDepth))
+			assert.Contains(t, text, say.DepthToCut+" "+both(a.NextDepth))
 		})
 	}
 }

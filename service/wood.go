@@ -15,11 +15,12 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 	all := wood.Species()
-	answer := &api.SpeciesListAnswer{Model: modelVersion, Note: speciesNote, Species: make([]api.Wood, len(all))}
+	answer := &api.SpeciesListAnswer{Model: modelVersion, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
 	for i := range all {
 		answer.Species[i] = woodAnswer(&all[i])
 	}
@@ -29,9 +30,9 @@ func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 func showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
-		return nil, problem.New(http.StatusNotFound, speciesNotFound(id))
+		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
 	}
-	return &api.SpeciesAnswer{Model: modelVersion, Note: speciesNote, Species: woodAnswer(&w)}, nil
+	return &api.SpeciesAnswer{Model: modelVersion, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
 }
 
 func woodAnswer(w *wood.Wood) api.Wood {
@@ -76,7 +77,7 @@ func found(memory bool) string {
 // movement is a request for wood movement in the domain's terms.
 type movement struct {
 	writer
-	said      movementWords
+	said      say.Movement
 	in        *api.WoodMovementRequest
 	setup     joint.Setup // with the boards as merged
 	sessions  []learn.Session
@@ -99,7 +100,7 @@ type jointSizes struct {
 func readMovement(r *reader, in *api.WoodMovementRequest) {
 	r.movement(in)
 	r.bad = slices.DeleteFunc(r.bad, func(field api.FieldError) bool {
-		return field.Detail == climateEmpty || field.Detail == movementJointMissing
+		return field.Detail == say.ClimateEmpty || field.Detail == say.MovementJointMissing
 	})
 }
 
@@ -150,7 +151,7 @@ func (r *reader) predictCut(m *movement) error {
 // movement reads a request, as far as it can be read.
 func (r *reader) movement(in *api.WoodMovementRequest) *movement {
 	m := &movement{writer: newWriter(r.unit), in: in}
-	m.said = movementWords{words: m.words, question: &m.question, names: climateNames(in.Climates)}
+	m.said = say.Movement{Words: m.Words, Question: &m.question, Names: climateNames(in.Climates)}
 	m.setup, m.sessions = r.setup(in.Setup)
 	m.mergeBoards(r)
 	m.target = r.target(in.Target, m.setup.Tails())
@@ -186,7 +187,7 @@ func (m *movement) mergeBoards(r *reader) {
 	m.tail = r.mergeBoard(m.in.TailBoard, "/tail_board", &tail.Thickness, &tail.Width, &tail.Stock)
 	switch {
 	case !pin.Width.Given && !tail.Width.Given:
-		r.fail("/pin_board", "width", problem.CodeMissing, movementWidthMissing)
+		r.fail("/pin_board", "width", problem.CodeMissing, say.MovementWidthMissing)
 	case !pin.Width.Given:
 		pin.Width, m.pin.widthAt = tail.Width, m.tail.widthAt
 	case !tail.Width.Given:
@@ -223,13 +224,13 @@ func (r *reader) mergeBoard(in *api.WoodBoard, base string, thickness, width *le
 func (r *reader) boardMoisture(in *api.WoodBoard, stated joint.Stock, base string) (from string, m wood.Moisture) {
 	switch {
 	case in.Moisture != nil && in.Climate != nil:
-		r.fail(base, "climate", problem.CodeConflict, moistureTwice)
+		r.fail(base, "climate", problem.CodeConflict, say.MoistureTwice)
 	case in.Moisture != nil:
 		return codes.MoistureStated, stated.Moisture
 	case in.Climate != nil:
 		return codes.MoistureClimate, r.air(in.Climate.Temperature, in.Climate.Humidity, in.MoistureTolerance, base+"/climate")
 	case in.MoistureTolerance != nil:
-		r.fail(base, "moisture", problem.CodeMissing, toleranceAlone)
+		r.fail(base, "moisture", problem.CodeMissing, say.ToleranceAlone)
 	}
 	return codes.MoistureDefault, m
 }
@@ -246,15 +247,15 @@ func either(a, b length.Size) length.Size {
 func (r *reader) air(temperature, humidity, tolerance *float64, base string) wood.Moisture {
 	switch {
 	case temperature == nil:
-		r.fail(base, "temperature", problem.CodeMissing, airIncomplete)
+		r.fail(base, "temperature", problem.CodeMissing, say.AirIncomplete)
 		return wood.UnknownMoisture()
 	case humidity == nil:
-		r.fail(base, "humidity", problem.CodeMissing, airIncomplete)
+		r.fail(base, "humidity", problem.CodeMissing, say.AirIncomplete)
 		return wood.UnknownMoisture()
 	}
 	moisture, err := wood.Air{TemperatureC: *temperature, HumidityPercent: *humidity}.Moisture()
 	for _, outside := range wood.RangeErrors(err) {
-		r.fail(base, airFields[outside.Quantity], problem.CodeOutOfRange, r.words().outside(outside))
+		r.fail(base, airFields[outside.Quantity], problem.CodeOutOfRange, r.words().Outside(outside))
 	}
 	if tolerance != nil {
 		moisture.StandardUncertainty = *tolerance / 2
@@ -282,11 +283,11 @@ func (r *reader) climate(in *api.WoodClimate, base string) wood.Moisture {
 	byAir := in.Temperature != nil || in.Humidity != nil
 	switch {
 	case in.Moisture != nil && byAir:
-		r.fail(base, "moisture", problem.CodeConflict, climateTwice)
+		r.fail(base, "moisture", problem.CodeConflict, say.ClimateTwice)
 	case byAir:
 		return r.air(in.Temperature, in.Humidity, in.MoistureTolerance, base)
 	case in.Moisture == nil:
-		r.fail(base, "moisture", problem.CodeMissing, climateEmpty)
+		r.fail(base, "moisture", problem.CodeMissing, say.ClimateEmpty)
 	default:
 		return r.stock("", "", in.Moisture, in.MoistureTolerance, base).Moisture
 	}
@@ -310,12 +311,12 @@ func (r *reader) jointSizes(in *api.JointAsCut) jointSizes {
 // needSizes tells what neither the set-up nor the request's joint says.
 func (r *reader) needSizes(m *movement) {
 	if m.in.Setup == nil && m.in.Joint == nil {
-		r.fail("", "setup", problem.CodeMissing, movementJointMissing)
+		r.fail("", "setup", problem.CodeMissing, say.MovementJointMissing)
 		return
 	}
 	need := func(given bool, name string) {
 		if !given {
-			r.fail("/joint", name, problem.CodeMissing, jointSizesMissing[name])
+			r.fail("/joint", name, problem.CodeMissing, say.JointSizeMissing(name))
 		}
 	}
 	if m.in.Setup == nil {
@@ -376,7 +377,7 @@ func (r *reader) rangeRefusal(m *movement, err error) error {
 }
 
 func (m *movement) outsideField(e *wood.RangeError) api.FieldError {
-	return api.FieldError{Pointer: "#" + m.pointerOf(e.Quantity), Code: problem.CodeOutOfRange, Detail: m.outside(e)}
+	return api.FieldError{Pointer: "#" + m.pointerOf(e.Quantity), Code: problem.CodeOutOfRange, Detail: m.Outside(e)}
 }
 
 // pointerOf is where a request states a quantity, or should.
@@ -414,7 +415,7 @@ func (m *movement) sizeAt(stated length.Size, name string) string {
 func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 	a := &api.WoodMovementAnswer{
 		Model:    modelVersion,
-		Summary:  m.said.movementSummary(year),
+		Summary:  m.said.Summary(year),
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),
 		Advice:   m.woodAdvice(year),
@@ -471,8 +472,8 @@ func (w writer) playNow(p seasons.Play) api.PlayNow {
 
 func (m *movement) jointMoved(i int, o *seasons.Outcome) api.JointMoved {
 	out := api.JointMoved{
-		Name: m.said.climateName(i), Season: o.Climate.Season.String(), Moisture: rounded(o.Climate.Moisture.Percent),
-		State: o.State.String(), Text: m.said.outcomeText(o), Closes: "unknown",
+		Name: m.said.ClimateName(i), Season: o.Climate.Season.String(), Moisture: rounded(o.Climate.Moisture.Percent),
+		State: o.State.String(), Text: m.said.OutcomeText(o), Closes: "unknown",
 	}
 	if lacks := o.Missing; lacks != nil {
 		out.Missing = &api.MissingProperty{Species: lacks.Species, Property: string(lacks.Property)}
@@ -507,21 +508,21 @@ func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
 			all = append(all, api.WoodAdvice{Code: code, Text: text})
 		}
 	}
-	add(a.SameWood, "same_wood", m.said.sameWood())
-	add(a.SameGrain, "same_grain", adviceSameGrain)
-	add(a.SameMoisture, "same_moisture", m.said.sameMoisture())
-	add(a.SameStock, "same_stock", adviceSameStock)
+	add(a.SameWood, "same_wood", m.said.SameWood())
+	add(a.SameGrain, "same_grain", say.AdviceSameGrain)
+	add(a.SameMoisture, "same_moisture", m.said.SameMoisture())
+	add(a.SameStock, "same_stock", say.AdviceSameStock)
 	if waitFor := rounded(a.WaitFor); a.Wait {
-		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: waitText(a.WaitFor)})
+		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: say.WaitText(a.WaitFor)})
 	}
 	if a.CutLooser.Rounded() > 0 {
 		all = append(all, api.WoodAdvice{
-			Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.cutLooser(year),
+			Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.CutLooser(year),
 		})
 	}
-	add(m.pin.moistureFrom == codes.MoistureDefault || m.tail.moistureFrom == codes.MoistureDefault, "measure_moisture", measureMoisture(wood.UnknownMoisture()))
+	add(m.pin.moistureFrom == codes.MoistureDefault || m.tail.moistureFrom == codes.MoistureDefault, "measure_moisture", say.MeasureMoisture(wood.UnknownMoisture()))
 	told := slices.ContainsFunc(year.Outcomes, func(o seasons.Outcome) bool { return o.Missing == nil })
-	add(told && len(all) == 0, "as_is", adviceAsIs)
+	add(told && len(all) == 0, "as_is", say.AdviceAsIs)
 	return all
 }
 

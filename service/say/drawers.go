@@ -1,4 +1,4 @@
-package service
+package say
 
 import (
 	"fmt"
@@ -16,33 +16,33 @@ import (
 // What is told of drawers and their parts.
 
 const (
-	labelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
-	stockTwice         = "Another stock has this id: drawers name their stock by it."
-	sizeMissing        = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
-	sizeTwice          = "Give the outside size or the opening, not both."
-	allowanceNotNeeded = "An allowance is taken off an opening; an outside size is taken as it is."
-	housingMissing     = "Say how deep the back is let into each side."
-	housingNotNeeded   = "Only a back_joint of housed is let into the sides."
-	setbackNotNeeded   = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
+	LabelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
+	StockTwice         = "Another stock has this id: drawers name their stock by it."
+	SizeMissing        = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
+	SizeTwice          = "Give the outside size or the opening, not both."
+	AllowanceNotNeeded = "An allowance is taken off an opening; an outside size is taken as it is."
+	HousingMissing     = "Say how deep the back is let into each side."
+	HousingNotNeeded   = "Only a back_joint of housed is let into the sides."
+	SetbackNotNeeded   = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
 )
 
-func stockUnknown(id string, known []string) string {
+func StockUnknown(id string, known []string) string {
 	if near := spelling.Nearest(id, known); near != "" {
 		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", spelling.Brief(id), near)
 	}
 	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
 }
 
-// jobWords tells of a job of drawers and how it is planned.
-type jobWords struct {
-	words
-	job  *parts.Job
-	plan *parts.Plan
+// Job tells of a job of drawers and how it is planned.
+type Job struct {
+	Words
+	Job  *parts.Job
+	Plan *parts.Plan
 }
 
-// work says in words what is worked, and where.
-func (w words) work(of *parts.Work) string {
-	depth := w.l(of.Depth)
+// Work says in words what is worked, and where.
+func (w Words) Work(of *parts.Work) string {
+	depth := w.Text(of.Depth)
 	switch of.Code {
 	case parts.Pins:
 		return "pins at both ends, " + depth + " deep"
@@ -52,42 +52,42 @@ func (w words) work(of *parts.Work) string {
 		}
 		return "tails at the front end, " + depth + " long"
 	case parts.GrooveWork:
-		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.l(of.From), w.l(of.Width), depth)
+		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.Text(of.From), w.Text(of.Width), depth)
 	case parts.HousingWork:
-		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.l(of.From), w.l(of.Width), depth)
+		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.Text(of.From), w.Text(of.Width), depth)
 	}
-	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.l(of.Width), lipTexts[of.At], depth)
+	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.Text(of.Width), lipTexts[of.At], depth)
 }
 
 var lipTexts = [...]string{
 	parts.AllEdges: "all round", parts.EndsAndTop: "at both ends and the top", parts.BothEnds: "at both ends",
 }
 
-func (w words) cutterText(c *joint.Cutter) string {
-	text := fmt.Sprintf("%s cutter, %s", w.l(c.Diameter.Length), angleText(c.Angle))
+func (w Words) cutterText(c *joint.Cutter) string {
+	text := fmt.Sprintf("%s cutter, %s", w.Text(c.Diameter.Length), angleText(c.Angle))
 	if c.ID != "" {
 		text += " (" + c.ID + ")"
 	}
 	return text
 }
 
-func (w words) depthText(d joint.Depth) string {
+func (w Words) depthText(d joint.Depth) string {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.l(d.PinBoard.Length) + " deep"
+		return w.Text(d.PinBoard.Length) + " deep"
 	}
-	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.l(d.PinBoard.Length), w.l(d.TailBoard.Length))
+	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.Text(d.PinBoard.Length), w.Text(d.TailBoard.Length))
 }
 
-func (p *jobWords) setupText(i int) string {
-	s := &p.plan.Setups[i]
+func (p *Job) SetupText(i int) string {
+	s := &p.Plan.Setups[i]
 	b := new(strings.Builder)
-	cutter := p.plan.Cutters[s.Cutter]
+	cutter := p.Plan.Cutters[s.Cutter]
 	fmt.Fprintf(b, "%s, %s", capital(p.cutterText(&cutter)), p.depthText(s.Depth))
 	if s.Lip > 0 {
-		fmt.Fprintf(b, ", the stops moved by %s for fronts with a lip", p.l(s.Lip))
+		fmt.Fprintf(b, ", the stops moved by %s for fronts with a lip", p.Text(s.Lip))
 	}
 	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
-		spelling.Plural(s.Joints, "corner"), percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
 	return b.String()
 }
 
@@ -100,12 +100,12 @@ func testJoints(n float64) string {
 	return strings.TrimSuffix(text, ".0") + " test joints"
 }
 
-func (p *jobWords) partsSummary() string {
-	l := &p.plan.Labour
+func (p *Job) Summary() string {
+	l := &p.Plan.Labour
 	refused := 0
-	for i := range p.plan.Drawers {
-		if p.plan.Drawers[i].Refusal != nil {
-			refused += p.job.Drawers[i].Count
+	for i := range p.Plan.Drawers {
+		if p.Plan.Drawers[i].Refusal != nil {
+			refused += p.Job.Drawers[i].Count
 		}
 	}
 	switch {
@@ -117,8 +117,8 @@ func (p *jobWords) partsSummary() string {
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "%s, %s", capital(spelling.Plural(l.Drawers, "drawer")), spelling.Plural(l.Parts, "part"))
 	if l.Setups == 1 {
-		s := &p.plan.Setups[0]
-		cutter := p.plan.Cutters[s.Cutter]
+		s := &p.Plan.Setups[0]
+		cutter := p.Plan.Cutters[s.Cutter]
 		fmt.Fprintf(b, ", all cut with one set-up: %s, %s.", p.cutterText(&cutter), p.depthText(s.Depth))
 	} else {
 		fmt.Fprintf(b, ", cut with %s and %s of cutter.", spelling.Plural(l.Setups, "set-up"), spelling.Plural(l.CutterChanges, "change"))
@@ -130,12 +130,12 @@ func (p *jobWords) partsSummary() string {
 	return b.String()
 }
 
-func (p *jobWords) refusalText(made *parts.Made) string {
+func (p *Job) RefusalText(made *parts.Made) string {
 	r := made.Refusal
 	if made.Sawn.Given {
-		return p.sawnText(&made.Sawn, r)
+		return p.SawnText(&made.Sawn, r)
 	}
-	value, limit := p.l(r.Value), p.l(r.Limit)
+	value, limit := p.Text(r.Value), p.Text(r.Limit)
 	switch r.Reason {
 	case parts.ReasonNoRoom:
 		return fmt.Sprintf("The allowance leaves %s of the opening: no drawer is as small as that.", value)
@@ -167,61 +167,61 @@ func (p *jobWords) refusalText(made *parts.Made) string {
 }
 
 // noCutter tells of the cutter that misses by least.
-func (p *jobWords) noCutter(r *parts.Refusal) string {
+func (p *Job) noCutter(r *parts.Refusal) string {
 	where := "At the " + codes.Ends[r.End]
-	if p.job.Cutters == nil && p.job.Setup.Depth.PinBoard.Given {
+	if p.Job.Cutters == nil && p.Job.Setup.Depth.PinBoard.Given {
 		return fmt.Sprintf("%s the set-up does not serve: %s", where, p.atDepth(&r.Cutter))
 	}
 	intro := where + " no cutter at hand serves. "
-	if len(p.plan.Cutters) > 1 {
+	if len(p.Plan.Cutters) > 1 {
 		intro += "Nearest is the " + p.cutterText(&r.Cutter.Cutter) + ". "
 	}
-	return intro + p.whyNot(&r.Cutter)
+	return intro + p.WhyNot(&r.Cutter)
 }
 
 // atDepth says what stands in the way of a depth that was asked for.
-func (w words) atDepth(r *recommend.Refusal) string {
+func (w Words) atDepth(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
+		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
-		return w.impossible(r.Impossible)
+		return w.Impossible(r.Impossible)
 	}
 	if r.Limit.Code == joint.LimitLap {
 		return fmt.Sprintf("%s of depth leave %s of lap in front of the tails: at least %s is wanted.",
-			w.l(r.Depth), w.precise(r.Limit.Margin+joint.LeastLap), w.l(joint.LeastLap))
+			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
 	}
-	return fmt.Sprintf("at a depth of %s %s.", w.l(r.Depth), w.brokenLimit(r.Limit))
+	return fmt.Sprintf("at a depth of %s %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
 }
 
-// sawnText tells what becomes of sides that are already sawn.
-func (p *jobWords) sawnText(s *parts.Sawn, refusal *parts.Refusal) string {
+// SawnText tells what becomes of sides that are already sawn.
+func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.l(s.Length), p.l(s.Depth))
+	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Text(s.Length), p.Text(s.Depth))
 	switch {
 	case s.Fits:
-		fmt.Fprintf(b, "; that fits: play %s, %s.", p.precise(s.Prediction.Fit.Play), bandTexts[s.Prediction.Fit.Band])
+		fmt.Fprintf(b, "; that fits: play %s, %s.", p.Precise(s.Prediction.Fit.Play), bandTexts[s.Prediction.Fit.Band])
 	case s.Depth.Rounded() <= 0:
 		b.WriteString("; they are too short for any.")
 	case refusal.Reason == parts.ReasonSawnPlay:
-		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.precise(refusal.Value), p.precise(refusal.Limit))
+		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.Precise(refusal.Value), p.Precise(refusal.Limit))
 	case refusal.Reason == parts.ReasonIntoLip:
-		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.l(refusal.Limit))
+		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.Text(refusal.Limit))
 	default:
 		fmt.Fprintf(b, ". At the %s: %s", codes.Ends[refusal.End], p.atDepth(&refusal.Cutter))
 	}
 	if !s.Fits && s.ComesOutKnown {
-		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.l(s.ComesOut))
+		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.Text(s.ComesOut))
 	}
 	return b.String()
 }
 
-// hoursText writes hours to a tenth.
-func hoursText(hours float64) string { return strconv.FormatFloat(hours, 'f', 1, 64) + " h" }
+// HoursText writes hours to a tenth.
+func HoursText(hours float64) string { return strconv.FormatFloat(hours, 'f', 1, 64) + " h" }
 
-// metresText writes a long length in the request's larger unit.
-func (w words) metresText(metres, feet float64) string {
-	if w.unit == length.UnitInch {
+// MetresText writes a long length in the request's larger unit.
+func (w Words) MetresText(metres, feet float64) string {
+	if w.Unit == length.UnitInch {
 		return strconv.FormatFloat(feet, 'f', 1, 64) + " ft"
 	}
 	return strconv.FormatFloat(metres, 'f', 1, 64) + " m"

@@ -1,4 +1,4 @@
-package service
+package say
 
 import (
 	"fmt"
@@ -10,11 +10,11 @@ import (
 	"snugtail/joint/length"
 )
 
-func (w words) verdict(c *correct.Correction) string {
-	play := w.precise(c.Current)
+func (w Words) Verdict(c *correct.Correction) string {
+	play := w.Precise(c.Current)
 	switch c.Verdict {
 	case correct.NotYetCut:
-		return fmt.Sprintf("Nothing cut at this depth yet. Cut a test joint at %s; the chance that it fits is %s.", w.l(c.NextDepth), percent(c.Chance))
+		return fmt.Sprintf("Nothing cut at this depth yet. Cut a test joint at %s; the chance that it fits is %s.", w.Text(c.NextDepth), Percent(c.Chance))
 	case correct.Fits:
 		return fmt.Sprintf("It fits (play about %s): stop adjusting.", play)
 	case correct.SeatOff:
@@ -24,16 +24,16 @@ func (w words) verdict(c *correct.Correction) string {
 	case correct.DepthsUnequal:
 		return "Tightness is right, but the boards were cut to different depths."
 	case correct.CannotReach:
-		return fmt.Sprintf("Play is about %s; the depth that would fit, %s, cannot be cut safely with this set-up.", play, w.l(c.NextDepth))
+		return fmt.Sprintf("Play is about %s; the depth that would fit, %s, cannot be cut safely with this set-up.", play, w.Text(c.NextDepth))
 	case correct.TooLoose:
-		return fmt.Sprintf("Too loose (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.l(c.NextDepth), percent(c.Chance))
+		return fmt.Sprintf("Too loose (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.Text(c.NextDepth), Percent(c.Chance))
 	}
-	return fmt.Sprintf("Too tight (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.l(c.NextDepth), percent(c.Chance))
+	return fmt.Sprintf("Too tight (play about %s). Next test joint at %s; the chance that it fits is %s.", play, w.Text(c.NextDepth), Percent(c.Chance))
 }
 
 const freshBoards = " Needs fresh test boards: wood is not put back."
 
-func (w words) step(s *correct.Step, c *correct.Correction) string {
+func (w Words) Step(s *correct.Step, c *correct.Correction) string {
 	switch s.Action {
 	case correct.LowerCutter:
 		return w.turn(s, "Lower the cutter (deeper)", true)
@@ -48,9 +48,9 @@ func (w words) step(s *correct.Step, c *correct.Correction) string {
 	case correct.Measure:
 		return capital(w.measure(s)) + "."
 	case correct.RecutTest:
-		return fmt.Sprintf("Cut a new test joint %s deep, measured in the wood, in fresh boards from the same stock, before any drawer part.", w.l(s.Depth))
+		return fmt.Sprintf("Cut a new test joint %s deep, measured in the wood, in fresh boards from the same stock, before any drawer part.", w.Text(s.Depth))
 	case correct.KeepGauge:
-		return fmt.Sprintf("Keep the test tail board as a depth gauge: mark it with the cutter and %s.", w.l(s.Depth))
+		return fmt.Sprintf("Keep the test tail board as a depth gauge: mark it with the cutter and %s.", w.Text(s.Depth))
 	case correct.StopAdjusting:
 		return "Stop adjusting: it fits. Lock the depth."
 	case correct.StopAndFix:
@@ -61,10 +61,10 @@ func (w words) step(s *correct.Step, c *correct.Correction) string {
 	return w.changeCutter(s, c)
 }
 
-func (w words) turn(s *correct.Step, what string, deeper bool) string {
-	text := fmt.Sprintf("%s by %s, to a depth of %s.", what, w.l(s.Amount), w.l(s.Depth))
+func (w Words) turn(s *correct.Step, what string, deeper bool) string {
+	text := fmt.Sprintf("%s by %s, to a depth of %s.", what, w.Text(s.Amount), w.Text(s.Depth))
 	if s.TurnsKnown {
-		text = fmt.Sprintf("%s by %s (%.2f turns of the adjuster), to a depth of %s.", what, w.l(s.Amount), s.Turns, w.l(s.Depth))
+		text = fmt.Sprintf("%s by %s (%.2f turns of the adjuster), to a depth of %s.", what, w.Text(s.Amount), s.Turns, w.Text(s.Depth))
 	}
 	if deeper {
 		return text + freshBoards
@@ -72,73 +72,73 @@ func (w words) turn(s *correct.Step, what string, deeper bool) string {
 	return text
 }
 
-func (w words) moveTemplate(s *correct.Step, c *correct.Correction) string {
+func (w Words) moveTemplate(s *correct.Step, c *correct.Correction) string {
 	way := "onto the pin board (away from you)"
 	if s.Action == correct.MoveTemplateOut {
 		way = "off the pin board (towards you)"
 	}
 	setup := c.Next.Setup()
 	if setup.Template.Kind == joint.TwoPosition {
-		return fmt.Sprintf("Move the template %s by %s in both passes, or by %s in one of them.", way, w.l(s.Amount), w.l(2*s.Amount))
+		return fmt.Sprintf("Move the template %s by %s in both passes, or by %s in one of them.", way, w.Text(s.Amount), w.Text(2*s.Amount))
 	}
-	return fmt.Sprintf("Move the template %s by %s: the seat changes by twice that.", way, w.l(s.Amount))
+	return fmt.Sprintf("Move the template %s by %s: the seat changes by twice that.", way, w.Text(s.Amount))
 }
 
-func (w words) sideStop(s *correct.Step) string {
+func (w Words) sideStop(s *correct.Step) string {
 	way := "closer to"
 	if s.Size < 0 {
 		way = "further from"
 	}
-	return fmt.Sprintf("Set the tail board's side stop %s %s the pin board's: half a pitch apart, no more and no less. Tightness does not change.", w.l(s.Amount), way)
+	return fmt.Sprintf("Set the tail board's side stop %s %s the pin board's: half a pitch apart, no more and no less. Tightness does not change.", w.Text(s.Amount), way)
 }
 
-func (w words) levelBoards(s *correct.Step) string {
+func (w Words) levelBoards(s *correct.Step) string {
 	if s.Size > 0 {
-		return fmt.Sprintf("Clamp the tail board's end level with the pin board's face: it stood %s too high, so its tails were cut too deep and the shoulder stays open.", w.l(s.Amount))
+		return fmt.Sprintf("Clamp the tail board's end level with the pin board's face: it stood %s too high, so its tails were cut too deep and the shoulder stays open.", w.Text(s.Amount))
 	}
-	return fmt.Sprintf("Clamp the tail board's end level with the pin board's face: it stood %s too low, which leaves a hidden gap at the socket's floor.", w.l(s.Amount))
+	return fmt.Sprintf("Clamp the tail board's end level with the pin board's face: it stood %s too low, which leaves a hidden gap at the socket's floor.", w.Text(s.Amount))
 }
 
-func (w words) measure(s *correct.Step) string {
+func (w Words) measure(s *correct.Step) string {
 	if s.Cause == correct.CauseSetting {
 		return "use a finer adjuster, a wider target or a cutter of a smaller angle: the depth as set scatters more than the target allows, and more turning will not help"
 	}
 	return "measure " + measureTexts[s.Source] + " and ask again with what it reads"
 }
 
-func (w words) stopAndFix(s *correct.Step) string {
+func (w Words) stopAndFix(s *correct.Step) string {
 	switch s.Cause {
 	case correct.CauseHalfPitch:
 		return "Stop: the edges are off by about half a pitch. A board was at the wrong stop or turned round; cut again with face and edge as marked."
 	case correct.CauseLimit:
-		return fmt.Sprintf("Do not set %s: there %s.", w.l(s.Depth), w.brokenLimit(s.Limit))
+		return fmt.Sprintf("Do not set %s: there %s.", w.Text(s.Depth), w.brokenLimit(s.Limit))
 	}
-	return fmt.Sprintf("Do not set %s: no joint can be cut there.", w.l(s.Depth))
+	return fmt.Sprintf("Do not set %s: no joint can be cut there.", w.Text(s.Depth))
 }
 
-func (w words) changeBushing(s *correct.Step, c *correct.Correction) string {
+func (w Words) changeBushing(s *correct.Step, c *correct.Correction) string {
 	setup := c.Next.Setup()
 	if s.Size < setup.Bushing.Diameter.Length {
-		return fmt.Sprintf("Fit a guide bushing (guide bush) of at most %s: the joint then fits deeper.", w.l(s.Size))
+		return fmt.Sprintf("Fit a guide bushing (guide bush) of at most %s: the joint then fits deeper.", w.Text(s.Size))
 	}
-	return fmt.Sprintf("Fit a guide bushing (guide bush) of at least %s: the joint then fits shallower.", w.l(s.Size))
+	return fmt.Sprintf("Fit a guide bushing (guide bush) of at least %s: the joint then fits shallower.", w.Text(s.Size))
 }
 
-func (w words) changeCutter(s *correct.Step, c *correct.Correction) string {
+func (w Words) changeCutter(s *correct.Step, c *correct.Correction) string {
 	setup := c.Next.Setup()
 	switch {
 	case s.SizeKnown:
-		return fmt.Sprintf("Or a cutter (bit) of at least %s and the same angle.", w.l(s.Size))
+		return fmt.Sprintf("Or a cutter (bit) of at least %s and the same angle.", w.Text(s.Size))
 	case s.Angle > 0:
-		return fmt.Sprintf("Or a cutter (bit) of the same diameter, %s, with an angle of at least %s: it fits shallower.", w.l(setup.Cutter.Diameter.Length), angleText(s.Angle))
+		return fmt.Sprintf("Or a cutter (bit) of the same diameter, %s, with an angle of at least %s: it fits shallower.", w.Text(setup.Cutter.Diameter.Length), angleText(s.Angle))
 	}
 	return "Or a cutter of a steeper angle: it fits shallower."
 }
 
-func (w words) stepWhy(s *correct.Step, c *correct.Correction) string {
+func (w Words) StepWhy(s *correct.Step, c *correct.Correction) string {
 	switch s.Cause {
 	case correct.CausePlay:
-		return fmt.Sprintf("Play is about %s; at %s it should be %s.", w.precise(c.Current), w.l(c.NextDepth), w.precise(c.Predicted.Play))
+		return fmt.Sprintf("Play is about %s; at %s it should be %s.", w.Precise(c.Current), w.Text(c.NextDepth), w.Precise(c.Predicted.Play))
 	case correct.CauseSeat:
 		if c.Settled {
 			return fmt.Sprintf("The seat is off; moved, %s.", w.seat(c.Predicted.Seat))
@@ -168,15 +168,15 @@ func (w words) stepWhy(s *correct.Step, c *correct.Correction) string {
 	return "The setting of the depth decides the fit now."
 }
 
-func (w words) salvage(s *correct.Salvage) string {
+func (w Words) Salvage(s *correct.Salvage) string {
 	switch s.Code {
 	case correct.PlaneProud:
-		return fmt.Sprintf("The side stands proud: plane %s off once it is glued.", w.precise(s.Amount))
+		return fmt.Sprintf("The side stands proud: plane %s off once it is glued.", w.Precise(s.Amount))
 	case correct.RunAgainShallower:
 		if !s.Possible {
-			return fmt.Sprintf("These boards cannot be run again %s shallower: %s.", w.l(s.Amount), w.brokenLimit(s.Limit))
+			return fmt.Sprintf("These boards cannot be run again %s shallower: %s.", w.Text(s.Amount), w.brokenLimit(s.Limit))
 		}
-		return fmt.Sprintf("Too tight can be saved: clamp the same boards in exactly the same place, raise the cutter by %s and run both again.", w.l(s.Amount))
+		return fmt.Sprintf("Too tight can be saved: clamp the same boards in exactly the same place, raise the cutter by %s and run both again.", w.Text(s.Amount))
 	case correct.NewBoards:
 		return "Too loose cannot be saved by the cutter, nor can too deep or through the lap: new boards."
 	case correct.UseAsGauge:
@@ -190,9 +190,9 @@ var partTexts = [...]string{
 	correct.PartDepthPinBoard: "the depth in the pin board", correct.PartDepthTailBoard: "the depth in the tail board",
 }
 
-func (w words) partOff(p *correct.PartOff) string {
+func (w Words) PartOff(p *correct.PartOff) string {
 	off := p.Measured - p.Expected
-	amount, way := w.precise(length.Length(math.Abs(off.MM()))), "more"
+	amount, way := w.Precise(length.Length(math.Abs(off.MM()))), "more"
 	if off < 0 {
 		way = "less"
 	}
@@ -206,24 +206,24 @@ func (w words) partOff(p *correct.PartOff) string {
 	return fmt.Sprintf("%s measures %s %s than it was set: trust the wood, not the scale.", capital(partTexts[p.Part]), amount, way)
 }
 
-func (w words) disagreement(o learn.Outlier) string {
+func (w Words) Disagreement(o learn.Outlier) string {
 	return fmt.Sprintf("Test cut %d: %s stands for a play of %s, all the rest for %s. It was left out; look at it again.",
-		o.Cut+1, observationTexts[o.Observation], w.precise(o.Seen), w.precise(o.Rest))
+		o.Cut+1, observationTexts[o.Observation], w.Precise(o.Seen), w.Precise(o.Rest))
 }
 
-func (w words) drift(d correct.Drift) string {
+func (w Words) Drift(d correct.Drift) string {
 	if !d.Known {
 		return "The next joint is expected outside the target: check every joint."
 	}
 	return fmt.Sprintf("Between %s shallower and %s deeper the fit stays in its target: look again after %d joints, and after every change of cutter or wood.",
-		w.precise(d.Shallower), w.precise(d.Deeper), d.Joints)
+		w.Precise(d.Shallower), w.Precise(d.Deeper), d.Joints)
 }
 
-// gauge is what to write on the test tail board that is kept.
-func (w words) gauge(c *correct.Correction) string {
+// Gauge is what to write on the test tail board that is kept.
+func (w Words) Gauge(c *correct.Correction) string {
 	setup := c.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, bushing %s, depth %s", w.l(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle),
-		w.l(setup.Bushing.Diameter.Length), w.l(c.NextDepth))
+	text := fmt.Sprintf("Cutter %s %s, bushing %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle),
+		w.Text(setup.Bushing.Diameter.Length), w.Text(c.NextDepth))
 	if c.Verdict == correct.Fits {
 		return text + ": fits. Depth gauge, do not cut."
 	}

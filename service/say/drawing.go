@@ -1,4 +1,4 @@
-package service
+package say
 
 import (
 	"fmt"
@@ -14,14 +14,16 @@ import (
 
 // What stands in drawings.
 
-func drawingTitle(job string) string {
+func DrawingTitle(job string) string {
 	if job == "" {
 		return "The joint to scale"
 	}
 	return job + ": the joint to scale"
 }
 
-// spotTexts name the parts that a figure points at.
+// SpotText names a part that a figure points at, in lines.
+func SpotText(part shapes.Part) []string { return spotTexts[part] }
+
 var spotTexts = map[shapes.Part][]string{
 	shapes.PinBoard: {"pin board", "(front)"}, shapes.TailBoard: {"tail board", "(side)"}, shapes.Wood: {"pin board"},
 	shapes.Template: {"template"}, shapes.RouterBase: {"router base"},
@@ -37,9 +39,9 @@ var measureTextsDrawn = [shapes.MeasureCount]string{
 	shapes.CutterAngle: "flank",
 }
 
-// measureLines is what a dimension says, in lines; one above or below a figure
+// MeasureLines is what a dimension says, in lines; one above or below a figure
 // has one line.
-func (w words) measureLines(d *shapes.Dimension) []string {
+func (w Words) MeasureLines(d *shapes.Dimension) []string {
 	value := w.bare(d.Value)
 	switch d.Measure {
 	case shapes.Play:
@@ -59,7 +61,7 @@ func (w words) measureLines(d *shapes.Dimension) []string {
 	return []string{measureTextsDrawn[d.Measure], value}
 }
 
-func (w words) playLines(c length.Length) []string {
+func (w Words) playLines(c length.Length) []string {
 	if c.Rounded() < 0 {
 		return []string{"interference", w.bare(-c)}
 	}
@@ -67,20 +69,20 @@ func (w words) playLines(c length.Length) []string {
 }
 
 // bare is a precise length without its unit, which the page states once.
-func (w words) bare(l length.Length) string {
-	number, _, _ := strings.Cut(w.precise(l), " ")
+func (w Words) bare(l length.Length) string {
+	number, _, _ := strings.Cut(w.Precise(l), " ")
 	return number
 }
 
-func (w words) sizesIn() string {
-	if w.unit == length.UnitInch {
+func (w Words) SizesIn() string {
+	if w.Unit == length.UnitInch {
 		return "Sizes in the drawing are in inches."
 	}
 	return "Sizes in the drawing are in mm."
 }
 
-// playLarger is what the figure says that shows play larger.
-func (w words) playLarger(c length.Length, factor float64) []string {
+// PlayLarger is what the figure says that shows play larger.
+func (w Words) PlayLarger(c length.Length, factor float64) []string {
 	return append(w.playLines(c), "drawn "+timesText(factor))
 }
 
@@ -88,7 +90,7 @@ func timesText(factor float64) string {
 	return strconv.FormatFloat(math.Round(factor*100)/100, 'f', -1, 64) + " times"
 }
 
-func (w words) seatDrawn(q length.Length) string {
+func (w Words) seatDrawn(q length.Length) string {
 	s := joint.Seat{Offset: q, Known: true}
 	switch codes.Seat(s) {
 	case "inside":
@@ -99,8 +101,8 @@ func (w words) seatDrawn(q length.Length) string {
 	return "flush, " + w.bare(q)
 }
 
-// oneLine joins the lines of a dimension above or below a figure.
-func oneLine(lines []string) string {
+// OneLine joins the lines of a dimension above or below a figure.
+func OneLine(lines []string) string {
 	text := lines[0]
 	for _, line := range lines[1:] {
 		text += " " + line
@@ -109,49 +111,49 @@ func oneLine(lines []string) string {
 }
 
 const (
-	endCaption    = "End view, assembled"
-	largerCaption = "Play drawn larger"
-	planCaption   = "Plan at the pin board's face"
-	toolCaption   = "Cutter at its depth"
+	EndCaption    = "End view, assembled"
+	LargerCaption = "Play drawn larger"
+	PlanCaption   = "Plan at the pin board's face"
+	ToolCaption   = "Cutter at its depth"
 
-	widthsUnknown   = "Widths are not known of this template; angle, depth and play are true."
-	planUnknown     = "Not known of this template: it needs its openings and fingers."
-	endsUnknown     = "Round ends and seat are not known: they need the template's reaches."
-	endsOddly       = "Round ends are not drawn: at these reaches the flanks have no straight side."
-	restUnknown     = "Drawn flush: without play nothing says where it comes to rest."
-	jammedDrawn     = "Drawn where the boards first touch on sliding in."
-	playHalved      = "Half of the play is at either flank."
-	blackOverlap    = "Black: wood that pins and tails both claim."
-	templateUnknown = "Template and base: thickness not known, so no projection."
-	barrelUnknown   = "Of the bushing only the outside is known."
-	flankUnknown    = "The cutter above is not known: it needs its cutting length."
-	axesApart       = "The cutter's axis is off the bushing's; drawn where the flare comes nearest."
-	notTheDepth     = "What stands out below base or bushing is not the depth of cut."
+	WidthsUnknown   = "Widths are not known of this template; angle, depth and play are true."
+	PlanUnknown     = "Not known of this template: it needs its openings and fingers."
+	EndsUnknown     = "Round ends and seat are not known: they need the template's reaches."
+	EndsOddly       = "Round ends are not drawn: at these reaches the flanks have no straight side."
+	RestUnknown     = "Drawn flush: without play nothing says where it comes to rest."
+	JammedDrawn     = "Drawn where the boards first touch on sliding in."
+	PlayHalved      = "Half of the play is at either flank."
+	BlackOverlap    = "Black: wood that pins and tails both claim."
+	TemplateUnknown = "Template and base: thickness not known, so no projection."
+	BarrelUnknown   = "Of the bushing only the outside is known."
+	FlankUnknown    = "The cutter above is not known: it needs its cutting length."
+	AxesApart       = "The cutter's axis is off the bushing's; drawn where the flare comes nearest."
+	NotTheDepth     = "What stands out below base or bushing is not the depth of cut."
 )
 
-func factorDrawn(asked, drawn float64) string {
+func FactorDrawn(asked, drawn float64) string {
 	return fmt.Sprintf("Drawn %s as large, not %s: more would leave nothing of the wood.", timesText(drawn), timesText(asked))
 }
 
-// drawingDesc says in words what the drawing shows, for those who don't see it.
-func (w words) drawingDesc(p *joint.Prediction) string {
+// DrawingDesc says in words what the drawing shows, for those who don't see it.
+func (w Words) DrawingDesc(p *joint.Prediction) string {
 	s := p.Joint.Setup()
-	text := fmt.Sprintf("Cutter %s, %s; bushing %s; depth of cut %s", w.l(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle),
-		w.l(s.Bushing.Diameter.Length), w.depths(s.Depth))
+	text := fmt.Sprintf("Cutter %s, %s; bushing %s; depth of cut %s", w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle),
+		w.Text(s.Bushing.Diameter.Length), w.depths(s.Depth))
 	if lap, known := p.Joint.Lap(); known {
-		text += "; lap " + w.precise(lap)
+		text += "; lap " + w.Precise(lap)
 	}
 	if p.WidthsKnown {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
-			w.precise(p.Widths.PinWidest), w.precise(p.Widths.PinRoot), w.precise(p.Widths.TailWidest), w.precise(p.Widths.TailRoot))
+			w.Precise(p.Widths.PinWidest), w.Precise(p.Widths.PinRoot), w.Precise(p.Widths.TailWidest), w.Precise(p.Widths.TailRoot))
 	}
-	return text + ". " + w.fitSummary(p)
+	return text + ". " + w.FitSummary(p)
 }
 
 // depths writes one depth of cut, or both.
-func (w words) depths(d joint.Depth) string {
+func (w Words) depths(d joint.Depth) string {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.l(d.PinBoard.Length)
+		return w.Text(d.PinBoard.Length)
 	}
-	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.l(d.PinBoard.Length), w.l(d.TailBoard.Length))
+	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.Text(d.PinBoard.Length), w.Text(d.TailBoard.Length))
 }

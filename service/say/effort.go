@@ -1,4 +1,4 @@
-package service
+package say
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 	"snugtail/joint/wood"
 )
 
-func speciesUnknown(id string) string {
+func SpeciesUnknown(id string) string {
 	if near := wood.Nearest(id); near != "" {
 		return fmt.Sprintf("No wood in the table has the id %q; did you mean %q?", id, near)
 	}
@@ -20,8 +20,8 @@ var effortTexts = [...]string{
 	wood.Crushes: "the wood gives way before it closes",
 }
 
-// effort says how hard a tight joint is to close, and how sure that is.
-func (w words) effort(e *wood.Effort) string {
+// Effort says how hard a tight joint is to close, and how sure that is.
+func (w Words) Effort(e *wood.Effort) string {
 	if !e.Estimated {
 		return "The push is not estimated: the table has no elastic ratio for a species of this joint."
 	}
@@ -47,7 +47,7 @@ var seasonTexts = map[wood.Season]string{
 	wood.SeasonDamp: "in a heated home's dampest month",
 }
 
-func (w words) moving(m effort.Moving) string {
+func (w Words) Moving(m effort.Moving) string {
 	return fmt.Sprintf("The boards will move against each other: %s the outermost tails are left with %s of play. Use the same wood at the same moisture, or cut looser.",
-		seasonTexts[m.Season], w.precise(m.Outermost))
+		seasonTexts[m.Season], w.Precise(m.Outermost))
 }

@@ -1,4 +1,4 @@
-package service
+package say
 
 import (
 	"fmt"
@@ -17,19 +17,21 @@ import (
 // What is told of wood and its movement.
 
 const (
-	speciesNote = "Published averages of clear wood, each with where it stands; single boards scatter about them. " +
+	SpeciesNote = "Published averages of clear wood, each with where it stands; single boards scatter about them. " +
 		"What was not found is left out, never guessed: an answer that needs it says so. They are no design values."
 
-	movementWidthMissing = "Say how wide the boards are, across the joint: here or in the set-up."
-	movementJointMissing = "Give the set-up that cuts the joint; or say in joint what is known of it: play, pitch, tail_widest and depth."
-	moistureTwice        = "The board's moisture is stated already: give moisture or climate."
-	toleranceAlone       = "A tolerance needs the moisture that it is of, or the climate."
-	airIncomplete        = "Air is known by its temperature and its humidity: give both."
-	climateTwice         = "Say moisture, or temperature and humidity, not both."
-	climateEmpty         = "Say what the climate is: moisture, or temperature and humidity."
+	MovementWidthMissing = "Say how wide the boards are, across the joint: here or in the set-up."
+	MovementJointMissing = "Give the set-up that cuts the joint; or say in joint what is known of it: play, pitch, tail_widest and depth."
+	MoistureTwice        = "The board's moisture is stated already: give moisture or climate."
+	ToleranceAlone       = "A tolerance needs the moisture that it is of, or the climate."
+	AirIncomplete        = "Air is known by its temperature and its humidity: give both."
+	ClimateTwice         = "Say moisture, or temperature and humidity, not both."
+	ClimateEmpty         = "Say what the climate is: moisture, or temperature and humidity."
 )
 
-// jointSizesMissing says why a size of the joint is asked for.
+// JointSizeMissing says why a size of the joint is asked for.
+func JointSizeMissing(name string) string { return jointSizesMissing[name] }
+
 var jointSizesMissing = map[string]string{
 	"play":        "Say how much play the joint was cut with, both flanks together.",
 	"depth":       "Say how deep the joint was cut, in the wood.",
@@ -37,7 +39,7 @@ var jointSizesMissing = map[string]string{
 	"tail_widest": "The tails' width follows from no set-up here: say how wide they are at their end.",
 }
 
-func speciesNotFound(id string) string {
+func SpeciesNotFound(id string) string {
 	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
 	if near := wood.Nearest(id); near != "" {
 		text += fmt.Sprintf("; did you mean %q", near)
@@ -46,8 +48,8 @@ func speciesNotFound(id string) string {
 	return text + ". GET /v1/species lists them."
 }
 
-// outside says what range a quantity is outside of.
-func (w words) outside(e *wood.RangeError) string {
+// Outside says what range a quantity is outside of.
+func (w Words) Outside(e *wood.RangeError) string {
 	value, low, high := w.quantity(e, e.Value), w.quantity(e, e.Low), w.quantity(e, e.High)
 	text := fmt.Sprintf("%s is out of range: %s to %s is taken", value, low, high)
 	switch e.Quantity {
@@ -65,9 +67,9 @@ func (w words) outside(e *wood.RangeError) string {
 	return text
 }
 
-func (w words) quantity(e *wood.RangeError, value float64) string {
+func (w Words) quantity(e *wood.RangeError, value float64) string {
 	if e.Unit == "mm" {
-		return w.precise(length.Length(value))
+		return w.Precise(length.Length(value))
 	}
 	return strings.TrimSpace(tenths(value) + " " + map[string]string{"degC": "deg C", "%": "%"}[e.Unit])
 }
@@ -94,32 +96,37 @@ var moistureFromTexts = map[string]string{
 	codes.MoistureStated: "", codes.MoistureClimate: " (from the air)", codes.MoistureDefault: " (not stated)",
 }
 
+// CutBoard describes a board as it was cut.
+func CutBoard(species, grain, width string, moisture float64, from string) string {
+	return fmt.Sprintf("%s, %s, %s wide, cut at %s%s", woodName(species), grainTexts[grain], width, moistureText(moisture), moistureFromTexts[from])
+}
+
 var climateTexts = map[wood.Season]struct{ name, when string }{
 	wood.SeasonNow: {"now", "now"}, wood.SeasonDry: {"driest", "at the driest"}, wood.SeasonDamp: {"dampest", "at the dampest"},
 	wood.SeasonOther: {"climate", "in a climate"},
 }
 
-// movementWords tells of one joint in its climates.
-type movementWords struct {
-	words
-	question *seasons.Question
-	names    []string // the client's own for the climates, by their number
+// Movement tells of one joint in its climates.
+type Movement struct {
+	Words
+	Question *seasons.Question
+	Names    []string // the client's own for the climates, by their number
 }
 
-// climateName is the client's own name for a climate, if there is one.
-func (m *movementWords) climateName(i int) string {
-	if i < len(m.names) {
-		return m.names[i]
+// ClimateName is the client's own name for a climate, if there is one.
+func (m *Movement) ClimateName(i int) string {
+	if i < len(m.Names) {
+		return m.Names[i]
 	}
 	return ""
 }
 
-// climate names a climate: by the client's name or its season, and its moisture.
-func (m *movementWords) climate(i int, o *seasons.Outcome) string {
-	return climateTitle(m.climateName(i), o.Climate.Season.String(), o.Climate.Moisture.Percent)
+// Climate names a climate: by the client's name or its season, and its moisture.
+func (m *Movement) Climate(i int, o *seasons.Outcome) string {
+	return ClimateTitle(m.ClimateName(i), o.Climate.Season.String(), o.Climate.Moisture.Percent)
 }
 
-func climateTitle(name, season string, percent float64) string {
+func ClimateTitle(name, season string, percent float64) string {
 	if name == "" {
 		name = climateTexts[codes.Seasons[season]].name
 	}
@@ -127,9 +134,9 @@ func climateTitle(name, season string, percent float64) string {
 }
 
 // during says when a climate holds, within a sentence.
-func (m *movementWords) during(i int, o *seasons.Outcome) string {
+func (m *Movement) during(i int, o *seasons.Outcome) string {
 	when := climateTexts[o.Climate.Season].when
-	if name := m.climateName(i); name != "" {
+	if name := m.ClimateName(i); name != "" {
 		when = "in " + strconv.Quote(name)
 	}
 	return when + " (" + moistureText(o.Climate.Moisture.Percent) + ")"
@@ -147,33 +154,33 @@ var closesTexts = map[wood.Flank]string{
 	wood.FlankInner: "the outermost tails close on their inner flanks",
 }
 
-func (w words) changed(change length.Length) string {
+func (w Words) changed(change length.Length) string {
 	switch c := change.Rounded(); {
 	case c > 0:
-		return w.precise(c) + " wider"
+		return w.Precise(c) + " wider"
 	case c < 0:
-		return w.precise(-c) + " narrower"
+		return w.Precise(-c) + " narrower"
 	}
 	return "as wide as before"
 }
 
-// outcomeText is one climate in a few sentences.
-func (m *movementWords) outcomeText(o *seasons.Outcome) string {
+// OutcomeText is one climate in a few sentences.
+func (m *Movement) OutcomeText(o *seasons.Outcome) string {
 	if lacks := o.Missing; lacks != nil {
 		return fmt.Sprintf("Not known: the table has no %s of %s.", strings.ReplaceAll(string(lacks.Property), "_", " "), woodName(lacks.Species))
 	}
 	text := fmt.Sprintf("The pin board is %s, the tail board %s: %s, and %s.",
 		m.changed(o.PinBoard.Change), m.changed(o.TailBoard.Change), closesTexts[o.Closes], stateTexts[o.State])
 	if gap := o.ShoulderGap.Rounded(); gap > 0 {
-		text += fmt.Sprintf(" The shoulder stands open by %s.", m.precise(gap))
+		text += fmt.Sprintf(" The shoulder stands open by %s.", m.Precise(gap))
 	}
 	return text
 }
 
-// movementSummary says how the joint was cut and what the worst climate does.
-func (m *movementWords) movementSummary(year *seasons.Year) string {
+// Summary says how the joint was cut and what the worst climate does.
+func (m *Movement) Summary(year *seasons.Year) string {
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "Cut with %s of play.", m.precise(m.question.Cut.Play.Play))
+	fmt.Fprintf(b, "Cut with %s of play.", m.Precise(m.Question.Cut.Play.Play))
 	worst, told, assembles := -1, 0, 0
 	for i := range year.Outcomes {
 		o := &year.Outcomes[i]
@@ -191,7 +198,7 @@ func (m *movementWords) movementSummary(year *seasons.Year) string {
 	if worst >= 0 {
 		o := &year.Outcomes[worst]
 		b.WriteString(" " + m.leastLeft(worst, o))
-		fmt.Fprintf(b, " (95 %% between %s and %s), and %s.", m.precise(o.Outermost.Low), m.precise(o.Outermost.High), stateTexts[o.State])
+		fmt.Fprintf(b, " (95 %% between %s and %s), and %s.", m.Precise(o.Outermost.Low), m.Precise(o.Outermost.High), stateTexts[o.State])
 		b.WriteString(m.howMany(assembles, told))
 	}
 	if lacking := len(year.Outcomes) - told; lacking > 0 {
@@ -201,14 +208,14 @@ func (m *movementWords) movementSummary(year *seasons.Year) string {
 }
 
 // leastLeft says what the worst climate leaves of the play.
-func (m *movementWords) leastLeft(i int, o *seasons.Outcome) string {
-	if o.PlayOutermost.Rounded() >= m.question.Cut.Play.Play.Rounded() {
+func (m *Movement) leastLeft(i int, o *seasons.Outcome) string {
+	if o.PlayOutermost.Rounded() >= m.Question.Cut.Play.Play.Rounded() {
 		return "No climate takes any of it from the outermost tails"
 	}
-	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.precise(o.PlayOutermost))
+	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.Precise(o.PlayOutermost))
 }
 
-func (m *movementWords) howMany(assembles, told int) string {
+func (m *Movement) howMany(assembles, told int) string {
 	switch {
 	case told == 1:
 		return ""
@@ -222,40 +229,40 @@ func (m *movementWords) howMany(assembles, told int) string {
 
 // Advice before the next joint is cut.
 const (
-	adviceSameGrain = "Use boards that are sawn alike: a flat-sawn board's width moves further than a quarter-sawn one's."
-	adviceSameStock = "Saw both boards from the same stock: two boards of one wood keep in step only as far as they are average."
-	adviceAsIs      = "Cut it as it is: these climates leave the joint as good as it was cut."
+	AdviceSameGrain = "Use boards that are sawn alike: a flat-sawn board's width moves further than a quarter-sawn one's."
+	AdviceSameStock = "Saw both boards from the same stock: two boards of one wood keep in step only as far as they are average."
+	AdviceAsIs      = "Cut it as it is: these climates leave the joint as good as it was cut."
 )
 
-func (m *movementWords) sameWood() string {
+func (m *Movement) SameWood() string {
 	return fmt.Sprintf("Make both boards of one wood, and saw them alike: %s and %s do not swell by the same amount, and the wider the boards the more that counts.",
-		woodName(m.question.PinBoard.Wood.ID), woodName(m.question.TailBoard.Wood.ID))
+		woodName(m.Question.PinBoard.Wood.ID), woodName(m.Question.TailBoard.Wood.ID))
 }
 
-func (m *movementWords) sameMoisture() string {
+func (m *Movement) SameMoisture() string {
 	return fmt.Sprintf("Let both boards take on one moisture before they are cut: the pin board had %s, the tail board %s.",
-		moistureText(m.question.PinBoard.Moisture.Percent), moistureText(m.question.TailBoard.Moisture.Percent))
+		moistureText(m.Question.PinBoard.Moisture.Percent), moistureText(m.Question.TailBoard.Moisture.Percent))
 }
 
-func waitText(percent float64) string {
+func WaitText(percent float64) string {
 	return fmt.Sprintf("Wait before you cut: let the boards settle at about %s, the middle of the climates that they will live in.", moistureText(percent))
 }
 
-// measureMoisture says what is taken where no moisture is stated.
-func measureMoisture(taken wood.Moisture) string {
+// MeasureMoisture says what is taken where no moisture is stated.
+func MeasureMoisture(taken wood.Moisture) string {
 	return fmt.Sprintf("Measure the boards' moisture with a meter, or state the air that they stood in: where none is stated, %s within %s either way is taken.",
 		moistureText(taken.Percent), moistureText(2*taken.StandardUncertainty))
 }
 
-func (w words) cutLooser(year *seasons.Year) string {
+func (w Words) CutLooser(year *seasons.Year) string {
 	a := &year.Advice
-	text := fmt.Sprintf("Cut it with %s more play", w.precise(a.CutLooser))
+	text := fmt.Sprintf("Cut it with %s more play", w.Precise(a.CutLooser))
 	if year.LooserDepth.Given {
-		text += fmt.Sprintf(", which is at a depth of %s (shallower)", w.l(year.LooserDepth.Length))
+		text += fmt.Sprintf(", which is at a depth of %s (shallower)", w.Text(year.LooserDepth.Length))
 	}
 	text += ": then the outermost tails still close by hand in the worst climate."
 	if a.LooserIsLoose {
-		text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", w.precise(wood.OpensAbove))
+		text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", w.Precise(wood.OpensAbove))
 	}
 	return text
 }
@@ -263,60 +270,63 @@ func (w words) cutLooser(year *seasons.Year) string {
 // What stands in the plot.
 
 const (
-	plotTitle     = "Play over the year's humidity"
-	plotHumidity  = "relative humidity of the air at 21 deg C, %"
-	plotMoisture  = "moisture that the wood takes on in it, %"
-	plotOutermost = "outermost tails"
-	plotMiddle    = "tails in the middle"
-	plotRange     = "their 95 % range"
+	PlotTitle     = "Play over the year's humidity"
+	PlotHumidity  = "relative humidity of the air at 21 deg C, %"
+	PlotMoisture  = "moisture that the wood takes on in it, %"
+	PlotOutermost = "outermost tails"
+	PlotMiddle    = "tails in the middle"
+	PlotRange     = "their 95 % range"
 )
 
-// plotBoard describes a board in one line.
-func (m *movementWords) plotBoard(what string, b *wood.Board) string {
+// BoardText describes a board in one line.
+func (m *Movement) BoardText(what string, b *wood.Board) string {
 	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, woodName(b.Wood.ID), grainTexts[b.Grain.String()],
-		m.precise(b.Width), moistureText(b.Moisture.Percent))
+		m.Precise(b.Width), moistureText(b.Moisture.Percent))
 }
 
-func (m *movementWords) plotPlay() string { return "play, " + m.unitName() }
+func (m *Movement) PlayAxis() string { return "play, " + m.unitName() }
 
-func (w words) unitName() string {
-	if w.unit == length.UnitInch {
+func (w Words) unitName() string {
+	if w.Unit == length.UnitInch {
 		return "in"
 	}
 	return "mm"
 }
 
-// plotCut names the lines at the moistures that the boards were cut at.
-func plotCut(what string, percent float64) string { return what + " cut, " + moistureText(percent) }
+// PlotCut names the lines at the moistures that the boards were cut at.
+func PlotCut(what string, percent float64) string { return what + " cut, " + moistureText(percent) }
 
-func plotMissing(e *wood.MissingError) string {
+func PlotMissing(e *wood.MissingError) string {
 	return fmt.Sprintf("Where the curves stop, the table has no %s of %s.", strings.ReplaceAll(string(e.Property), "_", " "), woodName(e.Species))
 }
 
-// plotBeyond says which curves run on beyond the plot.
-func plotBeyond(outermost, middle bool) []string {
+// PlotBeyond says which curves run on beyond the plot.
+func PlotBeyond(outermost, middle bool) []string {
 	switch {
 	case outermost && middle:
 		return []string{"Both curves run on beyond the plot."}
 	case outermost:
-		return []string{"The curve of the " + plotOutermost + " runs on beyond the plot."}
+		return []string{"The curve of the " + PlotOutermost + " runs on beyond the plot."}
 	case middle:
-		return []string{"The curve of the " + plotMiddle + " runs on beyond the plot."}
+		return []string{"The curve of the " + PlotMiddle + " runs on beyond the plot."}
 	}
 	return nil
 }
 
-func plotUnnamed(n int) string { return "No room for the name of " + spelling.Plural(n, "line") + "." }
+func PlotUnnamed(n int) string { return "No room for the name of " + spelling.Plural(n, "line") + "." }
+
+// BandLabel names a band in a word or two.
+func BandLabel(b joint.Band) string { return bandLabels[b] }
 
 var bandLabels = [...]string{
 	joint.WillNotClose: "will not close", joint.Tight: "tight", joint.HandFit: "hand fit",
 	joint.Loose: "loose", joint.TooLoose: "too loose",
 }
 
-// bandRange writes where a band begins and ends, in the plot's unit; an end
+// BandRange writes where a band begins and ends, in the plot's unit; an end
 // that is infinite is none.
-func (w words) bandRange(from, to length.Length) string {
-	bare := func(l length.Length) string { return strings.TrimSuffix(w.precise(l), " "+w.unitName()) }
+func (w Words) BandRange(from, to length.Length) string {
+	bare := func(l length.Length) string { return strings.TrimSuffix(w.Precise(l), " "+w.unitName()) }
 	switch {
 	case math.IsInf(from.MM(), -1):
 		return "below " + bare(to)

@@ -1,41 +1,51 @@
-package service
+// Package say holds every sentence that people read about joints, wood and
+// drawers: the domain answers with codes and numbers, and knows no sentence.
+//
+//	words.go      lengths, chances, fits, limits, cautions, refusals
+//	correct.go    what to change after a test joint
+//	diagnosis.go  causes, checks and cures
+//	effort.go     how hard a joint is to close
+//	layout.go, drawers.go, wood.go
+//	drawing.go, sheet.go    what stands on paper
+//
+// It knows the domain and the names of its codes, and neither requests nor answers.
+package say
 
 import (
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/learn"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/joint/stock"
 	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
-// Every sentence that people read about joints stands in the files words*.go.
-// joint/ answers with codes and numbers.
-
-// words writes sentences with lengths in the request's unit.
-type words struct {
-	unit length.Unit
+// Words writes sentences with lengths in the request's unit.
+type Words struct {
+	Unit length.Unit
 }
 
-// l prints a length as a person at the bench reads it.
-func (w words) l(x length.Length) string { return x.Text(w.unit) }
+// Text prints a length as a person at the bench reads it.
+func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
 
-// precise prints what is read by a caliper, such as plays, gaps and margins:
+// Precise prints what is read by a caliper, such as plays, gaps and margins:
 // decimals in either unit.
-func (w words) precise(x length.Length) string { return x.Decimal(w.unit) }
+func (w Words) Precise(x length.Length) string { return x.Decimal(w.Unit) }
 
 func angleText(a joint.Angle) string {
 	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
 }
 
-// percent writes a probability, never promising certainty.
-func percent(p float64) string {
+// Percent writes a probability, never promising certainty.
+func Percent(p float64) string {
 	switch {
 	case p < 0.01:
 		return "under 1 %"
@@ -69,20 +79,20 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
 }
 
-func (w words) limit(l *joint.Limit) string {
+func (w Words) Limit(l *joint.Limit) string {
 	text := limitTexts[l.Code]
 	switch {
 	case !l.Known:
 		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return "Kept, " + w.precise(l.Margin) + " to spare: " + text.subject + "."
+		return "Kept, " + w.Precise(l.Margin) + " to spare: " + text.subject + "."
 	}
-	return "Broken by " + w.precise(-l.Margin) + ": " + text.broken + "."
+	return "Broken by " + w.Precise(-l.Margin) + ": " + text.broken + "."
 }
 
 // brokenLimit is the half sentence on a limit in the way.
-func (w words) brokenLimit(l joint.Limit) string {
-	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.precise(-l.Margin))
+func (w Words) brokenLimit(l joint.Limit) string {
+	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.Precise(-l.Margin))
 }
 
 var measureTexts = [...]string{
@@ -93,39 +103,39 @@ var measureTexts = [...]string{
 	joint.SourceDepth:    "the depth in the wood of a scrap cut, not at the router",
 }
 
-func (w words) measureText(g joint.Gain) string {
+func (w Words) MeasureText(g joint.Gain) string {
 	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
-func (w words) seat(s joint.Seat) string {
+func (w Words) seat(s joint.Seat) string {
 	switch codes.Seat(s) {
 	case "inside":
-		return "the side ends " + w.precise(s.Offset) + " inside (recessed)"
+		return "the side ends " + w.Precise(s.Offset) + " inside (recessed)"
 	case "proud":
-		return "the side stands " + w.precise(-s.Offset) + " proud"
+		return "the side stands " + w.Precise(-s.Offset) + " proud"
 	case "flush":
 		return "the side ends flush"
 	}
 	return ""
 }
 
-func (w words) fitSummary(p *joint.Prediction) string {
+func (w Words) FitSummary(p *joint.Prediction) string {
 	f := &p.Fit
-	text := capital(bandTexts[f.Band]) + ": play " + w.precise(f.Play) +
-		" (95 % between " + w.precise(f.Low) + " and " + w.precise(f.High) + "). " +
-		"Chance that the first joint fits: " + percent(f.InTarget) + "."
+	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
+		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
+		"Chance that the first joint fits: " + Percent(f.InTarget) + "."
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
 	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
-		text += " The depth for the target is " + w.l(p.DepthForTarget) + ", " + w.l(length.Length(math.Abs(change.MM()))) + " " + deeperOrShallower(change) + "."
+		text += " The depth for the target is " + w.Text(p.DepthForTarget) + ", " + w.Text(length.Length(math.Abs(change.MM()))) + " " + deeperOrShallower(change) + "."
 	}
 	if gap := f.ShoulderGap; gap > 0 {
-		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.precise(gap) + " open."
+		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
 	}
 	if gap := f.FloorGap; gap > 0 {
-		text += " The sockets are cut deeper than the tails: " + w.precise(gap) + " stays hidden at the floor."
+		text += " The sockets are cut deeper than the tails: " + w.Precise(gap) + " stays hidden at the floor."
 	}
 	if codes.Glue(f.Play) == "not_bridged" {
 		text += " Glue will not bridge that."
@@ -145,17 +155,17 @@ func deeperOrShallower(change length.Length) string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func (w words) regrind(g correct.Regrind) string {
+func (w Words) Regrind(g correct.Regrind) string {
 	if g.Finished {
-		return "This cutter is finished: below " + w.precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
+		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
-	return "Every 0.1 mm of diameter lost to grinding asks for " + w.precise(g.DepthPerTenth) + " less depth. Below " +
-		w.precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
+	return "Every 0.1 mm of diameter lost to grinding asks for " + w.Precise(g.DepthPerTenth) + " less depth. Below " +
+		w.Precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
-// impossible is the reason, in terms of wood and tool.
-func (w words) impossible(e *joint.Impossible) string {
-	value, limit := w.l(length.Length(e.Value)), w.l(length.Length(e.Limit))
+// Impossible is the reason, in terms of wood and tool.
+func (w Words) Impossible(e *joint.Impossible) string {
+	value, limit := w.Text(length.Length(e.Value)), w.Text(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
 		return fmt.Sprintf("%s deep in a pin board %s thick: the sockets would come out at the drawer's face. Cut shallower or use a thicker board.", value, limit)
@@ -164,7 +174,7 @@ func (w words) impossible(e *joint.Impossible) string {
 	case joint.ReasonBushingTooWide:
 		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
 	case joint.ReasonPitchesDiffer:
-		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.precise(length.Length(e.Value)), w.precise(length.Length(e.Limit)))
+		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.Precise(length.Length(e.Value)), w.Precise(length.Length(e.Limit)))
 	case joint.ReasonNoPinLeft:
 		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
 	case joint.ReasonNoTailLeft:
@@ -174,27 +184,27 @@ func (w words) impossible(e *joint.Impossible) string {
 }
 
 const (
-	notALength       = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
-	templateMissing  = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
-	templateTwice    = "Give the template or the record of an earlier session with it, not both."
-	recordDamaged    = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
-	recordVersion    = "Records of this version are not read here; this service writes version 1."
-	feelOpen         = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
-	cutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+	NotALength       = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
+	TemplateMissing  = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
+	TemplateTwice    = "Give the template or the record of an earlier session with it, not both."
+	RecordDamaged    = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
+	RecordVersion    = "Records of this version are not read here; this service writes version 1."
+	FeelOpen         = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
+	CutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
 )
 
-func cutterIDUnknown(id string) string {
+func CutterIDUnknown(id string) string {
 	if near := spelling.Nearest(id, cutterIDs()); near != "" {
 		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)
 	}
 	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)
 }
 
-// notLength says why a text is no length.
-func notLength(e *length.ParseError) string {
+// NotLength says why a text is no length.
+func NotLength(e *length.ParseError) string {
 	switch e.Code {
 	case length.CodeEmpty:
-		return "Nothing is written. " + notALength
+		return "Nothing is written. " + NotALength
 	case length.CodeComma:
 		return fmt.Sprintf("%q: write decimals with a point.", e.Text)
 	case length.CodeUnitUnknown:
@@ -208,18 +218,21 @@ func notLength(e *length.ParseError) string {
 	case length.CodeTooLong:
 		return "A length is at most 64 characters long."
 	}
-	return fmt.Sprintf("%q is no length. %s", e.Text, notALength)
+	return fmt.Sprintf("%q is no length. %s", e.Text, NotALength)
 }
 
-func (w words) outOfRange(l, least, most length.Length) string {
-	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.precise(l), w.precise(least), w.precise(most))
+func (w Words) OutOfRange(l, least, most length.Length) string {
+	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.Precise(l), w.Precise(least), w.Precise(most))
 }
 
-func (w words) targetOutside(t joint.Target) string {
-	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.precise(t.Play), w.precise(t.From), w.precise(t.To))
+func (w Words) TargetOutside(t joint.Target) string {
+	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.Precise(t.Play), w.Precise(t.From), w.Precise(t.To))
 }
 
 // Cautions.
+
+// Caution is a warning by its code.
+func Caution(code string) string { return cautionTexts[code] }
 
 var cautionTexts = map[string]string{
 	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
@@ -240,34 +253,34 @@ var cautionTexts = map[string]string{
 
 // Recommendation.
 
-func (w words) whyNot(r *recommend.Refusal) string {
+func (w Words) WhyNot(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.precise(r.PlayAtNone))
+		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.Precise(r.PlayAtNone))
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.l(r.Depth), w.l(recommend.LeastDepth))
+		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.l(r.Depth), w.l(length.Length(r.Impossible.Limit)))
+			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Text(r.Depth), w.Text(length.Length(r.Impossible.Limit)))
 		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.l(r.Depth), w.impossible(r.Impossible))
+		return fmt.Sprintf("It would fit at %s, but: %s", w.Text(r.Depth), w.Impossible(r.Impossible))
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
 		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
-			w.l(r.Depth), w.precise(r.Limit.Margin+joint.LeastLap), w.l(joint.LeastLap))
+			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
 	case joint.LimitCuttingLength:
-		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.l(r.Depth), w.l(r.Depth+r.Limit.Margin))
+		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Text(r.Depth), w.Text(r.Depth+r.Limit.Margin))
 	}
-	return fmt.Sprintf("It fits at %s, but there %s.", w.l(r.Depth), w.brokenLimit(r.Limit))
+	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
 }
 
-// why says what puts a choice where it is.
-func (w words) why(c *recommend.Choice, rank int) string {
+// Why says what puts a choice where it is.
+func (w Words) Why(c *recommend.Choice, rank int) string {
 	p := &c.Prediction
 	b := new(strings.Builder)
 	if lap, ok := p.Joint.Lap(); ok {
-		fmt.Fprintf(b, "leaves %s of lap", w.precise(lap))
+		fmt.Fprintf(b, "leaves %s of lap", w.Precise(lap))
 		if lap >= joint.ComfortableLap {
 			b.WriteString(", comfortable")
 		} else {
@@ -276,26 +289,26 @@ func (w words) why(c *recommend.Choice, rank int) string {
 		b.WriteString("; ")
 	}
 	fmt.Fprintf(b, "the first joint fits with a chance of %s; 0.1 mm of depth changes play by %s; flare %s off the template",
-		percent(p.Fit.InTarget), w.precise(p.PlayPerTenth), w.precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
+		Percent(p.Fit.InTarget), w.Precise(p.PlayPerTenth), w.Precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
 	if rank == 1 {
 		return "First: " + b.String() + "."
 	}
 	return capital(b.String()) + "."
 }
 
-func (w words) change(c recommend.Change) string {
-	cutter := w.l(c.Cutter.Diameter.Length) + " cutter"
+func (w Words) Change(c recommend.Change) string {
+	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
 	case recommend.SteeperAngle:
 		return fmt.Sprintf("A %s of at least %s cuts shallow enough.", cutter, angleText(c.Angle))
 	case recommend.ShallowerAngle:
 		return fmt.Sprintf("A cutter of less than %s cuts deeper.", angleText(c.Cutter.Angle))
 	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
 	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
 	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.l(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
 	}
 	return "Another template: with this one no cutter at hand closes the joint within the limits."
 }
@@ -305,12 +318,26 @@ var observationTexts = [...]string{
 	learn.ObservedWidths: "the measured widths",
 }
 
-func (w words) choiceSummary(result *recommend.Result) string {
+func (w Words) ChoiceSummary(result *recommend.Result) string {
 	if len(result.Choices) == 0 {
 		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
 	}
 	first := &result.Choices[0]
 	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s. Of the others %d would serve and %d would not.",
-		w.l(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.l(first.Prediction.DepthForTarget),
+		w.Text(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.Text(first.Prediction.DepthForTarget),
 		len(result.Choices)-1, len(result.Refused))
 }
+
+// cutterIDs are the ids of the built-in cutters, for "did you mean".
+var cutterIDs = sync.OnceValue(func() []string {
+	all := stock.Cutters()
+	ids := make([]string, len(all))
+	for i, c := range all {
+		ids[i] = c.ID
+	}
+	return ids
+})
+
+const CuttersNote = "Standard sizes as commonly to be had; diameter at the tip, angle one side from the axis. Cutting lengths are judgement: measure the cutter at hand."
+
+const BushingsNote = "Standard sizes as commonly to be had; diameter is the outside of the barrel. Bores are judgement: measure the bushing at hand."

@@ -1,0 +1,227 @@
+package say
+
+import (
+	"fmt"
+	"strings"
+
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/layout"
+	"snugtail/joint/length"
+	"snugtail/service/codes"
+)
+
+// What stands on the page for the bench.
+
+func SheetTitle(job string) string {
+	if job == "" {
+		return "Set-up sheet"
+	}
+	return "Set-up sheet: " + job
+}
+
+const (
+	SheetSettings = "Settings"
+	SheetSteps    = "Steps"
+	SheetDepth    = "Depth of cut is measured in the wood"
+	SheetTemplate = "Where the template lies"
+	SheetCorners  = "Which stop, the drawer from above"
+	SheetCautions = "Caution"
+	SheetKeep     = "Keep"
+	SheetNotes    = "Write down"
+	SheetDrawing  = "The joint"
+
+	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
+		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +
+		"end after the test joint. Never go by the router's scale, or by what the cutter stands out."
+	SheetRuler    = "Print at 100 %, not fitted to the page. Where these lengths do not measure 50 mm and 2 in, the joint is not at 1:1."
+	SheetRulerMM  = "50 mm"
+	SheetRulerIn  = "2 in"
+	SheetFront    = "front"
+	SheetBack     = "back"
+	SheetDate     = "Date"
+	SheetWho      = "Who"
+	notTheDepthOf = ", not the depth of cut"
+)
+
+// SheetColumns head the lines to write on.
+var SheetColumns = []string{"Test joint", "Depth as set", "in pin board", "in tail board", "How it went together", "Gap when pulled", "Seat"}
+
+// CornersRule is what holds at every corner of a drawer.
+const CornersRule = "Front and back lie flat, inside up. Sides stand, inside towards you. The bottom edge of both goes to the stop."
+
+func StopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
+
+// Row is a line of the settings.
+type Row struct{ Name, Value string }
+
+// bothUnits writes a size in the request's unit, and in the other one.
+func (w Words) bothUnits(l length.Length) string {
+	l = l.Rounded()
+	if w.Unit == length.UnitInch {
+		return w.Text(l) + " (" + l.Decimal(length.UnitMillimetre) + ")"
+	}
+	return w.Text(l) + " (" + l.Decimal(length.UnitInch) + ")"
+}
+
+func (w Words) SettingsRows(s *joint.Setup) []Row {
+	rows := []Row{
+		{"cutter/bit", w.named(s.Cutter.ID, w.bothUnits(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},
+		{"bushing/guide bush", w.named(s.Bushing.ID, w.bothUnits(s.Bushing.Diameter.Length))},
+		{"template", w.templateText(&s.Template)},
+	}
+	if boards := w.boardsText(s); boards != "" {
+		rows = append(rows, Row{"boards", boards})
+	}
+	return rows
+}
+
+func (w Words) named(id, text string) string {
+	if id == "" {
+		return text
+	}
+	return text + ", " + id
+}
+
+func (w Words) templateText(t *joint.Template) string {
+	switch t.Kind {
+	case joint.OnePiece:
+		return fmt.Sprintf("one piece, pitch %s, openings %s", w.Text(t.Pitch.Length), w.Text(t.Tail.Opening.Length))
+	case joint.TwoPosition:
+		return fmt.Sprintf("two positions, pitch %s; tails: openings %s; pins: openings %s",
+			w.Text(t.Pitch.Length), w.Text(t.Tail.Opening.Length), w.Text(t.Pin.Opening.Length))
+	case joint.Proven:
+		return fmt.Sprintf("known by a joint that fitted, allowance %s", w.Precise(t.TotalAllowance()))
+	}
+	return fmt.Sprintf("known by its allowance, %s", w.Precise(t.TotalAllowance()))
+}
+
+func (w Words) boardsText(s *joint.Setup) string {
+	var all []string
+	for _, board := range []struct {
+		name string
+		size length.Size
+	}{
+		{"front %s thick", s.PinBoard.Thickness},
+		{"side %s thick", s.TailBoard.Thickness},
+		{"%s wide", s.PinBoard.Width.Or(s.TailBoard.Width.Length)},
+	} {
+		if board.size.Given && board.size.Length > 0 {
+			all = append(all, fmt.Sprintf(board.name, w.Text(board.size.Length)))
+		}
+	}
+	return strings.Join(all, ", ")
+}
+
+// What the depth on the page is.
+const (
+	DepthToCut = "DEPTH OF CUT"
+	DepthNow   = "DEPTH SET NOW"
+)
+
+// DepthRows are the depth, by its name, and what is set at the router for it.
+func (w Words) DepthRows(name string, j *joint.Joint) []Row {
+	s := j.Setup()
+	rows := []Row{{name, w.bothUnits(s.Depth.PinBoard.Length)}}
+	if s.Depth.PinBoard.Length != s.Depth.TailBoard.Length {
+		rows = []Row{{"DEPTH, pin board", w.bothUnits(s.Depth.PinBoard.Length)}, {"DEPTH, tail board", w.bothUnits(s.Depth.TailBoard.Length)}}
+	}
+	if lap, known := j.Lap(); known {
+		rows = append(rows, Row{"lap left in front", w.bothUnits(lap)})
+	}
+	p := j.Projection()
+	if p.BelowBaseKnown {
+		rows = append(rows, Row{"cutter below base", w.bothUnits(p.BelowBase) + notTheDepthOf})
+	}
+	if p.BelowBushingKnown {
+		rows = append(rows, Row{"below bushing's tip", w.bothUnits(p.BelowBushing) + notTheDepthOf})
+	}
+	if lead := s.Router.AdjusterLead; lead.Given {
+		rows = append(rows, Row{"turn of adjuster", w.bothUnits(lead.Length)})
+	}
+	return rows
+}
+
+// TemplatePlace says where the template lies on the boards.
+func (w Words) TemplatePlace(j *joint.Joint) string {
+	s := j.Setup()
+	text := "Where it lies is not known here: set it by the seat of the test joint. "
+	place := func(p *joint.Pass, board string) string {
+		return fmt.Sprintf("over %s the openings reach %s in from its end, the fingers stand out %s in front", board, w.bothUnits(p.OpeningReach.Length), w.bothUnits(p.FingerReach.Length))
+	}
+	t := &s.Template
+	known := func(p *joint.Pass) bool { return t.KnownByOpenings() && p.OpeningReach.Given && p.FingerReach.Given }
+	switch {
+	case t.Kind == joint.OnePiece && known(&t.Pin):
+		text = capital(place(&t.Pin, "the pin board")) + ". "
+	case known(&t.Pin) && known(&t.Tail):
+		text = capital(place(&t.Pin, "the pin board")) + "; " + place(&t.Tail, "the tail board") + ". "
+	case known(&t.Pin):
+		text = capital(place(&t.Pin, "the pin board")) + ". "
+	}
+	if seat := w.seat(j.Seat()); seat != "" {
+		text += "Slid home, " + seat + ". "
+	}
+	return text + "Each 0.1 mm further onto the pin board brings the side 0.2 mm further in; tightness stays."
+}
+
+// FirstSteps lead to the first test joint.
+func (w Words) FirstSteps(p *joint.Prediction) []string {
+	j := &p.Joint
+	s := j.Setup()
+	if l, broken := p.Limits.Broken(); broken {
+		return []string{fmt.Sprintf("Do not cut yet: %s.", w.brokenLimit(l)), "Change what is in the way, and ask again before anything is cut."}
+	}
+	return []string{
+		fmt.Sprintf("Router off and unplugged: fit the %s bushing, then the %s cutter, %s. See that the cutter runs in the bushing's middle.",
+			w.Text(s.Bushing.Diameter.Length), w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle)),
+		w.setDepthStep(j),
+		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Text(s.Depth.PinBoard.Length)),
+		"Mark face and bottom edge of two test boards of the same wood and thickness as the drawer's.",
+		clampStep(s.Template.Kind),
+		"Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the bushing has touched both its sides. Go round once more.",
+		"Slide the joint home and let go. Pull the tail board along its own length: write down the gap that opens, and how it went together.",
+		"Ask for the next step with what you wrote down, before any drawer part is cut.",
+	}
+}
+
+func (w Words) setDepthStep(j *joint.Joint) string {
+	s := j.Setup()
+	if p := j.Projection(); p.BelowBaseKnown {
+		return fmt.Sprintf("Let the cutter stand out %s below the base for a start: template and depth of cut together.", w.Text(p.BelowBase))
+	}
+	return fmt.Sprintf("Let the cutter stand out by the template's thickness and %s for a start.", w.Text(s.Depth.PinBoard.Length))
+}
+
+func clampStep(kind joint.TemplateKind) string {
+	if kind == joint.TwoPosition {
+		return "Clamp one board after the other: pin board flat, inside up; tail board upright, inside towards you, its end level with the template's seat."
+	}
+	return "Clamp both boards: pin board flat, inside up; tail board upright in front of it, inside towards you, ends level, half a pitch to the side."
+}
+
+// Expected says what the joint will be like.
+func (w Words) Expected(f *joint.Fit, target joint.Target) []Row {
+	rows := []Row{
+		{"play to expect", fmt.Sprintf("%s: %s", w.Precise(f.Play), bandTexts[f.Band])},
+		{"play wanted", fmt.Sprintf("%s; from %s to %s is good", w.Precise(target.Play), w.Precise(target.From), w.Precise(target.To))},
+		{"chance that it fits", Percent(f.InTarget)},
+	}
+	if f.PulledGapKnown {
+		rows = append(rows, Row{"gap when pulled", w.Precise(f.PulledGap)})
+	}
+	return rows
+}
+
+// FirstGauge is what to write on the first test tail board.
+func (w Words) FirstGauge(c *correct.Correction, depth length.Length) string {
+	first := *c
+	first.NextDepth = depth
+	return w.Gauge(&first)
+}
+
+func RecordKept(checksum string) string {
+	return fmt.Sprintf("Record %s: keep the answer of the correction with this checksum, and post it back next time.", checksum)
+}
+
+func GaugeLine(gauge string) string { return "On the test tail board, kept as depth gauge: " + gauge }
