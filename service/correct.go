@@ -4,62 +4,20 @@ import (
 	"context"
 
 	"snugtail/api"
-	"snugtail/joint"
 	"snugtail/joint/correct"
-	"snugtail/joint/learn"
 	"snugtail/service/codes"
+	"snugtail/service/read"
 )
-
-func readCorrection(r *reader, in *api.CorrectionRequest) {
-	r.benchSession(in.Setup, in.TestCuts, in.Target)
-}
-
-// benchSession is what a request tells of the work at the bench.
-type benchSession struct {
-	setup   joint.Setup
-	earlier []learn.Session // of a record
-	cuts    []learn.TestCut
-	target  joint.Target
-}
-
-func (r *reader) benchSession(setup *api.Setup, cuts []api.TestCut, target *api.Target) benchSession {
-	var b benchSession
-	b.setup, b.earlier = r.setup(setup)
-	b.cuts = r.testCuts(cuts, "")
-	b.target = r.target(target, b.setup.Tails())
-	return b
-}
-
-// corrected returns what is to be changed, by the bands of the set-up's wood,
-// unless something could not be read.
-func (r *reader) corrected(b *benchSession) (correct.Correction, error) {
-	if err := r.fault(); err != nil {
-		return correct.Correction{}, err
-	}
-	if err := r.bandsOf(b.setup); err != nil {
-		return correct.Correction{}, err
-	}
-	c, err := correct.After(b.setup, b.cuts, b.target, r.bands, b.earlier...)
-	if err != nil {
-		return correct.Correction{}, r.refusal(err)
-	}
-	return c, nil
-}
-
-// sessions are the earlier ones and this one.
-func (b *benchSession) sessions() []learn.Session {
-	return append(b.earlier, learn.Session{Setup: b.setup, Cuts: b.cuts})
-}
 
 // correctSetup answers: what do I change, and by how much?
 func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
-	r := newReader(in.Units)
-	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
-	c, err := r.corrected(&bench)
+	r := read.New(in.Units)
+	bench := r.Bench(in.Setup, in.TestCuts, in.Target)
+	c, err := r.Corrected(&bench)
 	if err != nil {
 		return nil, err
 	}
-	w := newWriter(r.unit)
+	w := newWriter(r.Unit)
 	answer := w.correction(&c)
 	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err
@@ -69,10 +27,10 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 		return nil, err
 	}
 	answer.Cautions = append(answer.Cautions, moving...)
-	answer.Regrind = w.grinding(&bench.setup, bench.target)
-	answer.Record = w.record(&c, bench.sessions())
+	answer.Regrind = w.grinding(&bench.Setup, bench.Target)
+	answer.Record = read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
 	if in.Explain {
-		answer.Working = correctionWorking(&c, &bench.setup, bench.target)
+		answer.Working = correctionWorking(&c, &bench.Setup, bench.Target)
 	}
 	return answer, nil
 }

@@ -9,32 +9,31 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/diagnose"
 	"snugtail/service/codes"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
-func readDiagnosis(r *reader, in *api.DiagnosisRequest) { r.callForHelp(in) }
-
 // diagnoseJoint answers: what is wrong, and what to check next?
 func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
-	r := newReader(in.Units)
-	c, sessions := r.callForHelp(in)
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	c, sessions := r.Case(in)
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
 	if statedInFull(&c.Setup) {
-		if err := r.bandsOf(c.Setup); err != nil {
+		if err := r.BandsOf(c.Setup); err != nil {
 			return nil, err
 		}
 	}
-	c.Bands = r.bands
-	if err := taught(&c, sessions); err != nil {
-		return nil, r.refusal(err)
+	c.Bands = r.Bands
+	if err := read.Taught(&c, sessions); err != nil {
+		return nil, r.Refusal(err)
 	}
 	d, err := diagnose.Of(c)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, r.Refusal(err)
 	}
-	answer := newWriter(r.unit).diagnosis(&d, &c)
+	answer := newWriter(r.Unit).diagnosis(&d, &c)
 	if in.Explain {
 		answer.Working = diagnosisWorking(&d, &c)
 	}

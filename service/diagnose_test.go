@@ -12,8 +12,6 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
-	"snugtail/joint/diagnose"
-	"snugtail/service/codes"
 )
 
 const diagnosisPath = "/v1/diagnoses"
@@ -54,22 +52,6 @@ func TestACallInThreeExchanges(t *testing.T) {
 	require.Equal(t, "raise_cutter", cause.Cure[0].Action)
 	// 2 * 0.27 / (2 tan 14 deg) for what the cutter lost.
 	assert.InDelta(t, 1.08, cause.Cure[0].Amount.MM, 0.1)
-}
-
-// Each finding is read into its own place.
-func TestFindingsAreRead(t *testing.T) {
-	for f, name := range codes.Findings {
-		var in api.Findings
-		require.NoError(t, json.Unmarshal(fmt.Appendf(nil, `{%q: true}`, name), &in))
-		got := findings(&in)
-		for other, answer := range got {
-			want := diagnose.NotSaid
-			if other == f {
-				want = diagnose.Yes
-			}
-			assert.Equal(t, want, answer, name)
-		}
-	}
 }
 
 // What is asked to be posted where is a place that the contract takes, and

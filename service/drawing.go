@@ -12,12 +12,13 @@ import (
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
 // postForms is an operation that answers only in forms of its own, the first
 // of them by default, such as a drawing.
-func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) operation {
+func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q]) operation {
 	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
 		media := mediaOf(false, forms)[1:]
 		return func(c echo.Context) error {
@@ -26,7 +27,7 @@ func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) ope
 				return err
 			}
 			question := new(Q)
-			if err := s.decode(c, request, question, alsoWrong([]func(*reader, *Q){read})); err != nil {
+			if err := s.decode(c, request, question, alsoWrong([]func(*read.Reader, *Q){reads})); err != nil {
 				return err
 			}
 			i := slices.IndexFunc(forms, func(f form[Q]) bool { return f.media == liked })
@@ -34,8 +35,6 @@ func postForms[Q any](path string, read func(*reader, *Q), forms ...form[Q]) ope
 		}
 	}}
 }
-
-func readDrawing(r *reader, in *api.JointDrawingRequest) { r.setup(in.Setup) }
 
 // drawingSVG and drawingPDF answer: what does the joint look like?
 func drawingSVG(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
@@ -55,16 +54,16 @@ func drawingPDF(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) 
 }
 
 func drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
-	r := newReader(in.Units)
-	setup, sessions := r.setup(in.Setup)
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	setup, sessions := r.Setup(in.Setup)
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
+	p, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
 	if err != nil {
 		return nil, err
 	}
-	d := drawnJoint{Words: r.words(), p: &p, factor: shapes.FactorToSee(&p.Joint)}
+	d := drawnJoint{Words: r.Words(), p: &p, factor: shapes.FactorToSee(&p.Joint)}
 	if in.Exaggeration != nil {
 		d.factor = *in.Exaggeration
 	}

@@ -21,10 +21,13 @@ import (
 	"snugtail/joint/wood"
 )
 
+// within is a range, ends included.
+type within struct{ least, most float64 }
+
 // sensible is what a field holds at a bench, mm, degrees or as it says: by its
 // object and name, or else by its name. Ranges are judgement, made for joints
 // that can mostly be cut. Fields that are not listed take what their schema takes.
-var sensible = map[string]span{
+var sensible = map[string]within{
 	"pitch": {21, 28}, "opening": {12.2, 14.5}, "finger": {8, 12}, "opening_reach": {13.5, 17}, "finger_reach": {11, 14.5},
 	"allowance": {1.5, 3.5}, "thickness": {12, 25}, "width": {100, 260}, "groove_depth": {3, 6},
 	"TemplateOnePiece.thickness": {6, 12}, "TemplateTwoPosition.thickness": {6, 12}, "TemplateAllowance.thickness": {6, 12},
@@ -52,7 +55,7 @@ var sensible = map[string]span{
 
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair
 // within so that a way through inches stays inside.
-var lengthRanges = map[string]span{
+var lengthRanges = map[string]within{
 	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999},
 }
 
@@ -185,7 +188,7 @@ func (d *drawer) text(s *openapi3.Schema, field string) any {
 func (d *drawer) number(s *openapi3.Schema, object, field string) any {
 	r, listed := rangeOf(object, field)
 	if !listed || d.fromAll() {
-		r = span{*s.Min, *s.Max} // a number without either is a mistake of the contract
+		r = within{*s.Min, *s.Max} // a number without either is a mistake of the contract
 		if s.ExclusiveMin.IsTrue() {
 			r.least += 1e-3
 		}
@@ -196,7 +199,7 @@ func (d *drawer) number(s *openapi3.Schema, object, field string) any {
 	return rounded3(rapid.Float64Range(r.least, r.most).Draw(d.T, field), r)
 }
 
-func rangeOf(object, field string) (span, bool) {
+func rangeOf(object, field string) (within, bool) {
 	if r, ok := sensible[object+"."+field]; ok {
 		return r, true
 	}
@@ -208,7 +211,7 @@ func (d *drawer) fromAll() bool {
 	return d.wild && rapid.IntRange(0, 3).Draw(d.T, "from all") == 3
 }
 
-func rounded3(x float64, r span) float64 {
+func rounded3(x float64, r within) float64 {
 	return min(max(math.Round(x*1e3)/1e3, r.least), r.most)
 }
 
@@ -247,7 +250,7 @@ func (d *drawer) length(name, object, field string) any {
 }
 
 // to64ths rounds to 1/64 in; where that is out of the range it stays a number.
-func (l stated) to64ths(r span) stated {
+func (l stated) to64ths(r within) stated {
 	if mm := math.Round(l.mm/25.4*64) * 25.4 / 64; mm >= r.least && mm <= r.most {
 		return stated{mm, l.form}
 	}

@@ -1,7 +1,6 @@
 package service
 
 import (
-	"errors"
 	"fmt"
 
 	"snugtail/api"
@@ -9,40 +8,8 @@ import (
 	"snugtail/joint/effort"
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
+	"snugtail/service/read"
 )
-
-// bandsOf sets the bands of play for the set-up's wood. A set-up that cannot be
-// cut keeps the bands it has: it is refused later.
-func (r *reader) bandsOf(s joint.Setup) error {
-	j, err := joint.New(s)
-	if err != nil {
-		return nil
-	}
-	return r.bandsFor(&j)
-}
-
-// bandsFor sets the bands of play for the joint's wood.
-func (r *reader) bandsFor(j *joint.Joint) error {
-	bands, err := effort.Bands(j)
-	if err != nil {
-		return outsideTable(err)
-	}
-	r.bands = bands
-	return nil
-}
-
-// outsideTable: sizes that a joint may have, but that the wood's formulas do
-// not reach, leave the wood out of the answer.
-func outsideTable(err error) error {
-	if err == nil {
-		return nil
-	}
-	var outside *wood.RangeError
-	if errors.As(err, &outside) {
-		return nil
-	}
-	return err
-}
 
 // assembly writes what it takes to close a tight joint; nil for one that is
 // not tight, or where too little is known.
@@ -52,7 +19,7 @@ func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error)
 	}
 	e, known, err := effort.Closing(j, c)
 	if err != nil || !known {
-		return nil, outsideTable(err)
+		return nil, read.OutsideTable(err)
 	}
 	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.known(e.Crush, e.CrushKnown), Text: w.Effort(&e)}
 	if e.Estimated {
@@ -84,7 +51,7 @@ func (w writer) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
 func (w writer) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
 	m, known, err := effort.Settled(j, f.Play)
 	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
-		return nil, outsideTable(err)
+		return nil, read.OutsideTable(err)
 	}
 	return []api.Caution{{Code: "wood_moves", Text: w.Moving(m)}}, nil
 }

@@ -2,8 +2,6 @@ package service
 
 import (
 	"context"
-	"errors"
-	"math"
 
 	"snugtail/api"
 	"snugtail/joint"
@@ -11,33 +9,32 @@ import (
 	"snugtail/joint/length"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
-func readLayout(r *reader, in *api.LayoutRequest) { r.plan(in) }
-
 // layOut answers: where do pins and tails fall, and does the groove stay hidden?
 func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
-	r := newReader(in.Units)
-	p, opening := r.plan(in)
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	p, opening := r.Plan(in)
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
 	heights, err := heightsIn(&p, opening)
 	if err != nil {
-		return nil, r.planRefusal(err, in)
+		return nil, r.PlanRefusal(err, in)
 	}
 	if p.Width == 0 { // then the opening says how wide
 		if len(heights) == 0 {
-			return nil, problem.BadFields(api.FieldError{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: r.words().OpeningTooLow(&p)})
+			return nil, problem.BadFields(api.FieldError{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: r.Words().OpeningTooLow(&p)})
 		}
 		p.Width = heights[0].Height
 	}
 	l, err := layout.New(p)
 	if err != nil {
-		return nil, r.planRefusal(err, in)
+		return nil, r.PlanRefusal(err, in)
 	}
-	answer := newWriter(r.unit).layoutAnswer(&l, heights)
+	answer := newWriter(r.Unit).layoutAnswer(&l, heights)
 	if in.Explain {
 		answer.Working = layoutWorking(&l, heights)
 	}
@@ -49,126 +46,6 @@ func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
 		return nil, nil
 	}
 	return layout.Heights(p.Setup, p.Spacing, opening.Length)
-}
-
-// plan reads what is to be laid out. Its width is 0 where only an opening says
-// how wide it may be.
-func (r *reader) plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
-	setup, _ := r.setup(in.Setup) // what earlier sessions taught changes no width
-	p := layout.Plan{Setup: setup, Spacing: r.spacing(in.Spacing), Groove: r.groove(in.Groove)}
-	opening := r.size(in.OpeningHeight, positive, "", "opening_height")
-	p.Width = r.boardWidth(in, &setup)
-	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
-		r.fail("/groove", "depth", problem.CodeConflict, say.GrooveDepthTwice)
-	}
-	r.refusePlan(&p, in)
-	return p, opening
-}
-
-func same(a, b length.Length) bool { return math.Abs((a - b).MM()) < length.Resolution }
-
-// boardWidth is the width asked about, or else that of the set-up's boards.
-func (r *reader) boardWidth(in *api.LayoutRequest, s *joint.Setup) length.Length {
-	pin, tail := s.PinBoard.Width, s.TailBoard.Width
-	switch {
-	case in.BoardWidth != nil:
-		return r.size(in.BoardWidth, positive, "", "board_width").Length
-	case pin.Given && tail.Given && !same(pin.Length, tail.Length):
-		r.fail("/setup/tail_board", "width", problem.CodeConflict, say.BoardsDiffer)
-	case pin.Given:
-		return pin.Length
-	case tail.Given:
-		return tail.Length
-	case in.Setup != nil && in.OpeningHeight == nil && !statesWidth(in.Setup):
-		r.fail("", "board_width", problem.CodeMissing, say.BoardWidthMissing)
-	}
-	return 0
-}
-
-// statesWidth: a width is there, though perhaps none that could be read.
-func statesWidth(in *api.Setup) bool {
-	return in.PinBoard != nil && in.PinBoard.Width != nil || in.TailBoard != nil && in.TailBoard.Width != nil
-}
-
-// spacing reads a range of pitches; none where it can't be read.
-func (r *reader) spacing(in *api.LayoutSpacing) layout.Spacing {
-	if in == nil {
-		return layout.Spacing{}
-	}
-	least := r.size(in.PitchFrom, positive, "/spacing", "pitch_from")
-	most := r.size(in.PitchTo, positive, "/spacing", "pitch_to")
-	if !least.Given || !most.Given {
-		return layout.Spacing{}
-	}
-	return layout.Spacing{Least: least.Length, Most: most.Length}
-}
-
-// groove reads a groove; none where it can't be read.
-func (r *reader) groove(in *api.LayoutGroove) layout.Groove {
-	if in == nil {
-		return layout.Groove{}
-	}
-	from := r.size(in.FromBottom, positive, "/groove", "from_bottom")
-	width := r.size(in.Width, positive, "/groove", "width")
-	depth := r.size(in.Depth, positive, "/groove", "depth")
-	return layout.Groove{
-		Given:      from.Given && width.Given && depth.Given,
-		FromBottom: from.Length, Width: width.Length, Depth: depth.Length,
-	}
-}
-
-// refusePlan tells everything that contradicts itself in a plan, as far as the
-// plan could be read.
-func (r *reader) refusePlan(p *layout.Plan, in *api.LayoutRequest) {
-	if t := &p.Setup.Template; in.Setup == nil || t.KnownByOpenings() && t.Pitch.MM() <= 0 {
-		return
-	}
-	for _, refused := range p.Refusals() {
-		ofWidth := refused.Quantity == layout.QuantityBoardWidth || refused.Quantity == layout.QuantityGroove
-		if p.Width > 0 || !ofWidth {
-			r.bad = append(r.bad, r.refusedField(refused, in))
-		}
-	}
-}
-
-// planRefusal turns an error of the domain into a problem.
-func (r *reader) planRefusal(err error, in *api.LayoutRequest) error {
-	var refused *layout.Refused
-	var tooClose *layout.TooClose
-	switch {
-	case errors.As(err, &refused):
-		return problem.BadFields(r.refusedField(refused, in))
-	case errors.As(err, &tooClose):
-		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.words().TooClose(tooClose)})
-	}
-	return r.refusal(err)
-}
-
-func (r *reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.FieldError {
-	code := problem.CodeConflict
-	if e.Reason == layout.ReasonTooManyPitches {
-		code = problem.CodeOutOfRange
-	}
-	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.words().Refused(e)}
-}
-
-// planPointer is where a quantity of a plan stands in this request.
-func planPointer(q layout.Quantity, in *api.LayoutRequest) string {
-	switch {
-	case q == layout.QuantityTemplate && in.Setup.Record != nil:
-		return "/setup/record"
-	case q == layout.QuantityTemplate:
-		return "/setup/template/kind"
-	case q == layout.QuantityPitchFrom:
-		return "/spacing/pitch_from"
-	case q == layout.QuantityGroove:
-		return "/groove/from_bottom"
-	case q != layout.QuantityBoardWidth || in.BoardWidth != nil:
-		return "/" + string(q)
-	case in.Setup.PinBoard != nil && in.Setup.PinBoard.Width != nil:
-		return "/setup/pin_board/width"
-	}
-	return "/setup/tail_board/width"
 }
 
 func (w writer) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {

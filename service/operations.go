@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/read"
 )
 
 // operation is one row of the table: a method and a path of the contract, and
@@ -32,18 +33,18 @@ func (op operation) route() string {
 // it, and a test holds it against the contract, both ways.
 func (s *Service) operations() []operation {
 	return append(s.platformOperations(),
-		post("/v1/cutter-recommendations", recommendCutter, recommendationText, readRecommendation),
-		post("/v1/fit-predictions", predictFit, predictionText, readPrediction),
-		post("/v1/corrections", correctSetup, correctionText, readCorrection),
-		post("/v1/diagnoses", diagnoseJoint, diagnosisText, readDiagnosis),
-		post("/v1/layouts", layOut, layoutText, readLayout),
-		postIn("/v1/drawer-parts", planParts, partsText, []func(*reader, *api.DrawerPartsRequest){readDrawerParts},
+		post("/v1/cutter-recommendations", recommendCutter, recommendationText, read.Recommendation),
+		post("/v1/fit-predictions", predictFit, predictionText, read.Prediction),
+		post("/v1/corrections", correctSetup, correctionText, read.Correction),
+		post("/v1/diagnoses", diagnoseJoint, diagnosisText, read.Diagnosis),
+		post("/v1/layouts", layOut, layoutText, read.Layout),
+		postIn("/v1/drawer-parts", planParts, partsText, []func(*read.Reader, *api.DrawerPartsRequest){read.DrawerParts},
 			form[api.DrawerPartsRequest]{mediaCSV, partsCSV}),
-		postIn("/v1/wood-movements", moveWood, movementText, []func(*reader, *api.WoodMovementRequest){readMovement},
+		postIn("/v1/wood-movements", moveWood, movementText, []func(*read.Reader, *api.WoodMovementRequest){read.Movement},
 			form[api.WoodMovementRequest]{mediaSVG, plotMovement}),
-		postForms("/v1/joint-drawings", readDrawing,
+		postForms("/v1/joint-drawings", read.Drawing,
 			form[api.JointDrawingRequest]{mediaSVG, drawingSVG}, form[api.JointDrawingRequest]{mediaPDF, drawingPDF}),
-		postForms("/v1/setup-sheets", readSheet,
+		postForms("/v1/setup-sheets", read.Sheet,
 			form[api.SetupSheetRequest]{mediaPDF, sheetPDF}, form[api.SetupSheetRequest]{mediaSVG, sheetSVG}, form[api.SetupSheetRequest]{mediaText, sheetText}),
 		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
 		get("/v1/species", listSpecies, speciesListText),
@@ -67,17 +68,17 @@ func (s *Service) platformOperations() []operation {
 
 // post is an operation that answers a question Q, held against the contract
 // before answer sees it. text makes the readable form of the answer; nil where
-// there is none. read, if there is one, only reads the question: with it a
+// there is none. reads, if there is one, only reads the question: with it a
 // request that the contract refuses is also told what else is wrong.
-func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read ...func(*reader, *Q)) operation {
-	return postIn(path, answer, text, read)
+func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads ...func(*read.Reader, *Q)) operation {
+	return postIn(path, answer, text, reads)
 }
 
 // postIn is post with further forms of the answer.
-func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, read []func(*reader, *Q), further ...form[Q]) operation {
+func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads []func(*read.Reader, *Q), further ...form[Q]) operation {
 	inBatch := func(ctx context.Context, request *shape, body string) (any, error) {
 		question := new(Q)
-		if err := decodeText(body, request, question, alsoWrong(read)); err != nil {
+		if err := decodeText(body, request, question, alsoWrong(reads)); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
@@ -90,7 +91,7 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 				return err
 			}
 			question := new(Q)
-			if err := s.decode(c, request, question, alsoWrong(read)); err != nil {
+			if err := s.decode(c, request, question, alsoWrong(reads)); err != nil {
 				return err
 			}
 			if i := slices.IndexFunc(further, func(f form[Q]) bool { return f.media == liked }); i >= 0 {
@@ -138,8 +139,8 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text
 // that is no length, in what is left of a refused request.
-func alsoWrong[Q any](read []func(*reader, *Q)) func(body []byte) []api.FieldError {
-	if len(read) == 0 {
+func alsoWrong[Q any](reads []func(*read.Reader, *Q)) func(body []byte) []api.FieldError {
+	if len(reads) == 0 {
 		return func([]byte) []api.FieldError { return nil }
 	}
 	return func(body []byte) []api.FieldError {
@@ -147,19 +148,10 @@ func alsoWrong[Q any](read []func(*reader, *Q)) func(body []byte) []api.FieldErr
 		if json.Unmarshal(body, question) != nil {
 			return nil
 		}
-		r := newReader(unitsOf(body))
-		read[0](r, question)
-		return r.bad
+		r := read.New(read.UnitsOf(body))
+		reads[0](r, question)
+		return r.Bad
 	}
-}
-
-// unitsOf looks up the unit that all of a request is read in.
-func unitsOf(body []byte) api.Units {
-	var request struct {
-		Units api.Units `json:"units"`
-	}
-	_ = json.Unmarshal(body, &request) // the body was read before
-	return request.Units
 }
 
 // get is an operation that needs no question.

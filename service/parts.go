@@ -7,24 +7,24 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/layout"
-	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/service/codes"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
 func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
-	r := newReader(in.Units)
-	job := r.partsJob(in)
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	job := r.PartsJob(in)
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
 	plan, err := parts.New(job)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, r.Refusal(err)
 	}
-	w := newWriter(r.unit)
+	w := newWriter(r.Unit)
 	p := &planned{writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
@@ -329,15 +329,6 @@ func (p *planned) drawerWorking(i int) []api.WorkingLine {
 
 // lesser is how far a side goes into a pin board.
 func lesser(d joint.Depth) float64 { return min(d.PinBoard.Length, d.TailBoard.Length).MM() }
-
-// highestOf is the height of the highest drawer.
-func highestOf(drawers []parts.Drawer) length.Length {
-	var most length.Length
-	for i := range drawers {
-		most = max(most, drawers[i].Outside.Height)
-	}
-	return most
-}
 
 // refusedFields are where to look for each reason, within the drawer.
 var refusedFields = [...]string{

@@ -15,6 +15,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
@@ -48,15 +49,16 @@ const (
 
 // plotMovement draws what moveWood answers, over the year's humidity.
 func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
-	m, err := solveMovement(in)
+	asked, err := read.SolveMovement(in)
 	if err != nil {
 		return nil, err
 	}
-	year, err := m.question.Through(m.climates)
+	m := newMovement(asked)
+	year, err := m.Question.Through(m.Climates)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	points, err := m.question.OverHumidity(sweep)
+	points, err := m.Question.OverHumidity(sweep)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
@@ -79,7 +81,7 @@ type plot struct {
 
 // setScale takes in the bands, the curves, and of their ranges enough to see.
 func (p *plot) setScale() {
-	cut, limits := p.question.Cut.Play.Play.MM(), p.bandLimits()
+	cut, limits := p.Question.Cut.Play.Play.MM(), p.bandLimits()
 	tightest, loosest := limits[1].MM(), limits[len(limits)-2].MM()
 	p.low, p.high = tightest-plotBeyondTheBand, loosest+plotBeyondTheBand
 	for i := range p.points {
@@ -109,8 +111,8 @@ func (p *plot) y(play length.Length) float64 {
 func (p *plot) drawn() *draw.Page {
 	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
 	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: say.PlotTitle})
-	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.question.PinBoard))
-	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.question.TailBoard))
+	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.Question.PinBoard))
+	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.Question.TailBoard))
 	p.bands()
 	p.curves()
 	p.playAxis()
@@ -188,7 +190,7 @@ func (p *plot) shadeBands(edge draw.Style) (labels []labelOfBand) {
 // bandLimits are where the bands begin and end, from the tightest on.
 func (p *plot) bandLimits() [6]length.Length {
 	limits := [6]length.Length{0: length.Length(math.Inf(-1)), 5: length.Length(math.Inf(1))}
-	for i, edge := range p.question.Bands.Edges() {
+	for i, edge := range p.Question.Bands.Edges() {
 		limits[i+1] = length.Length(edge)
 	}
 	return limits
@@ -450,7 +452,7 @@ func (p *plot) allMarks() []mark {
 			all = append(all, mark{x: x, text: text, cut: cut})
 		}
 	}
-	pin, tail := p.question.PinBoard.Moisture.Percent, p.question.TailBoard.Moisture.Percent
+	pin, tail := p.Question.PinBoard.Moisture.Percent, p.Question.TailBoard.Moisture.Percent
 	if rounded(pin) == rounded(tail) {
 		add(pin, say.PlotCut("boards", pin), true)
 	} else {

@@ -5,43 +5,22 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/service/read"
 )
-
-func readPrediction(r *reader, in *api.FitPredictionRequest) {
-	setup, _ := r.setup(in.Setup)
-	r.target(in.Target, setup.Tails())
-}
-
-// predicted puts what earlier sessions taught into a set-up, and the crush
-// limit of its wood into the bands, and predicts the fit.
-func (r *reader) predicted(s *joint.Setup, sessions []learn.Session, target joint.Target) (joint.Prediction, error) {
-	if err := learnOffset(s, sessions, r.bands); err != nil {
-		return joint.Prediction{}, r.refusal(err)
-	}
-	j, err := joint.New(*s)
-	if err != nil {
-		return joint.Prediction{}, r.refusal(err)
-	}
-	if err := r.bandsFor(&j); err != nil {
-		return joint.Prediction{}, err
-	}
-	return j.Predict(target, r.bands), nil
-}
 
 // predictFit answers: will it fit, how surely, and what decides it?
 func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
-	r := newReader(in.Units)
-	setup, sessions := r.setup(in.Setup)
-	target := r.target(in.Target, setup.Tails())
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	setup, sessions := r.Setup(in.Setup)
+	target := r.Target(in.Target, setup.Tails())
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.predicted(&setup, sessions, target)
+	p, err := r.Predicted(&setup, sessions, target)
 	if err != nil {
 		return nil, err
 	}
-	w := newWriter(r.unit)
+	w := newWriter(r.Unit)
 	fit, err := w.fitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err

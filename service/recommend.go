@@ -6,28 +6,23 @@ import (
 	"snugtail/api"
 	"snugtail/joint/recommend"
 	"snugtail/service/codes"
+	"snugtail/service/read"
 )
-
-func readRecommendation(r *reader, in *api.CutterRecommendationRequest) {
-	setup, _ := r.setup(in.Setup)
-	r.cuttersAtHand(in, setup.Cutter)
-	r.target(in.Target, setup.Tails())
-}
 
 // recommendCutter answers: which cutter, at which depth?
 func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
-	r := newReader(in.Units)
-	setup, sessions := r.setup(in.Setup)
-	cutters := r.cuttersAtHand(in, setup.Cutter)
-	target := r.target(in.Target, setup.Tails())
-	if err := r.fault(); err != nil {
+	r := read.New(in.Units)
+	setup, sessions := r.Setup(in.Setup)
+	cutters := r.CuttersAtHand(in, setup.Cutter)
+	target := r.Target(in.Target, setup.Tails())
+	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	result, err := recommend.Cutters(setup, cutters, target, r.bands, sessions...)
+	result, err := recommend.Cutters(setup, cutters, target, r.Bands, sessions...)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, r.Refusal(err)
 	}
-	w := newWriter(r.unit)
+	w := newWriter(r.Unit)
 	answer := &api.CutterRecommendationAnswer{
 		Model:           modelVersion,
 		Summary:         w.ChoiceSummary(&result),

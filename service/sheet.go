@@ -10,12 +10,9 @@ import (
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
 	"snugtail/service/codes"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
-
-func readSheet(r *reader, in *api.SetupSheetRequest) {
-	r.benchSession(in.Setup, in.TestCuts, in.Target)
-}
 
 // The page for the bench answers: what do I take to the bench?
 
@@ -60,28 +57,28 @@ type benchSheet struct {
 }
 
 func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
-	r := newReader(in.Units)
-	bench := r.benchSession(in.Setup, in.TestCuts, in.Target)
-	c, err := r.corrected(&bench)
+	r := read.New(in.Units)
+	bench := r.Bench(in.Setup, in.TestCuts, in.Target)
+	c, err := r.Corrected(&bench)
 	if err != nil {
 		return nil, err
 	}
-	w := newWriter(r.unit)
+	w := newWriter(r.Unit)
 	b := &benchSheet{Words: w.Words, title: say.SheetTitle(in.Job), corners: layout.Corners(), depthName: say.DepthToCut}
-	record := w.record(&c, bench.sessions())
-	set := bench.setup
-	if len(bench.earlier)+len(bench.cuts) > 0 {
+	record := read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
+	set := bench.Setup
+	if len(bench.Earlier)+len(bench.Cuts) > 0 {
 		set.Offset = c.Learned.Offset()
 	}
-	now, err := joint.Predict(set, bench.target, r.bands)
+	now, err := joint.Predict(set, bench.Target, r.Bands)
 	if err != nil {
-		return nil, r.refusal(err)
+		return nil, r.Refusal(err)
 	}
 	moved, fit := &now.Joint, &now.Fit // what the cautions on movement are of
-	if len(bench.cuts) == 0 {
-		b.first(&now, &c, bench.target)
+	if len(bench.Cuts) == 0 {
+		b.first(&now, &c, bench.Target)
 	} else {
-		b.next(&now, &c, bench.target)
+		b.next(&now, &c, bench.Target)
 		moved, fit = &c.Next, &c.Predicted
 	}
 	moving, err := w.woodCautions(moved, fit)

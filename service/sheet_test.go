@@ -16,6 +16,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/service/draw"
+	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
@@ -116,7 +117,7 @@ func TestSheetIsAtFullSize(t *testing.T) {
 	body := drawingRequest(drawnSetups["one piece"], "")
 	var in api.SetupSheetRequest
 	require.NoError(t, json.Unmarshal([]byte(body), &in))
-	setup, _ := newReader("mm").setup(in.Setup)
+	setup, _ := read.New("mm").Setup(in.Setup)
 	j, err := joint.New(setup)
 	require.NoError(t, err)
 	w, _ := j.Widths()

@@ -14,8 +14,8 @@ import (
 // movementWorking is the arithmetic, climate by climate.
 func (m *movement) movementWorking(year *seasons.Year) []api.WorkingLine {
 	var lines []api.WorkingLine
-	if m.predicted != nil && !m.sizes.play.Given {
-		for _, each := range predictionWorking(m.predicted, m.target) {
+	if m.Predicted != nil && !m.StatesPlay() {
+		for _, each := range predictionWorking(m.Predicted, m.Target) {
 			if slices.Contains([]string{"allowance", "play", "standard_uncertainty", "tail_widest"}, each.Name) {
 				lines = append(lines, each)
 			}
@@ -47,28 +47,28 @@ func (m *movement) airLines() []api.WorkingLine {
 		name  string
 		in    *api.WoodBoard
 		board *wood.Board
-	}{{"pin_board", m.in.PinBoard, &m.question.PinBoard}, {"tail_board", m.in.TailBoard, &m.question.TailBoard}} {
+	}{{"pin_board", m.In.PinBoard, &m.Question.PinBoard}, {"tail_board", m.In.TailBoard, &m.Question.TailBoard}} {
 		if b.in != nil && b.in.Climate != nil {
 			add(b.name, b.in.Climate.Temperature, b.in.Climate.Humidity, b.board.Moisture.Percent)
 		}
 	}
-	for i := range m.in.Climates {
-		add("climates/"+strconv.Itoa(i), m.in.Climates[i].Temperature, m.in.Climates[i].Humidity, m.climates[i].Moisture.Percent)
+	for i := range m.In.Climates {
+		add("climates/"+strconv.Itoa(i), m.In.Climates[i].Temperature, m.In.Climates[i].Humidity, m.Climates[i].Moisture.Percent)
 	}
 	return lines
 }
 
 func (m *movement) outcomeLines(at string, o *seasons.Outcome) []api.WorkingLine {
-	c, w := &m.question.Cut, o.Outcome
+	c, w := &m.Question.Cut, o.Outcome
 	ep, et := w.PinBoard.Width.Strain, w.TailBoard.Width.Strain
-	width := min(m.question.PinBoard.Width, m.question.TailBoard.Width).MM()
+	width := min(m.Question.PinBoard.Width, m.Question.TailBoard.Width).MM()
 	sign := 1.0
 	if ep > et {
 		sign = -1
 	}
 	lines := []api.WorkingLine{
-		strainLine(at+"pin_board/strain", &m.question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
-		strainLine(at+"tail_board/strain", &m.question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
+		strainLine(at+"pin_board/strain", &m.Question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
+		strainLine(at+"tail_board/strain", &m.Question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
 		line(at+"middle", "c + w (e_p - e_t)", model+"11",
 			values{"c": c.Play.Play.MM(), "w": c.TailWidest.MM(), "e_p": ep, "e_t": et}, w.PlayMiddle.MM()),
 		line(at+"outermost", "c - |e_p - e_t| (W - P + s w), s = 1 where the tails swelled more, -1 where the sockets did", model+"6",
@@ -76,12 +76,12 @@ func (m *movement) outcomeLines(at string, o *seasons.Outcome) []api.WorkingLine
 		line(at+"outermost/standard_uncertainty", "sqrt(u_c^2 + u_wood^2)", "JCGM 100:2008, equation 10",
 			values{"u_c": c.Play.Standard.MM(), "u_wood": w.Uncertainty.MM()}, o.Outermost.Standard.MM()),
 		line(at+"edge_step", "(e_p - e_t) W/2", model+"11", values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
-		strainLine(at+"pin_board/thickness_strain", &m.question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
+		strainLine(at+"pin_board/thickness_strain", &m.Question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
 		line(at+"shoulder_gap", "h_t - h_p (1 + e), not below 0; floor_gap is what is below it", model+"11",
 			values{"h_t": c.DepthTailBoard.Or(c.DepthPinBoard).MM(), "h_p": c.DepthPinBoard.MM(), "e": w.PinBoard.Thickness.Strain}, w.ShoulderGap.MM()),
 	}
 	if w.SeatKnown {
-		lines = append(lines, strainLine(at+"tail_board/thickness_strain", &m.question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
+		lines = append(lines, strainLine(at+"tail_board/thickness_strain", &m.Question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
 			line(at+"seat_change", "-e (y_n + R_n)", model+"11",
 				values{"e": w.TailBoard.Thickness.Strain, "y_n + R_n": c.NoseReach.MM()}, w.SeatChange.MM()))
 	}

@@ -1,4 +1,4 @@
-package service
+package read
 
 import (
 	"maps"
@@ -16,12 +16,12 @@ import (
 	"snugtail/service/say"
 )
 
-func readDrawerParts(r *reader, in *api.DrawerPartsRequest) { r.partsJob(in) }
+func DrawerParts(r *Reader, in *api.DrawerPartsRequest) { r.PartsJob(in) }
 
-// partsJob reads what drawers are to be made of what.
-func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
+// PartsJob reads what drawers are to be made of what.
+func (r *Reader) PartsJob(in *api.DrawerPartsRequest) parts.Job {
 	setup, sessions := r.drawerSetup(in.Setup)
-	job := parts.Job{Setup: setup, Earlier: sessions, Bands: r.bands, Rates: ratesOf(in.Rates)}
+	job := parts.Job{Setup: setup, Earlier: sessions, Bands: r.Bands, Rates: ratesOf(in.Rates)}
 	job.Cutters = r.cuttersForParts(in, setup.Cutter)
 	places := r.stockOf(in.Stock, &job)
 	job.Drawers = make([]parts.Drawer, len(in.Drawers))
@@ -35,16 +35,16 @@ func (r *reader) partsJob(in *api.DrawerPartsRequest) parts.Job {
 		job.Drawers[i] = r.drawer(&in.Drawers[i], places, base)
 	}
 	setup.PinBoard.Width = length.Exactly(highestOf(job.Drawers))
-	job.Target = r.target(in.Target, setup.Tails())
+	job.Target = r.Target(in.Target, setup.Tails())
 	return job
 }
 
 // drawerSetup reads a set-up without boards.
-func (r *reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []learn.Session) {
+func (r *Reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []learn.Session) {
 	if in == nil { // only in a request that is refused for it
 		return joint.Setup{}, nil
 	}
-	return r.setup(&api.Setup{
+	return r.Setup(&api.Setup{
 		Record: in.Record, Template: in.Template, Bushing: in.Bushing, Cutter: in.Cutter,
 		Depth: in.Depth, Router: in.Router, SideStopError: in.SideStopError,
 	})
@@ -52,7 +52,7 @@ func (r *reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []learn.Session)
 
 // cuttersForParts are the request's and with them the set-up's own, or the
 // set-up's own as it stands, or else all built-in ones.
-func (r *reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) []joint.Cutter {
+func (r *Reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) []joint.Cutter {
 	isOwn := own.Diameter.Given && own.Angle > 0
 	if len(in.Cutters) == 0 {
 		if isOwn {
@@ -73,7 +73,7 @@ func (r *reader) cuttersForParts(in *api.DrawerPartsRequest, own joint.Cutter) [
 }
 
 // stockOf reads the stock and returns where each stands, by id.
-func (r *reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
+func (r *Reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	places := make(map[string]int, len(in))
 	job.Stock = make([]parts.Stock, len(in))
 	for i := range in {
@@ -92,7 +92,7 @@ func (r *reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	return places
 }
 
-func (r *reader) drawer(in *api.Drawer, places map[string]int, base string) parts.Drawer {
+func (r *Reader) drawer(in *api.Drawer, places map[string]int, base string) parts.Drawer {
 	d := parts.Drawer{
 		Count: max(in.Count, 1), // left out, it is one
 		Front: r.place(in.Front, places, base, "front"), Sides: r.place(in.Sides, places, base, "sides"),
@@ -110,7 +110,7 @@ func (r *reader) drawer(in *api.Drawer, places map[string]int, base string) part
 }
 
 // place finds stock by its id.
-func (r *reader) place(id string, places map[string]int, base, name string) int {
+func (r *Reader) place(id string, places map[string]int, base, name string) int {
 	place, ok := places[id]
 	if !ok && id != "" { // one that is missing is told by the contract
 		r.fail(base, name, problem.CodeUnknownID, say.StockUnknown(id, slices.Sorted(maps.Keys(places))))
@@ -118,7 +118,7 @@ func (r *reader) place(id string, places map[string]int, base, name string) int 
 	return place
 }
 
-func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
+func (r *Reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	b := parts.BackPanel{
 		Joint:   codes.BackJoints[in.BackJoint],
 		Housing: r.size(in.HousingDepth, positive, base, "housing_depth").Length,
@@ -136,7 +136,7 @@ func (r *reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	return b
 }
 
-func (r *reader) drawerGroove(in *api.DrawerGroove, base string) parts.Groove {
+func (r *Reader) drawerGroove(in *api.DrawerGroove, base string) parts.Groove {
 	if in == nil {
 		return parts.Groove{}
 	}
@@ -150,7 +150,7 @@ func (r *reader) drawerGroove(in *api.DrawerGroove, base string) parts.Groove {
 	}
 }
 
-func (r *reader) lip(in *api.DrawerLip, base string) parts.Lip {
+func (r *Reader) lip(in *api.DrawerLip, base string) parts.Lip {
 	if in == nil {
 		return parts.Lip{}
 	}
@@ -163,7 +163,7 @@ func (r *reader) lip(in *api.DrawerLip, base string) parts.Lip {
 }
 
 // outside is the size as stated, or that of the opening less the allowance.
-func (r *reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size {
+func (r *Reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size {
 	var allowance parts.Size
 	if a := in.Allowance; a != nil {
 		at := base + "/allowance"
@@ -187,7 +187,7 @@ func (r *reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size 
 	return parts.FromOpening(r.drawerSize(in.Opening, base+"/opening"), allowance, lip)
 }
 
-func (r *reader) drawerSize(in *api.DrawerSize, base string) parts.Size {
+func (r *Reader) drawerSize(in *api.DrawerSize, base string) parts.Size {
 	if in == nil {
 		return parts.Size{}
 	}
@@ -214,4 +214,13 @@ func ratesOf(in *api.LabourRates) parts.Rates {
 		Setup: of(in.Setup), TestJoint: of(in.TestJoint), Joint: of(in.Joint),
 		Opening: of(in.Opening), Metre: of(in.Metre), Part: of(in.Part),
 	}
+}
+
+// highestOf is the height of the highest drawer.
+func highestOf(drawers []parts.Drawer) length.Length {
+	var most length.Length
+	for i := range drawers {
+		most = max(most, drawers[i].Outside.Height)
+	}
+	return most
 }

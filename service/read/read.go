@@ -1,4 +1,14 @@
-package service
+// Package read turns what a request says into the domain's quantities, and
+// tells of every field that stands for none. The contract has checked the shape;
+// texts, ranges and what contradicts itself are checked here.
+//
+//	read.go       lengths, set-ups, test cuts, cutters
+//	joint.go      the joint of a set-up, by what earlier sessions taught
+//	session.go    what a request tells of the work at the bench
+//	record.go     the record that a client keeps, read and written
+//	diagnosis.go, layout.go, movement.go, drawers.go
+//	refuse.go     the domain's errors, as fields of the request
+package read
 
 import (
 	"errors"
@@ -16,43 +26,43 @@ import (
 	"snugtail/service/say"
 )
 
-// reader turns what a request says into the domain's quantities and keeps a
+// Reader turns what a request says into the domain's quantities and keeps a
 // list of every field that does not stand for one. The contract has checked
 // the shape; texts and ranges are checked here.
-type reader struct {
-	unit  length.Unit
-	bands joint.Bands
-	bad   []api.FieldError
+type Reader struct {
+	Unit  length.Unit
+	Bands joint.Bands
+	Bad   []api.FieldError
 	// onePiece: both passes are one opening, and stand at one place of the request.
 	onePiece bool
 }
 
-func newReader(units api.Units) *reader {
-	r := &reader{bands: joint.Bands{Crush: joint.DefaultCrush}}
+func New(units api.Units) *Reader {
+	r := &Reader{Bands: joint.Bands{Crush: joint.DefaultCrush}}
 	if units == "in" {
-		r.unit = length.UnitInch
+		r.Unit = length.UnitInch
 	}
 	return r
 }
 
-// words are for the answer, in the request's unit.
-func (r *reader) words() say.Words { return say.Words{Unit: r.unit} }
+// Words are for the answer, in the request's unit.
+func (r *Reader) Words() say.Words { return say.Words{Unit: r.Unit} }
 
-// fault returns the bad fields as one error, or nil.
-func (r *reader) fault() error {
-	if len(r.bad) == 0 {
+// Fault returns the bad fields as one error, or nil.
+func (r *Reader) Fault() error {
+	if len(r.Bad) == 0 {
 		return nil
 	}
-	for _, field := range r.bad {
+	for _, field := range r.Bad {
 		if field.Code != problem.CodeImpossible {
-			return problem.BadFields(r.bad...)
+			return problem.BadFields(r.Bad...)
 		}
 	}
-	return problem.Impossible(r.bad...)
+	return problem.Impossible(r.Bad...)
 }
 
-func (r *reader) fail(base, name, code, detail string) {
-	r.bad = append(r.bad, api.FieldError{Pointer: "#" + base + "/" + name, Code: code, Detail: detail})
+func (r *Reader) fail(base, name, code, detail string) {
+	r.Bad = append(r.Bad, api.FieldError{Pointer: "#" + base + "/" + name, Code: code, Detail: detail})
 }
 
 // span is the range of lengths that a field takes, mm.
@@ -65,7 +75,7 @@ var (
 )
 
 // size reads a length; a missing one is not stated.
-func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
+func (r *Reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 	if in == nil {
 		return length.Size{}
 	}
@@ -74,7 +84,7 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 		return length.Size{}
 	}
 	if mm := size.MM(); mm < s.least || mm > s.most {
-		r.fail(base, name, problem.CodeOutOfRange, r.words().OutOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
+		r.fail(base, name, problem.CodeOutOfRange, r.Words().OutOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
 		return length.Size{}
 	}
 	return size
@@ -82,24 +92,24 @@ func (r *reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 
 // stated reads a length to 1e-9 mm: then 26 mm is as long as the same written in
 // inches, and what the last bit of 25.4 decides is nothing.
-func (r *reader) stated(in *api.LengthIn, base, name string) (length.Size, bool) {
+func (r *Reader) stated(in *api.LengthIn, base, name string) (length.Size, bool) {
 	size, ok := r.asWritten(in, base, name)
 	const perStep = 1e9
 	size.Length = length.Length(math.Round(size.MM()*perStep) / perStep)
 	return size, ok
 }
 
-func (r *reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bool) {
+func (r *Reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bool) {
 	switch in.Form {
 	case api.LengthObject:
 		return length.Exactly(length.Length(in.Number)), true
 	case api.LengthNumber:
-		if r.unit == length.UnitInch {
+		if r.Unit == length.UnitInch {
 			return length.Exactly(length.Length(in.Number) * length.Inch), true
 		}
 		return length.Exactly(length.Length(in.Number)), true
 	}
-	size, err := length.Parse(in.Text, r.unit)
+	size, err := length.Parse(in.Text, r.Unit)
 	if err != nil {
 		var parse *length.ParseError
 		code, detail := problem.CodeNotALength, say.NotALength
@@ -123,25 +133,25 @@ func parseCode(e *length.ParseError) string {
 	return problem.CodeNotALength
 }
 
-func (r *reader) target(in *api.Target, tails int) joint.Target {
+func (r *Reader) Target(in *api.Target, tails int) joint.Target {
 	t := joint.DefaultTarget(tails)
 	if in == nil {
 		return t
 	}
-	before := len(r.bad)
+	before := len(r.Bad)
 	const base = "/target"
 	t.Play = r.size(in.Play, signed, base, "play").Or(t.Play).Length
 	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
 	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
-	if len(r.bad) == before && (t.From > t.Play || t.Play > t.To) {
-		r.fail("", "target", problem.CodeConflict, r.words().TargetOutside(t))
+	if len(r.Bad) == before && (t.From > t.Play || t.Play > t.To) {
+		r.fail("", "target", problem.CodeConflict, r.Words().TargetOutside(t))
 	}
 	return t
 }
 
-// setup reads a set-up and the sessions of its record, oldest first. A record
+// Setup reads a set-up and the sessions of its record, oldest first. A record
 // stands for the template of its last session.
-func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
+func (r *Reader) Setup(in *api.Setup) (joint.Setup, []learn.Session) {
 	const base = "/setup"
 	if in == nil { // only in a request that is refused for it
 		return joint.Setup{}, nil
@@ -167,7 +177,7 @@ func (r *reader) setup(in *api.Setup) (joint.Setup, []learn.Session) {
 	return s, sessions
 }
 
-func (r *reader) plainSetup(in *api.Setup, base string) joint.Setup {
+func (r *Reader) plainSetup(in *api.Setup, base string) joint.Setup {
 	s := joint.Setup{
 		Bushing:       r.bushing(in.Bushing, base+"/bushing"),
 		Cutter:        r.cutter(in.Cutter, base+"/cutter"),
@@ -180,7 +190,7 @@ func (r *reader) plainSetup(in *api.Setup, base string) joint.Setup {
 	return s
 }
 
-func (r *reader) bushing(in *api.Bushing, base string) joint.Bushing {
+func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	if in == nil {
 		return joint.Bushing{}
 	}
@@ -197,7 +207,7 @@ func (r *reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	return b
 }
 
-func (r *reader) cutter(in *api.Cutter, base string) joint.Cutter {
+func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	if in == nil {
 		return joint.Cutter{}
 	}
@@ -220,7 +230,7 @@ func (r *reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	return c
 }
 
-func (r *reader) depth(in *api.Depth, base string) joint.Depth {
+func (r *Reader) depth(in *api.Depth, base string) joint.Depth {
 	switch {
 	case in == nil:
 		return joint.Depth{}
@@ -233,7 +243,7 @@ func (r *reader) depth(in *api.Depth, base string) joint.Depth {
 	}
 }
 
-func (r *reader) router(in *api.Router, to *joint.Router, base string) {
+func (r *Reader) router(in *api.Router, to *joint.Router, base string) {
 	if in == nil {
 		return
 	}
@@ -245,7 +255,7 @@ func (r *reader) router(in *api.Router, to *joint.Router, base string) {
 	}
 }
 
-func (r *reader) boards(in *api.Setup, s *joint.Setup, base string) {
+func (r *Reader) boards(in *api.Setup, s *joint.Setup, base string) {
 	if p := in.PinBoard; p != nil {
 		base := base + "/pin_board"
 		s.PinBoard = joint.PinBoard{
@@ -266,7 +276,7 @@ func (r *reader) boards(in *api.Setup, s *joint.Setup, base string) {
 }
 
 // stock reads what is known of a board's wood.
-func (r *reader) stock(species, grain string, moisture, tolerance *float64, base string) joint.Stock {
+func (r *Reader) stock(species, grain string, moisture, tolerance *float64, base string) joint.Stock {
 	stock := joint.Stock{Species: species}
 	stock.Grain, _ = wood.ParseGrain(grain)
 	if species != "" {
@@ -284,7 +294,7 @@ func (r *reader) stock(species, grain string, moisture, tolerance *float64, base
 	return stock
 }
 
-func (r *reader) template(in *api.Template, base string) joint.Template {
+func (r *Reader) template(in *api.Template, base string) joint.Template {
 	if in == nil {
 		return joint.Template{}
 	}
@@ -306,7 +316,7 @@ func (r *reader) template(in *api.Template, base string) joint.Template {
 	return t
 }
 
-func (r *reader) pass(in *api.Pass, base string) joint.Pass {
+func (r *Reader) pass(in *api.Pass, base string) joint.Pass {
 	if in == nil {
 		return joint.Pass{}
 	}
@@ -318,10 +328,10 @@ func (r *reader) pass(in *api.Pass, base string) joint.Pass {
 	}
 }
 
-func (r *reader) twoPosition(in *api.Template, base string) joint.Template {
-	before := len(r.bad)
+func (r *Reader) twoPosition(in *api.Template, base string) joint.Template {
+	before := len(r.Bad)
 	tail, pin := r.pass(in.TailPass, base+"/tail_pass"), r.pass(in.PinPass, base+"/pin_pass")
-	if len(r.bad) > before || !whole(in) {
+	if len(r.Bad) > before || !whole(in) {
 		return joint.Template{}
 	}
 	t, err := joint.NewTwoPosition(tail, pin)
@@ -329,13 +339,13 @@ func (r *reader) twoPosition(in *api.Template, base string) joint.Template {
 	return t
 }
 
-func (r *reader) proven(in *api.Template, base string) joint.Template {
-	before := len(r.bad)
+func (r *Reader) proven(in *api.Template, base string) joint.Template {
+	before := len(r.Bad)
 	feel := learn.FeelHandPressure
 	if in.Feel != "" {
 		feel = codes.Feels[in.Feel]
 	}
-	play, ok := feel.Play(r.bands)
+	play, ok := feel.Play(r.Bands)
 	if !ok {
 		r.fail(base, "feel", problem.CodeNotAllowed, say.FeelOpen)
 	}
@@ -345,7 +355,7 @@ func (r *reader) proven(in *api.Template, base string) joint.Template {
 		Depth:   r.size(in.Depth, positive, base, "depth"),
 		Play:    play,
 	}
-	if len(r.bad) > before || !fullyStated(&proven) {
+	if len(r.Bad) > before || !fullyStated(&proven) {
 		return joint.Template{}
 	}
 	t, err := joint.NewProven(proven)
@@ -359,7 +369,7 @@ func fullyStated(p *joint.ProvenJoint) bool {
 	return p.Cutter.Diameter.Given && p.Cutter.Angle > 0 && p.Bushing.Diameter.Given && p.Depth.Given
 }
 
-func (r *reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
+func (r *Reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
 	cuts := make([]learn.TestCut, len(in))
 	for i := range in {
 		cuts[i] = r.testCut(&in[i], base+"/test_cuts/"+strconv.Itoa(i))
@@ -367,7 +377,7 @@ func (r *reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
 	return cuts
 }
 
-func (r *reader) testCut(in *api.TestCut, base string) learn.TestCut {
+func (r *Reader) testCut(in *api.TestCut, base string) learn.TestCut {
 	cut := learn.TestCut{
 		Depth:       r.depth(in.Depth, base),
 		Feel:        codes.Feels[in.Feel],
@@ -391,10 +401,10 @@ func (r *reader) testCut(in *api.TestCut, base string) learn.TestCut {
 	return cut
 }
 
-// cuttersAtHand reads the cutters to choose from: the request's, where a
+// CuttersAtHand reads the cutters to choose from: the request's, where a
 // built-in id alone will do, or all built-in ones; and the set-up's own cutter
 // with them.
-func (r *reader) cuttersAtHand(in *api.CutterRecommendationRequest, own joint.Cutter) []joint.Cutter {
+func (r *Reader) CuttersAtHand(in *api.CutterRecommendationRequest, own joint.Cutter) []joint.Cutter {
 	var all []joint.Cutter
 	if own.Diameter.Given && own.Angle > 0 {
 		all = append(all, own)
@@ -410,7 +420,7 @@ func (r *reader) cuttersAtHand(in *api.CutterRecommendationRequest, own joint.Cu
 	return all
 }
 
-func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) {
+func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) {
 	if in.Diameter != nil && in.Angle != nil {
 		return r.cutter(in, base), true
 	}
@@ -430,9 +440,9 @@ func (r *reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 }
 
 // impossible keeps an error of the domain as a 422 at a pointer of its own.
-func (r *reader) impossible(err error, at string) {
+func (r *Reader) impossible(err error, at string) {
 	var impossible *joint.Impossible
 	if errors.As(err, &impossible) {
-		r.bad = append(r.bad, r.impossibleField(impossible, at))
+		r.Bad = append(r.Bad, r.impossibleField(impossible, at))
 	}
 }

@@ -1,4 +1,4 @@
-package service
+package read
 
 import (
 	"crypto/sha256"
@@ -46,7 +46,7 @@ func learnOffset(s *joint.Setup, sessions []learn.Session, bands joint.Bands) er
 }
 
 // record reads a record's sessions after checking that it is whole.
-func (r *reader) record(in *api.Record, base string) []learn.Session {
+func (r *Reader) record(in *api.Record, base string) []learn.Session {
 	if in.Version != recordNow {
 		r.fail(base, "version", problem.CodeNotAllowed, say.RecordVersion)
 		return nil
@@ -87,8 +87,8 @@ func checksum(in *api.Record) (string, error) {
 	return hex.EncodeToString(sum[:8]), nil
 }
 
-// record writes what a correction's sessions taught.
-func (w writer) record(c *correct.Correction, sessions []learn.Session) api.Record {
+// NewRecord writes what a correction's sessions taught, and what to write on the gauge.
+func NewRecord(c *correct.Correction, sessions []learn.Session, gauge string) api.Record {
 	if extra := len(sessions) - mostSessions; extra > 0 {
 		sessions = sessions[extra:]
 	}
@@ -99,7 +99,7 @@ func (w writer) record(c *correct.Correction, sessions []learn.Session) api.Reco
 			PlayOffset:          *exact(length.Exactly(c.Learned.Mean.Rounded())),
 			StandardUncertainty: *exact(length.Exactly(c.Learned.SD.Rounded())),
 		},
-		Gauge: w.Gauge(c),
+		Gauge: gauge,
 	}
 	for i, session := range sessions {
 		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts)}

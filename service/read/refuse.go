@@ -1,4 +1,4 @@
-package service
+package read
 
 import (
 	"errors"
@@ -23,9 +23,9 @@ var quantityPointers = map[joint.Quantity]string{
 	joint.QuantityTailRoot:       "/setup/cutter/diameter",
 }
 
-// refusal turns an error of the domain into a problem. Whatever is not one of
+// Refusal turns an error of the domain into a problem. Whatever is not one of
 // its typed errors stays as it is and is told as a 500.
-func (r *reader) refusal(err error) error {
+func (r *Reader) Refusal(err error) error {
 	var cut *learn.CutError
 	var session *learn.SessionError
 	reasons := impossibles(err)
@@ -68,6 +68,6 @@ func impossibles(err error) []*joint.Impossible {
 	return nil
 }
 
-func (r *reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
-	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.words().Impossible(e)}
+func (r *Reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
+	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.Words().Impossible(e)}
 }

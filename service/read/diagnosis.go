@@ -1,4 +1,4 @@
-package service
+package read
 
 import (
 	"math"
@@ -44,10 +44,10 @@ func checks(named []string) (all diagnose.Checks) {
 	return all
 }
 
-// callForHelp reads what is known and seen, and the sessions of a record.
-func (r *reader) callForHelp(in *api.DiagnosisRequest) (diagnose.Case, []learn.Session) {
+// Case reads what is known and seen, and the sessions of a record.
+func (r *Reader) Case(in *api.DiagnosisRequest) (diagnose.Case, []learn.Session) {
 	setup, sessions := r.setupUnsure(in.Setup)
-	c := diagnose.Case{Setup: setup, Findings: findings(in.Findings), Target: r.target(in.Target, setup.Tails())}
+	c := diagnose.Case{Setup: setup, Findings: findings(in.Findings), Target: r.Target(in.Target, setup.Tails())}
 	for i := range in.TestCuts {
 		c.Cuts = append(c.Cuts, r.seenCut(&in.TestCuts[i], "/test_cuts/"+strconv.Itoa(i)))
 	}
@@ -88,12 +88,12 @@ func moistureAsFinding(c *diagnose.Case) {
 }
 
 // setupUnsure reads a set-up of which any part may be missing.
-func (r *reader) setupUnsure(in *api.Setup) (joint.Setup, []learn.Session) {
+func (r *Reader) setupUnsure(in *api.Setup) (joint.Setup, []learn.Session) {
 	if in == nil {
 		return joint.Setup{}, nil
 	}
 	if in.Record != nil {
-		return r.setup(in)
+		return r.Setup(in)
 	}
 	part := *in
 	if t := in.Template; t != nil && t.Kind == "two_position" && !whole(t) {
@@ -110,7 +110,7 @@ func whole(t *api.Template) bool {
 	return known(t.TailPass) && known(t.PinPass)
 }
 
-func (r *reader) seenCut(in *api.SeenCut, base string) diagnose.Cut {
+func (r *Reader) seenCut(in *api.SeenCut, base string) diagnose.Cut {
 	cut := diagnose.Cut{TestCut: r.testCut(&api.TestCut{
 		Depth: in.Depth, Feel: in.Feel, PulledGap: in.PulledGap, ShoulderGap: in.ShoulderGap,
 		WentIn: in.WentIn, Seat: in.Seat, EdgeStep: in.EdgeStep, Measured: in.Measured,
@@ -121,7 +121,7 @@ func (r *reader) seenCut(in *api.SeenCut, base string) diagnose.Cut {
 	return cut
 }
 
-func (r *reader) seenAt(in *api.SeenAt, base string) diagnose.Place {
+func (r *Reader) seenAt(in *api.SeenAt, base string) diagnose.Place {
 	return diagnose.Place{
 		Position: r.size(in.Position, fromZero, base, "position").Length,
 		TestCut: r.testCut(&api.TestCut{
@@ -131,8 +131,8 @@ func (r *reader) seenAt(in *api.SeenAt, base string) diagnose.Place {
 	}
 }
 
-// taught puts what a record's sessions taught of the template into the set-up.
-func taught(c *diagnose.Case, sessions []learn.Session) error {
+// Taught puts what a record's sessions taught of the template into the set-up.
+func Taught(c *diagnose.Case, sessions []learn.Session) error {
 	if len(sessions) == 0 || !c.Setup.Depth.PinBoard.Given || !c.Setup.Bushing.Diameter.Given ||
 		!c.Setup.Cutter.Diameter.Given || c.Setup.Cutter.Angle == 0 {
 		return nil // what is missing can't be told from what was taught
@@ -144,3 +144,5 @@ func taught(c *diagnose.Case, sessions []learn.Session) error {
 	c.Setup.Offset = joint.Offset{Mean: p.Mean}
 	return nil
 }
+
+func Diagnosis(r *Reader, in *api.DiagnosisRequest) { r.Case(in) }

@@ -1,0 +1,73 @@
+package read
+
+import (
+	"errors"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/effort"
+	"snugtail/joint/learn"
+	"snugtail/joint/wood"
+)
+
+func Prediction(r *Reader, in *api.FitPredictionRequest) {
+	setup, _ := r.Setup(in.Setup)
+	r.Target(in.Target, setup.Tails())
+}
+
+func Drawing(r *Reader, in *api.JointDrawingRequest) { r.Setup(in.Setup) }
+
+func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
+	setup, _ := r.Setup(in.Setup)
+	r.CuttersAtHand(in, setup.Cutter)
+	r.Target(in.Target, setup.Tails())
+}
+
+// Predicted puts what earlier sessions taught into a set-up, and the crush
+// limit of its wood into the bands, and predicts the fit.
+func (r *Reader) Predicted(s *joint.Setup, sessions []learn.Session, target joint.Target) (joint.Prediction, error) {
+	if err := learnOffset(s, sessions, r.Bands); err != nil {
+		return joint.Prediction{}, r.Refusal(err)
+	}
+	j, err := joint.New(*s)
+	if err != nil {
+		return joint.Prediction{}, r.Refusal(err)
+	}
+	if err := r.bandsFor(&j); err != nil {
+		return joint.Prediction{}, err
+	}
+	return j.Predict(target, r.Bands), nil
+}
+
+// BandsOf sets the bands of play for the set-up's wood. A set-up that cannot be
+// cut keeps the bands it has: it is refused later.
+func (r *Reader) BandsOf(s joint.Setup) error {
+	j, err := joint.New(s)
+	if err != nil {
+		return nil
+	}
+	return r.bandsFor(&j)
+}
+
+// bandsFor sets the bands of play for the joint's wood.
+func (r *Reader) bandsFor(j *joint.Joint) error {
+	bands, err := effort.Bands(j)
+	if err != nil {
+		return OutsideTable(err)
+	}
+	r.Bands = bands
+	return nil
+}
+
+// OutsideTable: sizes that a joint may have, but that the wood's formulas do
+// not reach, leave the wood out of the answer.
+func OutsideTable(err error) error {
+	if err == nil {
+		return nil
+	}
+	var outside *wood.RangeError
+	if errors.As(err, &outside) {
+		return nil
+	}
+	return err
+}
