@@ -4,6 +4,7 @@ import (
 	"log/slog"
 	"time"
 
+	"snugtail/service/answers"
 	"snugtail/service/problem"
 
 	"github.com/labstack/echo/v4"
@@ -28,7 +29,7 @@ func (s *Service) newAdmin() *echo.Echo {
 
 // alive also says what is running.
 func (s *Service) alive() string {
-	return "alive\nversion " + s.config.Version + "\ncommit " + s.config.Commit + "\nmodel " + modelVersion
+	return "alive\nversion " + s.config.Version + "\ncommit " + s.config.Commit + "\nmodel " + answers.ModelVersion
 }
 
 func (s *Service) serveReady(c echo.Context) error {

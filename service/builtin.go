@@ -6,25 +6,26 @@ import (
 	"snugtail/api"
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
+	"snugtail/service/answers"
 	"snugtail/service/say"
 )
 
 func listCutters(context.Context) (*api.CuttersAnswer, error) {
-	w := newWriter(length.UnitMillimetre)
+	w := answers.In(length.UnitMillimetre)
 	all := stock.Cutters()
-	answer := &api.CuttersAnswer{Model: modelVersion, Note: say.CuttersNote, Cutters: make([]api.CutterChoice, len(all))}
+	answer := &api.CuttersAnswer{Model: answers.ModelVersion, Note: say.CuttersNote, Cutters: make([]api.CutterChoice, len(all))}
 	for i := range all {
-		answer.Cutters[i] = w.cutter(&all[i])
+		answer.Cutters[i] = w.Cutter(&all[i])
 	}
 	return answer, nil
 }
 
 func listBushings(context.Context) (*api.BushingsAnswer, error) {
-	w := newWriter(length.UnitMillimetre)
+	w := answers.In(length.UnitMillimetre)
 	all := stock.Bushings()
-	answer := &api.BushingsAnswer{Model: modelVersion, Note: say.BushingsNote, Bushings: make([]api.BushingChoice, len(all))}
+	answer := &api.BushingsAnswer{Model: answers.ModelVersion, Note: say.BushingsNote, Bushings: make([]api.BushingChoice, len(all))}
 	for i, b := range all {
-		answer.Bushings[i] = api.BushingChoice{ID: b.ID, Diameter: w.length(b.Diameter.Length), Bore: w.length(b.Bore.Length)}
+		answer.Bushings[i] = api.BushingChoice{ID: b.ID, Diameter: w.Length(b.Diameter.Length), Bore: w.Length(b.Bore.Length)}
 	}
 	return answer, nil
 }

@@ -5,6 +5,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/correct"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 )
@@ -17,17 +18,17 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	if err != nil {
 		return nil, err
 	}
-	w := newWriter(r.Unit)
-	answer := w.correction(&c)
-	if answer.Predicted, err = w.fitOf(&c.Next, &c.Predicted); err != nil {
+	w := answers.In(r.Unit)
+	answer := correctionAnswer(w, &c)
+	if answer.Predicted, err = w.FitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err
 	}
-	moving, err := w.woodCautions(&c.Next, &c.Predicted)
+	moving, err := w.WoodCautions(&c.Next, &c.Predicted)
 	if err != nil {
 		return nil, err
 	}
 	answer.Cautions = append(answer.Cautions, moving...)
-	answer.Regrind = w.grinding(&bench.Setup, bench.Target)
+	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
 	if in.Explain {
 		answer.Working = correctionWorking(&c, &bench.Setup, bench.Target)
@@ -35,75 +36,75 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	return answer, nil
 }
 
-func (w writer) correction(c *correct.Correction) *api.CorrectionAnswer {
+func correctionAnswer(w answers.Writer, c *correct.Correction) *api.CorrectionAnswer {
 	setup := c.Next.Setup()
 	answer := &api.CorrectionAnswer{
-		Model:          modelVersion,
+		Model:          answers.ModelVersion,
 		Summary:        w.Verdict(c),
 		Verdict:        codes.Verdicts[c.Verdict],
 		Steps:          make([]api.Step, len(c.Steps)),
-		NextDepth:      w.length(c.NextDepth),
-		ChanceNextFits: rounded(c.Chance),
+		NextDepth:      w.Length(c.NextDepth),
+		ChanceNextFits: answers.Rounded(c.Chance),
 		Estimate: api.Estimate{
-			Allowance:           w.length(setup.Template.TotalAllowance() + c.Learned.Mean),
-			PlayOffset:          w.length(c.Learned.Mean),
-			StandardUncertainty: w.length(c.Learned.SD),
-			SeatOffset:          w.known(c.Learned.Seat.Offset, c.Learned.Seat.Known),
+			Allowance:           w.Length(setup.Template.TotalAllowance() + c.Learned.Mean),
+			PlayOffset:          w.Length(c.Learned.Mean),
+			StandardUncertainty: w.Length(c.Learned.SD),
+			SeatOffset:          w.Known(c.Learned.Seat.Offset, c.Learned.Seat.Known),
 		},
 		Disagreements:  make([]api.Disagreement, len(c.Learned.Outliers)),
 		PartsOff:       make([]api.PartOff, len(c.PartsOff)),
-		Limits:         w.limits(&c.Limits),
-		RouterSettings: w.settings(c.Next.Projection()),
+		Limits:         w.Limits(&c.Limits),
+		RouterSettings: w.Settings(c.Next.Projection()),
 		Salvage:        make([]api.Salvage, len(c.Salvage)),
-		CheckAgain:     w.checkAgain(c.Drift),
+		CheckAgain:     checkAgain(w, c.Drift),
 		Cautions:       correctionCautions(c),
 	}
 	for i := range c.Steps {
-		answer.Steps[i] = w.stepAnswer(&c.Steps[i], c, i+1)
+		answer.Steps[i] = stepAnswer(w, &c.Steps[i], c, i+1)
 	}
 	for i, o := range c.Learned.Outliers {
 		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: codes.Observations[o.Observation], Text: w.Disagreement(o)}
 	}
 	for i := range c.PartsOff {
-		answer.PartsOff[i] = w.partOffAnswer(&c.PartsOff[i])
+		answer.PartsOff[i] = partOffAnswer(w, &c.PartsOff[i])
 	}
 	for i := range c.Salvage {
 		s := &c.Salvage[i]
 		answer.Salvage[i] = api.Salvage{
 			Code: codes.Salvages[s.Code], Possible: s.Possible,
-			Amount: w.known(s.Amount, s.Amount > 0), Text: w.Salvage(s),
+			Amount: w.Known(s.Amount, s.Amount > 0), Text: w.Salvage(s),
 		}
 	}
 	return answer
 }
 
-func (w writer) stepAnswer(s *correct.Step, c *correct.Correction, order int) api.Step {
+func stepAnswer(w answers.Writer, s *correct.Step, c *correct.Correction, order int) api.Step {
 	step := api.Step{
 		Order:  order,
 		Action: codes.Actions[s.Action],
-		Amount: w.known(s.Amount, s.AmountKnown),
+		Amount: w.Known(s.Amount, s.AmountKnown),
 		Text:   w.Step(s, c),
 		Why:    w.StepWhy(s, c),
 	}
 	if s.TurnsKnown {
-		turns := rounded(s.Turns)
+		turns := answers.Rounded(s.Turns)
 		step.Turns = &turns
 	}
 	return step
 }
 
-func (w writer) partOffAnswer(p *correct.PartOff) api.PartOff {
+func partOffAnswer(w answers.Writer, p *correct.PartOff) api.PartOff {
 	return api.PartOff{
 		TestCut: p.Cut, Part: codes.Measured[p.Part],
-		Expected: w.length(p.Expected), Measured: w.length(p.Measured), Off: w.length(p.Measured - p.Expected),
+		Expected: w.Length(p.Expected), Measured: w.Length(p.Measured), Off: w.Length(p.Measured - p.Expected),
 		Text: w.PartOff(p),
 	}
 }
 
-func (w writer) checkAgain(d correct.Drift) api.CheckAgain {
+func checkAgain(w answers.Writer, d correct.Drift) api.CheckAgain {
 	check := api.CheckAgain{
-		Shallower: w.known(d.Shallower, d.Known),
-		Deeper:    w.known(d.Deeper, d.Known),
+		Shallower: w.Known(d.Shallower, d.Known),
+		Deeper:    w.Known(d.Deeper, d.Known),
 		Text:      w.Drift(d),
 	}
 	if d.Known {
@@ -116,7 +117,7 @@ func (w writer) checkAgain(d correct.Drift) api.CheckAgain {
 func correctionCautions(c *correct.Correction) []api.Caution {
 	codes := make([]string, 0, 12)
 	if c.Verdict == correct.Fits {
-		return cautions(closing(append(codes, "same_face_to_stop", "blow_out_chips"), &c.Next, &c.Limits)...)
+		return answers.Cautions(answers.ForCutting(append(codes, "same_face_to_stop", "blow_out_chips"), &c.Next, &c.Limits)...)
 	}
 	codes = append(codes, "power_off", "test_in_scrap")
 	for i := range c.Steps {
@@ -129,5 +130,5 @@ func correctionCautions(c *correct.Correction) []api.Caution {
 		codes = append(codes, "estimate_only")
 	}
 	codes = append(codes, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return cautions(closing(codes, &c.Next, &c.Limits)...)
+	return answers.Cautions(answers.ForCutting(codes, &c.Next, &c.Limits)...)
 }

@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/diagnose"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -33,7 +34,7 @@ func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisA
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	answer := newWriter(r.Unit).diagnosis(&d, &c)
+	answer := diagnosisAnswer(answers.In(r.Unit), &d, &c)
 	if in.Explain {
 		answer.Working = diagnosisWorking(&d, &c)
 	}
@@ -53,9 +54,9 @@ const (
 	likelyCause  = 0.01
 )
 
-func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
+func diagnosisAnswer(w answers.Writer, d *diagnose.Diagnosis, c *diagnose.Case) *api.DiagnosisAnswer {
 	answer := &api.DiagnosisAnswer{
-		Model:       modelVersion,
+		Model:       answers.ModelVersion,
 		Summary:     w.DiagnosisSummary(d, saysSomething(c)),
 		Unexplained: d.Unexplained,
 		Misfits:     evidence(d.Misfits),
@@ -63,7 +64,7 @@ func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.Diagnosi
 	}
 	for i := range d.Causes {
 		if i < fewestCauses || d.Causes[i].Probability >= likelyCause {
-			answer.Causes = append(answer.Causes, w.causeAnswer(&d.Causes[i]))
+			answer.Causes = append(answer.Causes, causeAnswer(w, &d.Causes[i]))
 		}
 	}
 	if d.Unexplained {
@@ -71,7 +72,7 @@ func (w writer) diagnosis(d *diagnose.Diagnosis, c *diagnose.Case) *api.Diagnosi
 		answer.UnexplainedText = &text
 	}
 	if d.HasNext {
-		answer.NextCheck = w.nextCheck(d)
+		answer.NextCheck = nextCheck(w, d)
 	}
 	return answer
 }
@@ -81,12 +82,12 @@ func saysSomething(c *diagnose.Case) bool {
 	return len(c.Cuts) > 0 || c.Findings != diagnose.Findings{} || c.Answered != diagnose.Checks{}
 }
 
-func (w writer) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
+func causeAnswer(w answers.Writer, c *diagnose.Cause) api.DiagnosisCause {
 	answer := api.DiagnosisCause{
 		Code:           codes.Causes[c.Code],
-		Probability:    rounded(c.Probability),
-		Prior:          rounded(c.Prior),
-		Size:           w.causeSize(&c.Size),
+		Probability:    answers.Rounded(c.Probability),
+		Prior:          answers.Rounded(c.Prior),
+		Size:           causeSize(w, &c.Size),
 		Name:           w.Cause(c),
 		Text:           w.CauseSentence(c),
 		Explains:       evidence(c.Explains),
@@ -97,37 +98,37 @@ func (w writer) causeAnswer(c *diagnose.Cause) api.DiagnosisCause {
 		Cure: make([]api.Step, len(c.Steps)),
 	}
 	for i := range c.Steps {
-		answer.Cure[i] = w.cureStep(&c.Steps[i], c, i+1)
+		answer.Cure[i] = cureStep(w, &c.Steps[i], c, i+1)
 	}
 	return answer
 }
 
-func (w writer) cureStep(s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
+func cureStep(w answers.Writer, s *diagnose.Step, c *diagnose.Cause, order int) api.Step {
 	step := api.Step{
-		Order: order, Action: codes.Actions[s.Action], Amount: w.known(s.Amount, s.AmountKnown),
+		Order: order, Action: codes.Actions[s.Action], Amount: w.Known(s.Amount, s.AmountKnown),
 		Text: w.CureText(s, c), Why: say.CureWhy(s, c),
 	}
 	if s.TurnsKnown {
-		turns := rounded(s.Turns)
+		turns := answers.Rounded(s.Turns)
 		step.Turns = &turns
 	}
 	return step
 }
 
 // causeSize is null where a cause has no size that could be named.
-func (w writer) causeSize(s *diagnose.Size) *api.CauseSize {
+func causeSize(w answers.Writer, s *diagnose.Size) *api.CauseSize {
 	name, named := codes.CauseSizes[s.Kind]
 	if !named {
 		return nil
 	}
 	size := &api.CauseSize{Of: name}
 	if s.Kind == diagnose.SizeAngle {
-		angle, against := rounded(float64(s.Angle)), rounded(float64(s.AgainstAngle))
+		angle, against := answers.Rounded(float64(s.Angle)), answers.Rounded(float64(s.AgainstAngle))
 		size.Angle, size.InsteadOfAngle = &angle, &against
 		return size
 	}
-	size.Length = w.known(s.Length, true)
-	size.InsteadOf = w.known(s.Against, s.Against > 0)
+	size.Length = w.Known(s.Length, true)
+	size.InsteadOf = w.Known(s.Against, s.Against > 0)
 	return size
 }
 
@@ -151,24 +152,24 @@ func evidencePointer(e diagnose.Evidence) string {
 	return at + "/" + codes.Seen[e.Seen]
 }
 
-func (w writer) nextCheck(d *diagnose.Diagnosis) *api.NextCheck {
+func nextCheck(w answers.Writer, d *diagnose.Diagnosis) *api.NextCheck {
 	n := &d.Next
 	next := &api.NextCheck{
-		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: rounded(n.Gain),
+		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: answers.Rounded(n.Gain),
 		Text: say.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
 	for i := range n.Outcomes {
 		o := &n.Outcomes[i]
 		next.Outcomes[i] = api.CheckOutcome{
-			If: w.OutcomeIf(o), Means: w.OutcomeMeans(o, w.causeOf(d, o.Cause)),
-			Cause: codes.Causes[o.Cause], Probability: rounded(o.Probability),
+			If: w.OutcomeIf(o), Means: w.OutcomeMeans(o, causeOf(w, d, o.Cause)),
+			Cause: codes.Causes[o.Cause], Probability: answers.Rounded(o.Probability),
 		}
 	}
 	return next
 }
 
 // causeOf names a cause as the diagnosis has it.
-func (w writer) causeOf(d *diagnose.Diagnosis, code diagnose.Code) string {
+func causeOf(w answers.Writer, d *diagnose.Diagnosis, code diagnose.Code) string {
 	for i := range d.Causes {
 		if d.Causes[i].Code == code {
 			return w.Cause(&d.Causes[i])
@@ -194,7 +195,7 @@ func diagnosisCautions(d *diagnose.Diagnosis, c *diagnose.Case) []api.Caution {
 	if t, h := c.Setup.PinBoard.Thickness, c.Setup.Depth.PinBoard; t.Given && h.Given && t.Length-h.Length < joint.ComfortableLap {
 		codes = append(codes, "thin_lap")
 	}
-	return cautions(append(codes, "eyes_ears_dust", "own_instructions_first")...)
+	return answers.Cautions(append(codes, "eyes_ears_dust", "own_instructions_first")...)
 }
 
 // anyReading reports whether anything beside feels was read of a joint.

@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
 	"snugtail/service/read"
@@ -34,7 +35,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	if err != nil {
 		return nil, r.PlanRefusal(err, in)
 	}
-	answer := newWriter(r.Unit).layoutAnswer(&l, heights)
+	answer := layoutAnswer(answers.In(r.Unit), &l, heights)
 	if in.Explain {
 		answer.Working = layoutWorking(&l, heights)
 	}
@@ -48,65 +49,65 @@ func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
 	return layout.Heights(p.Setup, p.Spacing, opening.Length)
 }
 
-func (w writer) layoutAnswer(l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
+func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
-		Model:    modelVersion,
+		Model:    answers.ModelVersion,
 		Summary:  w.LayoutSummary(l, heights),
-		Layout:   w.layout(l),
+		Layout:   laidOut(w, l),
 		HalfPins: l.HalfPins,
 		EdgePins: api.EdgePins{
 			Ending:       codes.Endings[l.Edge.Ending],
-			Smallest:     w.length(l.SmallestEdgePin()),
-			Widest:       w.length(l.Edge.Widest),
+			Smallest:     w.Length(l.SmallestEdgePin()),
+			Widest:       w.Length(l.Edge.Widest),
 			StrongEnough: l.Limits[joint.LimitEdgePin].OK(),
-			Otherwise:    w.known(l.Otherwise.Edge.Root, l.Otherwise.Known),
+			Otherwise:    w.Known(l.Otherwise.Edge.Root, l.Otherwise.Known),
 		},
 		Nearest: api.NearestWidths{
-			Smaller: w.known(l.Nearest.Smaller, l.Nearest.SmallerKnown),
-			Larger:  w.length(l.Nearest.Larger),
+			Smaller: w.Known(l.Nearest.Smaller, l.Nearest.SmallerKnown),
+			Larger:  w.Length(l.Nearest.Larger),
 		},
 		Corners:  layoutCorners(),
-		Groove:   w.groove(l),
+		Groove:   grooveFinding(w, l),
 		Heights:  make([]api.LayoutHeight, len(heights)),
-		Limits:   append(w.limits(&l.Limits), w.grooveLimit(&l.Groove)),
+		Limits:   append(w.Limits(&l.Limits), grooveLimit(w, &l.Groove)),
 		Cautions: layoutCautions(l),
 	}
 	for i, h := range heights {
 		answer.Heights[i] = api.LayoutHeight{
-			Tails: h.Tails, Height: w.length(h.Height), LeastHeight: w.length(h.Least), LeftOver: w.length(h.Left),
+			Tails: h.Tails, Height: w.Length(h.Height), LeastHeight: w.Length(h.Least), LeftOver: w.Length(h.Left),
 		}
 	}
 	return answer
 }
 
-func (w writer) layout(l *layout.Layout) api.Layout {
+func laidOut(w answers.Writer, l *layout.Layout) api.Layout {
 	return api.Layout{
-		BoardWidth: w.length(l.Width),
-		Pitch:      w.length(l.Pitch),
+		BoardWidth: w.Length(l.Width),
+		Pitch:      w.Length(l.Pitch),
 		Pitches:    l.Pitches,
 		CentredOn:  codes.Centres[l.Centre],
-		FirstPin:   w.length(l.FirstPin),
-		Spacer:     w.known(l.Spacer.Thickness, l.Spacer.Known),
-		PinBoard:   api.LayoutPinBoard{Pins: w.parts(l.PinBoard.Pins), TailSockets: w.parts(l.PinBoard.TailSockets)},
-		TailBoard:  api.LayoutTailBoard{Tails: w.parts(l.TailBoard.Tails), PinSockets: w.parts(l.TailBoard.PinSockets)},
+		FirstPin:   w.Length(l.FirstPin),
+		Spacer:     w.Known(l.Spacer.Thickness, l.Spacer.Known),
+		PinBoard:   api.LayoutPinBoard{Pins: layoutParts(w, l.PinBoard.Pins), TailSockets: layoutParts(w, l.PinBoard.TailSockets)},
+		TailBoard:  api.LayoutTailBoard{Tails: layoutParts(w, l.TailBoard.Tails), PinSockets: layoutParts(w, l.TailBoard.PinSockets)},
 	}
 }
 
-func (w writer) parts(parts []layout.Part) []api.LayoutPart {
+func layoutParts(w answers.Writer, parts []layout.Part) []api.LayoutPart {
 	all := make([]api.LayoutPart, len(parts))
 	for i, p := range parts {
 		all[i] = api.LayoutPart{
 			Number: i + 1,
 			Share:  codes.Shares[p.Share],
-			Centre: w.length(p.Centre),
-			From:   w.length(p.Widest.From), To: w.length(p.Widest.To), Widest: w.length(p.Widest.Width()),
-			NarrowFrom: w.length(p.Narrowest.From), NarrowTo: w.length(p.Narrowest.To), Narrowest: w.length(p.Narrowest.Width()),
+			Centre: w.Length(p.Centre),
+			From:   w.Length(p.Widest.From), To: w.Length(p.Widest.To), Widest: w.Length(p.Widest.Width()),
+			NarrowFrom: w.Length(p.Narrowest.From), NarrowTo: w.Length(p.Narrowest.To), Narrowest: w.Length(p.Narrowest.Width()),
 		}
 	}
 	return all
 }
 
-func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
+func grooveFinding(w answers.Writer, l *layout.Layout) *api.LayoutGrooveFinding {
 	f := &l.Groove
 	if !f.Known {
 		return nil
@@ -114,12 +115,12 @@ func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 	from := f.Asked.FromBottom
 	out := &api.LayoutGrooveFinding{
 		Hidden:      f.Hidden,
-		Margin:      w.length(f.Margin),
+		Margin:      w.Length(f.Margin),
 		Shows:       make([]api.GrooveSeen, 0, len(f.Beside)+len(f.Under)),
-		HidesLower:  w.known(f.Lower.From, f.Lower.Known),
-		MoveDown:    w.known(from-f.Lower.From, f.Lower.Known),
-		HidesHigher: w.known(f.Higher.From, f.Higher.Known),
-		MoveUp:      w.known(f.Higher.From-from, f.Higher.Known),
+		HidesLower:  w.Known(f.Lower.From, f.Lower.Known),
+		MoveDown:    w.Known(from-f.Lower.From, f.Lower.Known),
+		HidesHigher: w.Known(f.Higher.From, f.Higher.Known),
+		MoveUp:      w.Known(f.Higher.From-from, f.Higher.Known),
 		Text:        w.GrooveText(l),
 	}
 	if f.Margin >= 0 {
@@ -127,17 +128,17 @@ func (w writer) groove(l *layout.Layout) *api.LayoutGrooveFinding {
 		out.Tail = &number
 	}
 	for _, s := range f.Beside {
-		out.Shows = append(out.Shows, api.GrooveSeen{Where: "beside_tail", From: w.length(s.From), To: w.length(s.To)})
+		out.Shows = append(out.Shows, api.GrooveSeen{Where: "beside_tail", From: w.Length(s.From), To: w.Length(s.To)})
 	}
 	for _, s := range f.Under {
-		out.Shows = append(out.Shows, api.GrooveSeen{Where: "under_tail", From: w.length(s.From), To: w.length(s.To)})
+		out.Shows = append(out.Shows, api.GrooveSeen{Where: "under_tail", From: w.Length(s.From), To: w.Length(s.To)})
 	}
 	return out
 }
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
-func (w writer) grooveLimit(f *layout.Finding) api.Limit {
-	limit := api.Limit{Code: "groove_in_tail", Margin: w.known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
+func grooveLimit(w answers.Writer, f *layout.Finding) api.Limit {
+	limit := api.Limit{Code: "groove_in_tail", Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
 	if f.Known {
 		ok := f.Margin >= 0
 		limit.OK = &ok
@@ -166,7 +167,7 @@ func layoutCorners() []api.LayoutCorner {
 func layoutCautions(l *layout.Layout) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return cautions(closing(codes, &l.Joint, &l.Limits)...)
+	return answers.Cautions(answers.ForCutting(codes, &l.Joint, &l.Limits)...)
 }
 
 // layoutWorking shows how the positions came about.

@@ -7,6 +7,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
 	"snugtail/api"
+	"snugtail/service/answers"
 )
 
 // metrics are what operators see of a Service. Each Service has its own
@@ -86,7 +87,7 @@ func newMetrics(version, commit string) *metrics {
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
 		Help:        "Always 1; the labels say what is running.",
-		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": modelVersion},
+		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": answers.ModelVersion},
 	})
 	build.Set(1)
 	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, build,

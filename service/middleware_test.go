@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"snugtail/api/apitest"
+	"snugtail/service/answers"
 	"snugtail/service/problem"
 
 	"github.com/prometheus/client_golang/prometheus/testutil"
@@ -174,7 +175,7 @@ func TestMetrics(t *testing.T) {
 		`snugtail_refused_fields_total{code="unknown_field"} 2`,
 		`snugtail_http_requests_in_flight 0`,
 		`snugtail_panics_total 0`,
-		`snugtail_build_info{commit="abc",model="` + modelVersion + `",version="1.2.3"} 1`,
+		`snugtail_build_info{commit="abc",model="` + answers.ModelVersion + `",version="1.2.3"} 1`,
 	} {
 		assert.Contains(t, text, line+"\n")
 	}
@@ -185,7 +186,7 @@ func TestMetrics(t *testing.T) {
 func TestAdmin(t *testing.T) {
 	s := newProbe(t, Config{})
 	get := func(path string) *httptest.ResponseRecorder { return ask(s.AdminHandler(), request("GET", path, "")) }
-	assert.Equal(t, "alive\nversion \ncommit \nmodel "+modelVersion+"\n", get("/healthz").Body.String())
+	assert.Equal(t, "alive\nversion \ncommit \nmodel "+answers.ModelVersion+"\n", get("/healthz").Body.String())
 	w := get("/readyz")
 	assert.Equal(t, 503, w.Code)
 	assert.Equal(t, "1", w.Header().Get("Retry-After"))

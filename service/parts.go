@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/parts"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -24,8 +25,8 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := newWriter(r.Unit)
-	p := &planned{writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
+	w := answers.In(r.Unit)
+	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
 		answer.Working = partsWorking(p)
@@ -35,7 +36,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 
 // planned is a plan while it is put into words.
 type planned struct {
-	writer
+	answers.Writer
 	said say.Job
 	in   *api.DrawerPartsRequest
 	job  *parts.Job
@@ -44,7 +45,7 @@ type planned struct {
 
 func (p *planned) answer() *api.DrawerPartsAnswer {
 	answer := &api.DrawerPartsAnswer{
-		Model:     modelVersion,
+		Model:     answers.ModelVersion,
 		Setups:    make([]api.PartsSetup, len(p.plan.Setups)),
 		Drawers:   make([]api.DrawerMade, len(p.plan.Drawers)),
 		TestStock: make([]api.TestStock, len(p.plan.TestStock)),
@@ -73,7 +74,7 @@ func (p *planned) drawer(i int) api.DrawerMade {
 	out := api.DrawerMade{
 		ID: p.in.Drawers[i].ID, Count: row.Count, Made: made.Refusal == nil,
 		Outside: api.PartsSize{
-			Width: p.length(row.Outside.Width), Height: p.length(row.Outside.Height), Depth: p.length(row.Outside.Depth),
+			Width: p.Length(row.Outside.Width), Height: p.Length(row.Outside.Height), Depth: p.Length(row.Outside.Depth),
 		},
 		Parts:  make([]api.DrawerPart, len(made.Parts)),
 		Joints: make([]api.DrawerJoint, 0, 2),
@@ -99,7 +100,7 @@ func (p *planned) part(part *parts.Part) api.DrawerPart {
 	from := &p.in.Stock[part.Stock]
 	out := api.DrawerPart{
 		Part: codes.DrawerParts[part.Name], Count: part.Count,
-		Length: p.length(part.Length), Width: p.length(part.Width), Thickness: p.length(part.Thickness),
+		Length: p.Length(part.Length), Width: p.Length(part.Width), Thickness: p.Length(part.Thickness),
 		Stock: from.ID, Material: codes.MaterialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
 		Work: make([]api.PartWork, len(part.Work)),
 	}
@@ -107,9 +108,9 @@ func (p *planned) part(part *parts.Part) api.DrawerPart {
 		placed := w.Code == parts.GrooveWork || w.Code == parts.HousingWork
 		out.Work[i] = api.PartWork{
 			Code: codes.Works[w.Code], At: codes.Places[w.At],
-			From:  p.known(w.From, placed),
-			Width: p.known(w.Width, placed || w.Code == parts.RabbetWork),
-			Depth: p.length(w.Depth),
+			From:  p.Known(w.From, placed),
+			Width: p.Known(w.Width, placed || w.Code == parts.RabbetWork),
+			Depth: p.Length(w.Depth),
 			Text:  p.Work(&w),
 		}
 	}
@@ -123,8 +124,8 @@ func (p *planned) joint(row *parts.Drawer, c *parts.Corner, end parts.End) api.D
 	}
 	out := api.DrawerJoint{
 		End: codes.Ends[end], Setup: c.Setup + 1,
-		Lap:     p.length(p.job.Stock[board].Thickness - c.Depth.PinBoard.Length),
-		EdgePin: p.known(c.Layout.Edge, c.Layout.Known),
+		Lap:     p.Length(p.job.Stock[board].Thickness - c.Depth.PinBoard.Length),
+		EdgePin: p.Known(c.Layout.Edge, c.Layout.Known),
 	}
 	if c.Layout.Known {
 		pitches, half := c.Layout.Pitches, c.Layout.HalfPins
@@ -148,12 +149,12 @@ func (p *planned) setup(i int) api.PartsSetup {
 	lap, _ := s.Prediction.Joint.Lap()
 	cutter := p.plan.Cutters[s.Cutter]
 	out := api.PartsSetup{
-		Order: i + 1, Cutter: p.cutter(&cutter),
-		DepthPinBoard: p.length(s.Depth.PinBoard.Length), DepthTailBoard: p.length(s.Depth.TailBoard.Length),
-		Lip:  p.known(s.Lip, s.Lip > 0),
-		Play: p.length(fit.Play), Band: codes.Bands[fit.Band], InTarget: rounded(fit.InTarget),
-		Lap: p.length(lap), Limits: p.limits(&s.Prediction.Limits), RouterSettings: p.settings(s.Prediction.Projection),
-		Drawers: make([]string, len(s.Drawers)), Joints: s.Joints, TestJoints: rounded(s.TestJoints),
+		Order: i + 1, Cutter: p.Cutter(&cutter),
+		DepthPinBoard: p.Length(s.Depth.PinBoard.Length), DepthTailBoard: p.Length(s.Depth.TailBoard.Length),
+		Lip:  p.Known(s.Lip, s.Lip > 0),
+		Play: p.Length(fit.Play), Band: codes.Bands[fit.Band], InTarget: answers.Rounded(fit.InTarget),
+		Lap: p.Length(lap), Limits: p.Limits(&s.Prediction.Limits), RouterSettings: p.Settings(s.Prediction.Projection),
+		Drawers: make([]string, len(s.Drawers)), Joints: s.Joints, TestJoints: answers.Rounded(s.TestJoints),
 	}
 	for k, drawer := range s.Drawers {
 		out.Drawers[k] = p.in.Drawers[drawer].ID
@@ -178,25 +179,25 @@ func (p *planned) refused(i int) *api.DrawerRefusal {
 
 func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 	out := &api.SidesSawn{
-		Length: p.length(s.Length), Depth: p.length(s.Depth), Fits: s.Fits,
-		Limits: []api.Limit{}, ComesOut: p.known(s.ComesOut, s.ComesOutKnown),
+		Length: p.Length(s.Length), Depth: p.Length(s.Depth), Fits: s.Fits,
+		Limits: []api.Limit{}, ComesOut: p.Known(s.ComesOut, s.ComesOutKnown),
 		Text: p.said.SawnText(s, refusal),
 	}
 	if s.Cutter < 0 {
 		return out
 	}
-	cutter := p.cutter(&p.plan.Cutters[s.Cutter])
+	cutter := p.Cutter(&p.plan.Cutters[s.Cutter])
 	out.Cutter, out.Band = &cutter, codes.Bands[s.Prediction.Fit.Band]
-	out.Play = p.known(s.Prediction.Fit.Play, true)
-	out.Limits = p.limits(&s.Prediction.Limits)
+	out.Play = p.Known(s.Prediction.Fit.Play, true)
+	out.Limits = p.Limits(&s.Prediction.Limits)
 	return out
 }
 
 func (p *planned) testStock(t *parts.TestStock) api.TestStock {
 	out := api.TestStock{
 		Stock: make([]string, len(t.From)), Material: codes.MaterialNames[t.Stock.Material], Species: t.Stock.Species,
-		Thickness: p.length(t.Stock.Thickness), PinBoards: t.Pins, TailBoards: t.Tails,
-		Length: p.length(t.Length), Width: p.length(t.Width), TotalLength: p.length(t.LengthAll),
+		Thickness: p.Length(t.Stock.Thickness), PinBoards: t.Pins, TailBoards: t.Tails,
+		Length: p.Length(t.Length), Width: p.Length(t.Width), TotalLength: p.Length(t.LengthAll),
 	}
 	for i, from := range t.From {
 		out.Stock[i] = p.in.Stock[from].ID
@@ -209,8 +210,8 @@ func (p *planned) total(i int) api.StockTotal {
 	const mm2PerM2, mm2PerFT2 = 1e6, 304.8 * 304.8
 	return api.StockTotal{
 		ID: p.in.Stock[i].ID, Material: codes.MaterialNames[from.Material], Species: from.Species,
-		Thickness: p.length(from.Thickness), Pieces: t.Pieces, Length: p.length(t.Length),
-		Area: api.Area{M2: rounded(t.Area / mm2PerM2), FT2: rounded(t.Area / mm2PerFT2)},
+		Thickness: p.Length(from.Thickness), Pieces: t.Pieces, Length: p.Length(t.Length),
+		Area: api.Area{M2: answers.Rounded(t.Area / mm2PerM2), FT2: answers.Rounded(t.Area / mm2PerFT2)},
 	}
 }
 
@@ -219,15 +220,15 @@ func (p *planned) labour() api.Labour {
 	changes, cutters := p.plan.Changes()
 	out := api.Labour{
 		Drawers: l.Drawers, Parts: l.Parts, Joints: l.Joints, Setups: l.Setups,
-		ChangesOfSetup: changes, ChangesOfCutter: cutters, TestJoints: rounded(l.TestJoints),
+		ChangesOfSetup: changes, ChangesOfCutter: cutters, TestJoints: answers.Rounded(l.TestJoints),
 	}
 	if l.OpeningsKnown {
 		const mmPerMetre, mmPerFoot = 1000, 304.8
-		openings, metres, feet := l.Openings, rounded(l.Cut.MM()/mmPerMetre), rounded(l.Cut.MM()/mmPerFoot)
+		openings, metres, feet := l.Openings, answers.Rounded(l.Cut.MM()/mmPerMetre), answers.Rounded(l.Cut.MM()/mmPerFoot)
 		out.Openings, out.MetresOfCut, out.FeetOfCut = &openings, &metres, &feet
 	}
 	if l.HoursKnown {
-		hours := rounded(l.Hours)
+		hours := answers.Rounded(l.Hours)
 		out.Hours = &hours
 	}
 	return out
@@ -236,7 +237,7 @@ func (p *planned) labour() api.Labour {
 // cautions: until a test joint fits, no side is sawn to length.
 func (p *planned) cautions() []api.Caution {
 	if len(p.plan.Setups) == 0 {
-		return cautions("power_off", "own_instructions_first")
+		return answers.Cautions("power_off", "own_instructions_first")
 	}
 	codes := make([]string, 0, 12)
 	if p.sidesToSaw() {
@@ -248,7 +249,7 @@ func (p *planned) cautions() []api.Caution {
 	}
 	codes = append(codes, "blow_out_chips")
 	first := p.plan.Setups[0].Prediction
-	return cautions(closing(codes, &first.Joint, &first.Limits)...)
+	return answers.Cautions(answers.ForCutting(codes, &first.Joint, &first.Limits)...)
 }
 
 func (p *planned) sidesToSaw() bool {

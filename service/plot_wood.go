@@ -13,6 +13,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
 	"snugtail/service/read"
@@ -453,7 +454,7 @@ func (p *plot) allMarks() []mark {
 		}
 	}
 	pin, tail := p.Question.PinBoard.Moisture.Percent, p.Question.TailBoard.Moisture.Percent
-	if rounded(pin) == rounded(tail) {
+	if answers.Rounded(pin) == answers.Rounded(tail) {
 		add(pin, say.PlotCut("boards", pin), true)
 	} else {
 		add(pin, say.PlotCut("pin board", pin), true)

@@ -5,6 +5,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/recommend"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 )
@@ -22,9 +23,9 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := newWriter(r.Unit)
+	w := answers.In(r.Unit)
 	answer := &api.CutterRecommendationAnswer{
-		Model:           modelVersion,
+		Model:           answers.ModelVersion,
 		Summary:         w.ChoiceSummary(&result),
 		Recommendations: make([]api.Recommendation, len(result.Choices)),
 		Refused:         make([]api.Refusal, len(result.Refused)),
@@ -33,13 +34,13 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	}
 	for i := range result.Choices {
 		choice := &result.Choices[i]
-		answer.Recommendations[i] = w.recommendation(choice, i+1)
-		if answer.Recommendations[i].Fit, err = w.fitOf(&choice.Prediction.Joint, &choice.Prediction.Fit); err != nil {
+		answer.Recommendations[i] = recommendation(w, choice, i+1)
+		if answer.Recommendations[i].Fit, err = w.FitOf(&choice.Prediction.Joint, &choice.Prediction.Fit); err != nil {
 			return nil, err
 		}
 	}
 	for i := range result.Refused {
-		answer.Refused[i] = w.refusal(&result.Refused[i])
+		answer.Refused[i] = refusedCutter(w, &result.Refused[i])
 	}
 	for i, change := range result.Changes {
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
@@ -50,25 +51,25 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	return answer, nil
 }
 
-func (w writer) recommendation(c *recommend.Choice, rank int) api.Recommendation {
+func recommendation(w answers.Writer, c *recommend.Choice, rank int) api.Recommendation {
 	p := &c.Prediction
 	lap, lapKnown := p.Joint.Lap()
 	return api.Recommendation{
 		Rank:       rank,
-		Cutter:     w.cutter(&c.Cutter),
-		Depth:      w.length(p.DepthForTarget),
-		Lap:        w.known(lap, lapKnown),
-		Limits:     w.limits(&p.Limits),
-		Touchiness: w.length(p.PlayPerTenth),
-		Router:     w.settings(p.Projection),
+		Cutter:     w.Cutter(&c.Cutter),
+		Depth:      w.Length(p.DepthForTarget),
+		Lap:        w.Known(lap, lapKnown),
+		Limits:     w.Limits(&p.Limits),
+		Touchiness: w.Length(p.PlayPerTenth),
+		Router:     w.Settings(p.Projection),
 		Why:        w.Why(c, rank),
 	}
 }
 
-func (w writer) refusal(c *recommend.Refusal) api.Refusal {
+func refusedCutter(w answers.Writer, c *recommend.Refusal) api.Refusal {
 	out := api.Refusal{
-		Cutter: w.cutter(&c.Cutter),
-		Depth:  w.known(c.Depth, c.Depth > 0),
+		Cutter: w.Cutter(&c.Cutter),
+		Depth:  w.Known(c.Depth, c.Depth > 0),
 		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
 		WhyNot: w.WhyNot(c),
 	}
@@ -80,7 +81,7 @@ func (w writer) refusal(c *recommend.Refusal) api.Refusal {
 
 func choiceCautions(result *recommend.Result) []api.Caution {
 	if len(result.Choices) == 0 {
-		return cautions("power_off", "own_instructions_first")
+		return answers.Cautions("power_off", "own_instructions_first")
 	}
-	return predictionCautions(&result.Choices[0].Prediction)
+	return answers.BeforeFirstCut(&result.Choices[0].Prediction)
 }

@@ -31,6 +31,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"snugtail/service/answers"
 	"snugtail/service/strict"
 
 	"github.com/labstack/echo/v4"
@@ -132,7 +133,7 @@ func (s *Service) Handler() http.Handler { return s.public }
 func (s *Service) AdminHandler() http.Handler { return s.admin }
 
 // ModelVersion is the version of the formulas, as answers give it.
-func ModelVersion() string { return modelVersion }
+func ModelVersion() string { return answers.ModelVersion }
 
 // SetReady says whether balancers should send requests here.
 // Once it was ready and is so no more it stops, and asks clients to connect anew

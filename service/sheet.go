@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/correct"
 	"snugtail/joint/layout"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -63,7 +64,7 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := newWriter(r.Unit)
+	w := answers.In(r.Unit)
 	b := &benchSheet{Words: w.Words, title: say.SheetTitle(in.Job), corners: layout.Corners(), depthName: say.DepthToCut}
 	record := read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
 	set := bench.Setup
@@ -81,7 +82,7 @@ func makeBenchSheet(in *api.SetupSheetRequest) (*benchSheet, error) {
 		b.next(&now, &c, bench.Target)
 		moved, fit = &c.Next, &c.Predicted
 	}
-	moving, err := w.woodCautions(moved, fit)
+	moving, err := w.WoodCautions(moved, fit)
 	if err != nil {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
@@ -96,7 +97,7 @@ func (b *benchSheet) first(p *joint.Prediction, c *correct.Correction, target jo
 	setup := p.Joint.Setup()
 	b.joint, b.summary = p.Joint, b.FitSummary(p)
 	b.steps = b.FirstSteps(p)
-	b.cautions = predictionCautions(p)
+	b.cautions = answers.BeforeFirstCut(p)
 	b.expected = b.Words.Expected(&p.Fit, target)
 	b.keep = []string{say.GaugeLine(b.FirstGauge(c, setup.Depth.Deeper().Length))}
 }

@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
 	"snugtail/service/read"
@@ -18,7 +19,7 @@ import (
 
 func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 	all := wood.Species()
-	answer := &api.SpeciesListAnswer{Model: modelVersion, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
+	answer := &api.SpeciesListAnswer{Model: answers.ModelVersion, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
 	for i := range all {
 		answer.Species[i] = woodAnswer(&all[i])
 	}
@@ -30,7 +31,7 @@ func showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
 	if !ok {
 		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
 	}
-	return &api.SpeciesAnswer{Model: modelVersion, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
+	return &api.SpeciesAnswer{Model: answers.ModelVersion, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
 }
 
 func woodAnswer(w *wood.Wood) api.Wood {
@@ -74,13 +75,13 @@ func found(memory bool) string {
 
 // movement is a request for wood movement while it is answered.
 type movement struct {
-	writer
+	answers.Writer
 	*read.MovementAsked
 	said say.Movement
 }
 
 func newMovement(asked *read.MovementAsked) *movement {
-	m := &movement{writer: newWriter(asked.Unit), MovementAsked: asked}
+	m := &movement{Writer: answers.In(asked.Unit), MovementAsked: asked}
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
 }
@@ -109,7 +110,7 @@ func climateNames(in []api.WoodClimate) []string {
 // answer writes what the climates do to the joint.
 func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 	a := &api.WoodMovementAnswer{
-		Model:    modelVersion,
+		Model:    answers.ModelVersion,
 		Summary:  m.said.Summary(year),
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),
@@ -134,13 +135,13 @@ func (m *movement) cutJoint() api.CutJoint {
 	play := c.Play
 	play.Band = m.Question.Bands.Of(play.Play)
 	return api.CutJoint{
-		Play:           m.playNow(play),
-		Pitch:          m.length(c.Pitch),
-		TailWidest:     m.length(c.TailWidest),
-		DepthPinBoard:  m.length(c.DepthPinBoard),
-		DepthTailBoard: m.length(c.DepthTailBoard.Or(c.DepthPinBoard).Length),
-		NoseReach:      m.known(c.NoseReach.Length, c.NoseReach.Given),
-		LeastPlay:      m.length(m.Question.LeastPlay),
+		Play:           playNow(m.Writer, play),
+		Pitch:          m.Length(c.Pitch),
+		TailWidest:     m.Length(c.TailWidest),
+		DepthPinBoard:  m.Length(c.DepthPinBoard),
+		DepthTailBoard: m.Length(c.DepthTailBoard.Or(c.DepthPinBoard).Length),
+		NoseReach:      m.Known(c.NoseReach.Length, c.NoseReach.Given),
+		LeastPlay:      m.Length(m.Question.LeastPlay),
 		PinBoard:       m.cutBoard(&m.Question.PinBoard, m.Pin.MoistureFrom),
 		TailBoard:      m.cutBoard(&m.Question.TailBoard, m.Tail.MoistureFrom),
 	}
@@ -148,8 +149,8 @@ func (m *movement) cutJoint() api.CutJoint {
 
 func (m *movement) cutBoard(b *wood.Board, from string) api.CutBoard {
 	out := api.CutBoard{
-		Grain: b.Grain.String(), Width: m.length(b.Width),
-		Moisture: rounded(b.Moisture.Percent), MoistureUncertainty: rounded(b.Moisture.StandardUncertainty), MoistureFrom: from,
+		Grain: b.Grain.String(), Width: m.Length(b.Width),
+		Moisture: answers.Rounded(b.Moisture.Percent), MoistureUncertainty: answers.Rounded(b.Moisture.StandardUncertainty), MoistureFrom: from,
 	}
 	if b.Wood.Known() {
 		out.Species = &b.Wood.ID
@@ -157,40 +158,40 @@ func (m *movement) cutBoard(b *wood.Board, from string) api.CutBoard {
 	return out
 }
 
-func (w writer) playNow(p seasons.Play) api.PlayNow {
+func playNow(w answers.Writer, p seasons.Play) api.PlayNow {
 	return api.PlayNow{
-		Play:        w.length(p.Play),
-		Uncertainty: api.Uncertainty{Standard: w.length(p.Standard), Low: w.length(p.Low), High: w.length(p.High)},
+		Play:        w.Length(p.Play),
+		Uncertainty: api.Uncertainty{Standard: w.Length(p.Standard), Low: w.Length(p.Low), High: w.Length(p.High)},
 		Band:        codes.Bands[p.Band],
 	}
 }
 
 func (m *movement) jointMoved(i int, o *seasons.Outcome) api.JointMoved {
 	out := api.JointMoved{
-		Name: m.said.ClimateName(i), Season: o.Climate.Season.String(), Moisture: rounded(o.Climate.Moisture.Percent),
+		Name: m.said.ClimateName(i), Season: o.Climate.Season.String(), Moisture: answers.Rounded(o.Climate.Moisture.Percent),
 		State: o.State.String(), Text: m.said.OutcomeText(o), Closes: "unknown",
 	}
 	if lacks := o.Missing; lacks != nil {
 		out.Missing = &api.MissingProperty{Species: lacks.Species, Property: string(lacks.Property)}
 		return out
 	}
-	middle, outermost := m.playNow(o.Middle), m.playNow(o.Outermost)
+	middle, outermost := playNow(m.Writer, o.Middle), playNow(m.Writer, o.Outermost)
 	out.Middle, out.Outermost = &middle, &outermost
 	out.PinBoard = m.boardMoved(&m.Question.PinBoard, m.Setup.PinBoard.Thickness, &o.PinBoard)
 	out.TailBoard = m.boardMoved(&m.Question.TailBoard, m.Setup.TailBoard.Thickness, &o.TailBoard)
 	out.Closes = o.Closes.String()
-	out.Closing, out.Opening = m.known(o.ClosingFlank, true), m.known(o.OpeningFlank, true)
-	out.EdgeStep = m.known(o.EdgeStep, true)
-	out.SeatChange = m.known(o.SeatChange, o.SeatKnown)
-	out.ShoulderGap, out.FloorGap = m.known(o.ShoulderGap, true), m.known(o.FloorGap, true)
+	out.Closing, out.Opening = m.Known(o.ClosingFlank, true), m.Known(o.OpeningFlank, true)
+	out.EdgeStep = m.Known(o.EdgeStep, true)
+	out.SeatChange = m.Known(o.SeatChange, o.SeatKnown)
+	out.ShoulderGap, out.FloorGap = m.Known(o.ShoulderGap, true), m.Known(o.FloorGap, true)
 	return out
 }
 
 func (m *movement) boardMoved(b *wood.Board, thickness length.Size, moved *wood.BoardMoved) *api.BoardMoved {
 	change := length.Length(moved.Thickness.Strain) * thickness.Length
 	return &api.BoardMoved{
-		Width: m.length(b.Width + moved.Change), Change: m.length(moved.Change), Uncertainty: m.length(moved.Uncertainty),
-		Thickness: m.known(thickness.Length+change, thickness.Given), ThicknessChange: m.known(change, thickness.Given),
+		Width: m.Length(b.Width + moved.Change), Change: m.Length(moved.Change), Uncertainty: m.Length(moved.Uncertainty),
+		Thickness: m.Known(thickness.Length+change, thickness.Given), ThicknessChange: m.Known(change, thickness.Given),
 		Basis: moved.Width.Basis.String(),
 	}
 }
@@ -207,12 +208,12 @@ func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
 	add(a.SameGrain, "same_grain", say.AdviceSameGrain)
 	add(a.SameMoisture, "same_moisture", m.said.SameMoisture())
 	add(a.SameStock, "same_stock", say.AdviceSameStock)
-	if waitFor := rounded(a.WaitFor); a.Wait {
+	if waitFor := answers.Rounded(a.WaitFor); a.Wait {
 		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: say.WaitText(a.WaitFor)})
 	}
 	if a.CutLooser.Rounded() > 0 {
 		all = append(all, api.WoodAdvice{
-			Code: "cut_looser", Amount: m.known(a.CutLooser, true), Depth: m.known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.CutLooser(year),
+			Code: "cut_looser", Amount: m.Known(a.CutLooser, true), Depth: m.Known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.CutLooser(year),
 		})
 	}
 	add(m.Pin.MoistureFrom == codes.MoistureDefault || m.Tail.MoistureFrom == codes.MoistureDefault, "measure_moisture", say.MeasureMoisture(wood.UnknownMoisture()))
@@ -227,5 +228,5 @@ func movementCautions(year *seasons.Year) []api.Caution {
 	if year.Advice.CutLooser.Rounded() > 0 {
 		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
 	}
-	return cautions(append(codes, "own_instructions_first")...)
+	return answers.Cautions(append(codes, "own_instructions_first")...)
 }

@@ -6,6 +6,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/correct"
+	"snugtail/service/answers"
 	"snugtail/service/codes"
 )
 
@@ -50,9 +51,9 @@ type values map[string]float64
 
 func line(name, formula, source string, v values, result float64) api.WorkingLine {
 	for key, x := range v {
-		v[key] = rounded(x)
+		v[key] = answers.Rounded(x)
 	}
-	return api.WorkingLine{Name: name, Formula: formula, Values: v, Result: rounded(result), Source: source}
+	return api.WorkingLine{Name: name, Formula: formula, Values: v, Result: answers.Rounded(result), Source: source}
 }
 
 func allowanceLine(s *joint.Setup, k float64) api.WorkingLine {

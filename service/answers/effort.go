@@ -1,4 +1,4 @@
-package service
+package answers
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 
 // assembly writes what it takes to close a tight joint; nil for one that is
 // not tight, or where too little is known.
-func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error) {
+func (w Writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error) {
 	if c.Rounded() >= 0 {
 		return nil, nil
 	}
@@ -21,7 +21,7 @@ func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error)
 	if err != nil || !known {
 		return nil, read.OutsideTable(err)
 	}
-	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.known(e.Crush, e.CrushKnown), Text: w.Effort(&e)}
+	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.Known(e.Crush, e.CrushKnown), Text: w.Effort(&e)}
 	if e.Estimated {
 		out.PressureMPa, out.ForceN = estimated(e.Pressure), estimated(e.Push)
 	}
@@ -33,11 +33,11 @@ func (w writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error)
 }
 
 func estimated(i wood.Interval) *api.Estimated {
-	return &api.Estimated{Value: rounded(i.Value), Low: rounded(i.Low), High: rounded(i.High)}
+	return &api.Estimated{Value: Rounded(i.Value), Low: Rounded(i.Low), High: Rounded(i.High)}
 }
 
-// fitOf writes a fit with what its wood does to it.
-func (w writer) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
+// FitOf writes a fit with what its wood does to it.
+func (w Writer) FitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
 	out := w.fit(f)
 	assembly, err := w.assembly(j, f.Play)
 	if err != nil {
@@ -47,8 +47,8 @@ func (w writer) fitOf(j *joint.Joint, f *joint.Fit) (api.Fit, error) {
 	return out, nil
 }
 
-// woodCautions warns of boards that will move against each other.
-func (w writer) woodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
+// WoodCautions warns of boards that will move against each other.
+func (w Writer) WoodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error) {
 	m, known, err := effort.Settled(j, f.Play)
 	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
 		return nil, read.OutsideTable(err)

@@ -1,0 +1,153 @@
+// Package answers writes the domain's results as answers have them: lengths,
+// fits, limits, cautions. What is said of them comes from package say.
+package answers
+
+import (
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/length"
+	"snugtail/service/codes"
+	"snugtail/service/say"
+)
+
+// ModelVersion is the version of the formulas. A change that alters any
+// answer's figures raises it.
+const ModelVersion = "1.0.0"
+
+// Writer writes results as answers have them, with what is said of them.
+type Writer struct{ say.Words }
+
+// In writes in a request's unit.
+func In(unit length.Unit) Writer { return Writer{say.Words{Unit: unit}} }
+
+// Length writes a length, rounded to the stated resolution.
+func (w Writer) Length(l length.Length) api.Length {
+	l = l.Rounded()
+	return api.Length{MM: l.MM(), In: Rounded(l.Inches()), Text: w.Text(l)}
+}
+
+func (w Writer) Known(l length.Length, known bool) *api.Length {
+	if !known {
+		return nil
+	}
+	out := w.Length(l)
+	return &out
+}
+
+// Rounded rounds any figure of an answer to the same resolution, never -0.
+func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
+
+func (w Writer) fit(f *joint.Fit) api.Fit {
+	return api.Fit{
+		Play: w.Length(f.Play),
+		Band: codes.Bands[f.Band],
+		Uncertainty: api.Uncertainty{
+			Standard: w.Length(f.Standard), Low: w.Length(f.Low), High: w.Length(f.High),
+		},
+		Probability: api.Probability{
+			TooLoose: Rounded(f.Probability[joint.TooLoose]), Loose: Rounded(f.Probability[joint.Loose]),
+			HandFit: Rounded(f.Probability[joint.HandFit]), Tight: Rounded(f.Probability[joint.Tight]),
+			WillNotClose: Rounded(f.Probability[joint.WillNotClose]),
+		},
+		InTarget:      Rounded(f.InTarget),
+		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown),
+		Seat:          api.Seat{Offset: w.Known(f.Seat.Offset, f.Seat.Known), State: codes.Seat(f.Seat)},
+		EdgeStep:      w.Length(f.EdgeStep),
+		ShoulderGap:   w.Length(f.ShoulderGap),
+		FloorGap:      w.Length(f.FloorGap),
+		FirstTouch:    w.Known(f.FirstTouch, f.FirstTouchKnown),
+		Contributions: w.contributions(f),
+		Glue:          codes.Glue(f.Play),
+	}
+}
+
+// contributions lists the sources by their share, the largest first.
+func (w Writer) contributions(f *joint.Fit) []api.Contribution {
+	all := make([]api.Contribution, 0, joint.SourceCount)
+	for source := range joint.SourceCount {
+		if share := f.Budget.Share(source); share > 0 {
+			all = append(all, api.Contribution{Source: codes.Sources[source], Share: Rounded(share)})
+		}
+	}
+	return sorted(all)
+}
+
+// sorted puts a handful of contributions in order, equal ones as they came.
+func sorted(all []api.Contribution) []api.Contribution {
+	for i := 1; i < len(all); i++ {
+		for k := i; k > 0 && all[k].Share > all[k-1].Share; k-- {
+			all[k], all[k-1] = all[k-1], all[k]
+		}
+	}
+	return all
+}
+
+func (w Writer) Limits(limits *joint.Limits) []api.Limit {
+	all := make([]api.Limit, len(limits))
+	for i := range limits {
+		l := &limits[i]
+		all[i].Code, all[i].Text = codes.Limits[l.Code], w.Limit(l)
+		if l.Known {
+			ok := l.OK()
+			all[i].Margin, all[i].OK = w.Known(l.Margin, true), &ok
+		}
+	}
+	return all
+}
+
+func (w Writer) Widths(d joint.Widths, known bool) *api.Widths {
+	if !known {
+		return nil
+	}
+	return &api.Widths{
+		PinWidest: w.Length(d.PinWidest), PinRoot: w.Length(d.PinRoot),
+		TailWidest: w.Length(d.TailWidest), TailRoot: w.Length(d.TailRoot),
+		PinSocketWidest: w.Length(d.PinSocketWidest), TailSocketWidest: w.Length(d.TailSocketWidest),
+	}
+}
+
+func (w Writer) Settings(p joint.Projection) api.RouterSettings {
+	return api.RouterSettings{
+		BelowBase:    w.Known(p.BelowBase, p.BelowBaseKnown),
+		BelowBushing: w.Known(p.BelowBushing, p.BelowBushingKnown),
+	}
+}
+
+func (w Writer) Cutter(c *joint.Cutter) api.CutterChoice {
+	return api.CutterChoice{
+		ID: c.ID, Diameter: w.Length(c.Diameter.Length), Angle: float64(c.Angle),
+		CuttingLength: w.Known(c.CuttingLength.Length, c.CuttingLength.Given),
+		Shank:         w.Known(c.Shank.Length, c.Shank.Given),
+	}
+}
+
+func (w Writer) MeasureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
+	all := make([]api.MeasureFirst, 0, len(gains))
+	for _, g := range gains {
+		if g.Rise > 0 {
+			all = append(all, api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: Rounded(g.Rise), Text: w.MeasureText(g)})
+		}
+	}
+	for i := 1; i < len(all); i++ {
+		for k := i; k > 0 && all[k].Gain > all[k-1].Gain; k-- {
+			all[k], all[k-1] = all[k-1], all[k]
+		}
+	}
+	return all
+}
+
+// Grinding is told of cutters that have been, or may soon be, reground.
+func (w Writer) Grinding(s *joint.Setup, target joint.Target) *api.Regrind {
+	if s.Cutter.Condition != joint.ConditionResharpened && s.Cutter.Condition != joint.ConditionUsed {
+		return nil
+	}
+	g := correct.Grinding(*s, target)
+	return &api.Regrind{
+		DepthPerTenth: w.Length(g.DepthPerTenth),
+		FinishedBelow: w.Length(g.FinishedBelow),
+		LastDepth:     w.Known(g.LastDepth, g.LastDepth > 0),
+		Finished:      g.Finished,
+		Text:          w.Regrind(g),
+	}
+}

@@ -1,0 +1,35 @@
+package answers
+
+import (
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/service/say"
+)
+
+// Cautions are warnings by their codes.
+func Cautions(codes ...string) []api.Caution {
+	all := make([]api.Caution, len(codes))
+	for i, code := range codes {
+		all[i] = api.Caution{Code: code, Text: say.Caution(code)}
+	}
+	return all
+}
+
+// BeforeFirstCut: before anything is cut, what counts is the first test.
+func BeforeFirstCut(p *joint.Prediction) []api.Caution {
+	codes := make([]string, 0, 10)
+	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
+	return Cautions(ForCutting(codes, &p.Joint, &p.Limits)...)
+}
+
+// ForCutting adds the cautions that every cut needs, and those that this set-up does.
+func ForCutting(codes []string, j *joint.Joint, limits *joint.Limits) []string {
+	setup := j.Setup()
+	if setup.Cutter.TipDiameter() > setup.Bushing.Diameter.Length {
+		codes = append(codes, "never_lift_running_router")
+	}
+	if lap := limits[joint.LimitLap]; lap.Known && lap.Margin < joint.ComfortableLap-joint.LeastLap {
+		codes = append(codes, "thin_lap")
+	}
+	return append(codes, "eyes_ears_dust", "own_instructions_first")
+}
