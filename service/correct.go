@@ -8,6 +8,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
+	"snugtail/service/working"
 )
 
 // correctSetup answers: what do I change, and by how much?
@@ -31,7 +32,7 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
 	if in.Explain {
-		answer.Working = correctionWorking(&c, &bench.Setup, bench.Target)
+		answer.Working = working.Correction(&c, &bench.Setup, bench.Target)
 	}
 	return answer, nil
 }

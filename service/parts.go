@@ -5,13 +5,13 @@ import (
 	"strconv"
 
 	"snugtail/api"
-	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/parts"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
 	"snugtail/service/say"
+	"snugtail/service/working"
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
@@ -29,7 +29,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
-		answer.Working = partsWorking(p)
+		answer.Working = working.Drawers(&job, &plan, p.ids())
 	}
 	return answer, nil
 }
@@ -41,6 +41,15 @@ type planned struct {
 	in   *api.DrawerPartsRequest
 	job  *parts.Job
 	plan *parts.Plan
+}
+
+// ids are those of the drawers.
+func (p *planned) ids() []string {
+	all := make([]string, len(p.in.Drawers))
+	for i := range all {
+		all[i] = p.in.Drawers[i].ID
+	}
+	return all
 }
 
 func (p *planned) answer() *api.DrawerPartsAnswer {
@@ -272,64 +281,6 @@ func (p *planned) usesPlywood() bool {
 	}
 	return false
 }
-
-// partsWorking shows how the sizes of each drawer came about.
-func partsWorking(p *planned) []api.WorkingLine {
-	var lines []api.WorkingLine
-	for i := range p.plan.Setups {
-		s := p.plan.Setups[i].Prediction.Joint.Setup()
-		k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
-		if s.Router.TurnedInUse {
-			d += 2 * s.Bushing.Eccentricity().MM()
-		}
-		lines = append(lines, allowanceLine(&s, k),
-			line("setup "+strconv.Itoa(i+1)+": play", "c = K + b + 2 (d - g) - 2 h tan a, b what earlier test cuts taught", model+"4",
-				values{"K": k, "b": s.Offset.Mean.MM(), "d": d, "g": g, "h": s.Depth.Deeper().MM(), "a": float64(s.Cutter.Angle)},
-				p.plan.Setups[i].Prediction.Fit.Play.MM()))
-	}
-	for i := range p.plan.Drawers {
-		if p.plan.Drawers[i].Refusal == nil {
-			lines = append(lines, p.drawerWorking(i)...)
-		}
-	}
-	return lines
-}
-
-func (p *planned) drawerWorking(i int) []api.WorkingLine {
-	row, made, name := &p.job.Drawers[i], &p.plan.Drawers[i], p.in.Drawers[i].ID+": "
-	tf, ts, tb := p.job.Stock[row.Front].Thickness.MM(), p.job.Stock[row.Sides].Thickness.MM(), p.job.Stock[row.BackFrom].Thickness.MM()
-	w, d := row.Outside.Width.MM(), row.Outside.Depth.MM()
-	side := values{"D": d, "t_f": tf, "h_f": lesser(made.Front.Depth)}
-	formula := "D - (t_f - h_f)"
-	if made.Back.Known {
-		formula += " - (t_b - h_b)"
-		side["t_b"], side["h_b"] = tb, lesser(made.Back.Depth)
-	}
-	lines := []api.WorkingLine{line(name+"side length", formula, model+"12", side, made.Parts[parts.Side].Length.MM())}
-	switch row.Back.Joint {
-	case parts.HousedBack:
-		lines = append(lines, line(name+"back length", "W - 2 t_s + 2 n", model+"12",
-			values{"W": w, "t_s": ts, "n": row.Back.Housing.MM()}, made.Parts[parts.Back].Length.MM()))
-	case parts.ButtedBack:
-		lines = append(lines, line(name+"back length", "W - 2 t_s", model+"12", values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
-	}
-	if row.Bottom == parts.NoBottom {
-		return lines
-	}
-	m, e := row.Groove.Depth.MM(), row.Groove.Clearance.MM()
-	deep := values{"D": d, "t_f": tf, "z": row.Back.Setback.MM(), "m": m, "e": e}
-	formula = "D - t_f - z + (m - e)"
-	if !row.Groove.UnderBack {
-		formula = "D - t_f - t_b - z + 2 (m - e)"
-		deep["t_b"] = tb
-	}
-	return append(lines,
-		line(name+"bottom across", "W - 2 t_s + 2 (m - e)", model+"12", values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
-		line(name+"bottom front to back", formula, model+"12", deep, made.Parts[parts.Bottom].Width.MM()))
-}
-
-// lesser is how far a side goes into a pin board.
-func lesser(d joint.Depth) float64 { return min(d.PinBoard.Length, d.TailBoard.Length).MM() }
 
 // refusedFields are where to look for each reason, within the drawer.
 var refusedFields = [...]string{

@@ -6,6 +6,7 @@ import (
 	"snugtail/api"
 	"snugtail/service/answers"
 	"snugtail/service/read"
+	"snugtail/service/working"
 )
 
 // predictFit answers: will it fit, how surely, and what decides it?
@@ -43,7 +44,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
 	}
 	if in.Explain {
-		answer.Working = predictionWorking(&p, target)
+		answer.Working = working.Prediction(&p, target)
 	}
 	return answer, nil
 }

@@ -8,6 +8,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
+	"snugtail/service/working"
 )
 
 // recommendCutter answers: which cutter, at which depth?
@@ -46,7 +47,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
 	if in.Explain && len(result.Choices) > 0 {
-		answer.Working = predictionWorking(&result.Choices[0].Prediction, target)
+		answer.Working = working.Prediction(&result.Choices[0].Prediction, target)
 	}
 	return answer, nil
 }

@@ -15,6 +15,7 @@ import (
 	"snugtail/service/problem"
 	"snugtail/service/read"
 	"snugtail/service/say"
+	"snugtail/service/working"
 )
 
 func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
@@ -125,7 +126,7 @@ func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 		a.ClimatesSource = &api.Citation{Source: source, Table: table, Found: found(memory)}
 	}
 	if m.In.Explain {
-		a.Working = m.movementWorking(year)
+		a.Working = working.Movement(m.MovementAsked, year)
 	}
 	return a
 }

@@ -1,4 +1,6 @@
-package service
+// Package working shows the arithmetic behind the figures of an answer, ready to
+// check by hand: mm and degrees, whatever the request's unit.
+package working
 
 import (
 	"math"
@@ -10,13 +12,10 @@ import (
 	"snugtail/service/codes"
 )
 
-// The arithmetic behind the figures, ready to check by hand: mm and degrees,
-// whatever the request's unit.
-
 const model = "model section "
 
-// predictionWorking shows the figures of one prediction.
-func predictionWorking(p *joint.Prediction, target joint.Target) []api.WorkingLine {
+// Prediction shows the figures of one prediction.
+func Prediction(p *joint.Prediction, target joint.Target) []api.WorkingLine {
 	s := p.Joint.Setup()
 	k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
 	if s.Router.TurnedInUse {
@@ -98,8 +97,8 @@ func widthLines(p *joint.Prediction, s *joint.Setup, d, g float64) []api.Working
 	}
 }
 
-// correctionWorking shows how the next depth came about.
-func correctionWorking(c *correct.Correction, s *joint.Setup, target joint.Target) []api.WorkingLine {
+// Correction shows how the next depth came about.
+func Correction(c *correct.Correction, s *joint.Setup, target joint.Target) []api.WorkingLine {
 	k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
 	if s.Router.TurnedInUse {
 		d += 2 * s.Bushing.Eccentricity().MM()

@@ -1,4 +1,4 @@
-package service
+package working
 
 import (
 	"slices"
@@ -7,24 +7,25 @@ import (
 	"snugtail/api"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/read"
 )
 
 // The arithmetic of wood movement, ready to check by hand.
 
-// movementWorking is the arithmetic, climate by climate.
-func (m *movement) movementWorking(year *seasons.Year) []api.WorkingLine {
+// Movement is the arithmetic, climate by climate.
+func Movement(m *read.MovementAsked, year *seasons.Year) []api.WorkingLine {
 	var lines []api.WorkingLine
 	if m.Predicted != nil && !m.StatesPlay() {
-		for _, each := range predictionWorking(m.Predicted, m.Target) {
+		for _, each := range Prediction(m.Predicted, m.Target) {
 			if slices.Contains([]string{"allowance", "play", "standard_uncertainty", "tail_widest"}, each.Name) {
 				lines = append(lines, each)
 			}
 		}
 	}
-	lines = append(lines, m.airLines()...)
+	lines = append(lines, airLines(m)...)
 	for i := range year.Outcomes {
 		if o := &year.Outcomes[i]; o.Missing == nil {
-			lines = append(lines, m.outcomeLines("climates/"+strconv.Itoa(i)+"/", o)...)
+			lines = append(lines, outcomeLines(m, "climates/"+strconv.Itoa(i)+"/", o)...)
 		}
 	}
 	return lines
@@ -35,7 +36,7 @@ const equilibriumFormula = "M = 1800/W (K h/(1 - K h) + (K1 K h + 2 K1 K2 K^2 h^
 	"K1 = 6.27 - 0.00938 T - 0.000303 T^2, K2 = 1.91 + 0.0407 T - 0.000293 T^2"
 
 // airLines are the moistures that follow from some air.
-func (m *movement) airLines() []api.WorkingLine {
+func airLines(m *read.MovementAsked) []api.WorkingLine {
 	var lines []api.WorkingLine
 	add := func(name string, temperature, humidity *float64, result float64) {
 		if temperature != nil && humidity != nil {
@@ -58,7 +59,7 @@ func (m *movement) airLines() []api.WorkingLine {
 	return lines
 }
 
-func (m *movement) outcomeLines(at string, o *seasons.Outcome) []api.WorkingLine {
+func outcomeLines(m *read.MovementAsked, at string, o *seasons.Outcome) []api.WorkingLine {
 	c, w := &m.Question.Cut, o.Outcome
 	ep, et := w.PinBoard.Width.Strain, w.TailBoard.Width.Strain
 	width := min(m.Question.PinBoard.Width, m.Question.TailBoard.Width).MM()
