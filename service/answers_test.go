@@ -111,7 +111,7 @@ func assertPlain(t *testing.T, c *caller, path, body string) {
 	}
 	assert.Equal(t, "text/plain; charset=utf-8", w.Header().Get("Content-Type"))
 	for _, line := range strings.Split(w.Body.String(), "\n") {
-		assert.LessOrEqual(t, len([]rune(line)), plainWidth, "%q", line)
+		assert.LessOrEqual(t, len([]rune(line)), receiptWidth, "%q", line)
 		assert.Equal(t, strings.TrimRight(line, " "), line)
 	}
 }
@@ -124,7 +124,7 @@ func TestBuiltInSetsAreAnswered(t *testing.T) {
 		c.validate(t, http.MethodGet, path, w.Code, w.Header().Get("Content-Type"), w.Body.Bytes())
 		plain := ask(c.handler, request(http.MethodGet, path, "", "Accept", "text/plain"))
 		for _, line := range strings.Split(plain.Body.String(), "\n") {
-			assert.LessOrEqual(t, len(line), plainWidth)
+			assert.LessOrEqual(t, len(line), receiptWidth)
 		}
 	}
 }

@@ -23,6 +23,7 @@ import (
 	"snugtail/api"
 	"snugtail/api/apitest"
 	"snugtail/joint"
+	"snugtail/joint/length"
 	"snugtail/service/draw"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -506,7 +507,7 @@ func TestDrawingOfARecord(t *testing.T) {
 	setup := fmt.Sprintf(`{"record":%s,"bushing":{"id":"ours","diameter":"7/16 in"},"cutter":{"id":"old","diameter":"1/2 in","angle":14},"depth":10}`, raw)
 	predicted := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", drawingRequest(setup, ""))
 	r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, ""), mediaSVG))
-	assert.Contains(t, allTexts(r), "play "+strings.TrimSuffix(millimetres(predicted.Fit.Play), " mm"))
+	assert.Contains(t, allTexts(r), "play "+strings.TrimSuffix(length.Length(predicted.Fit.Play.MM).Decimal(length.UnitMillimetre), " mm"))
 }
 
 // Target: under 5 ms.

@@ -117,12 +117,15 @@ func (c *caller) holdsItems(t require.TestingT, items []json.RawMessage, body st
 	}
 }
 
-// requireNarrow: a receipt printer has plainWidth columns.
+// receiptWidth is how many columns a receipt printer has.
+const receiptWidth = 72
+
+// requireNarrow: a receipt printer has receiptWidth columns.
 func requireNarrow(t require.TestingT, text []byte, body string) {
 	require.True(t, utf8.Valid(text), "%s", body)
 	for line := range strings.Lines(string(text)) {
 		line = strings.TrimSuffix(line, "\n")
-		require.LessOrEqual(t, utf8.RuneCountInString(line), plainWidth, "%q of %s", line, body)
+		require.LessOrEqual(t, utf8.RuneCountInString(line), receiptWidth, "%q of %s", line, body)
 		require.Equal(t, strings.TrimRight(line, " "), line, "%s", body)
 	}
 }

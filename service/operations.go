@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/plain"
 	"snugtail/service/read"
 )
 
@@ -33,24 +34,24 @@ func (op operation) route() string {
 // it, and a test holds it against the contract, both ways.
 func (s *Service) operations() []operation {
 	return append(s.platformOperations(),
-		post("/v1/cutter-recommendations", recommendCutter, recommendationText, read.Recommendation),
-		post("/v1/fit-predictions", predictFit, predictionText, read.Prediction),
-		post("/v1/corrections", correctSetup, correctionText, read.Correction),
-		post("/v1/diagnoses", diagnoseJoint, diagnosisText, read.Diagnosis),
-		post("/v1/layouts", layOut, layoutText, read.Layout),
-		postIn("/v1/drawer-parts", planParts, partsText, []func(*read.Reader, *api.DrawerPartsRequest){read.DrawerParts},
+		post("/v1/cutter-recommendations", recommendCutter, plain.Recommendation, read.Recommendation),
+		post("/v1/fit-predictions", predictFit, plain.Prediction, read.Prediction),
+		post("/v1/corrections", correctSetup, plain.Correction, read.Correction),
+		post("/v1/diagnoses", diagnoseJoint, plain.Diagnosis, read.Diagnosis),
+		post("/v1/layouts", layOut, plain.Layout, read.Layout),
+		postIn("/v1/drawer-parts", planParts, plain.Drawers, []func(*read.Reader, *api.DrawerPartsRequest){read.DrawerParts},
 			form[api.DrawerPartsRequest]{mediaCSV, partsCSV}),
-		postIn("/v1/wood-movements", moveWood, movementText, []func(*read.Reader, *api.WoodMovementRequest){read.Movement},
+		postIn("/v1/wood-movements", moveWood, plain.Movement, []func(*read.Reader, *api.WoodMovementRequest){read.Movement},
 			form[api.WoodMovementRequest]{mediaSVG, plotMovement}),
 		postForms("/v1/joint-drawings", read.Drawing,
 			form[api.JointDrawingRequest]{mediaSVG, drawingSVG}, form[api.JointDrawingRequest]{mediaPDF, drawingPDF}),
 		postForms("/v1/setup-sheets", read.Sheet,
 			form[api.SetupSheetRequest]{mediaPDF, sheetPDF}, form[api.SetupSheetRequest]{mediaSVG, sheetSVG}, form[api.SetupSheetRequest]{mediaText, sheetText}),
 		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
-		get("/v1/species", listSpecies, speciesListText),
-		getOne("/v1/species/{id}", showSpecies, speciesText),
-		get("/v1/cutters", listCutters, cuttersText),
-		get("/v1/bushings", listBushings, bushingsText),
+		get("/v1/species", listSpecies, plain.SpeciesList),
+		getOne("/v1/species/{id}", showSpecies, plain.Species),
+		get("/v1/cutters", listCutters, plain.Cutters),
+		get("/v1/bushings", listBushings, plain.Bushings),
 	)
 }
 

@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/parts"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/plain"
 	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/working"
@@ -32,6 +33,15 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 		answer.Working = working.Drawers(&job, &plan, p.ids())
 	}
 	return answer, nil
+}
+
+// partsCSV is the same as a cut list for a spreadsheet.
+func partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
+	a, err := planParts(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	return plain.CutList(a)
 }
 
 // planned is a plan while it is put into words.

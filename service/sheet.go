@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/layout"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/plain"
 	"snugtail/service/read"
 	"snugtail/service/say"
 )
@@ -128,38 +129,36 @@ func (b *benchSheet) rows() {
 
 // text is the page for curl and a receipt printer.
 func (b *benchSheet) text() string {
-	s := new(sheet)
-	s.para(0, brokenUp(b.title))
+	s := new(plain.Lines)
+	s.Para(0, brokenUp(b.title))
 	s.WriteByte('\n')
-	s.para(0, b.summary)
-	s.heading(say.SheetSettings)
+	s.Para(0, b.summary)
+	s.Title(strings.ToUpper(say.SheetSettings))
 	for _, rows := range [][]say.Row{b.settings, b.depth, b.expected} {
 		for _, row := range rows {
-			s.row(row.Name, brokenUp(row.Value))
+			s.Row(row.Name, brokenUp(row.Value))
 		}
 	}
-	s.heading(say.SheetDepth)
-	s.para(0, say.SheetDepthHow)
-	s.heading(say.SheetTemplate)
-	s.para(0, b.template)
-	s.heading(say.SheetSteps)
+	s.Title(strings.ToUpper(say.SheetDepth))
+	s.Para(0, say.SheetDepthHow)
+	s.Title(strings.ToUpper(say.SheetTemplate))
+	s.Para(0, b.template)
+	s.Title(strings.ToUpper(say.SheetSteps))
 	for i, step := range b.steps {
-		s.para(3, fmt.Sprintf("%d. %s", i+1, step))
+		s.Para(3, fmt.Sprintf("%d. %s", i+1, step))
 	}
-	s.heading(say.SheetCorners)
-	s.para(0, say.CornersRule)
+	s.Title(strings.ToUpper(say.SheetCorners))
+	s.Para(0, say.CornersRule)
 	for _, c := range b.corners {
-		s.row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
+		s.Row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
 	}
-	s.heading(say.SheetKeep)
+	s.Title(strings.ToUpper(say.SheetKeep))
 	for _, line := range b.keep {
-		s.para(2, "- "+line)
+		s.Para(2, "- "+line)
 	}
-	s.cautions(b.cautions)
+	s.Cautions(b.cautions)
 	return s.String()
 }
-
-func (s *sheet) heading(text string) { s.title(strings.ToUpper(text)) }
 
 // brokenUp breaks words that would be wider than a column of the readable text.
 func brokenUp(text string) string {

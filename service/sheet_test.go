@@ -198,7 +198,7 @@ func TestSheetIsTheCorrection(t *testing.T) {
 				return
 			}
 			assert.Contains(t, text, a.Record.Gauge)
-			assert.Contains(t, text, say.DepthToCut+" "+both(a.NextDepth))
+			assert.Contains(t, text, say.DepthToCut+" "+a.NextDepth.Text+" (")
 		})
 	}
 }
@@ -243,7 +243,7 @@ func TestSheetAsText(t *testing.T) {
 		require.Equal(t, http.StatusOK, w.Code)
 		text := w.Body.String()
 		for _, line := range strings.Split(text, "\n") {
-			assert.LessOrEqual(t, len([]rune(line)), plainWidth, "%s: %q", name, line)
+			assert.LessOrEqual(t, len([]rune(line)), receiptWidth, "%s: %q", name, line)
 			assert.Equal(t, strings.TrimRight(line, " "), line)
 		}
 		drawn := map[string]bool{}

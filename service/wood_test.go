@@ -80,7 +80,7 @@ func assertLines(t *testing.T, text string) {
 	t.Helper()
 	require.NotEmpty(t, text)
 	for _, line := range strings.Split(text, "\n") {
-		assert.LessOrEqual(t, len([]rune(line)), plainWidth, "%q", line)
+		assert.LessOrEqual(t, len([]rune(line)), receiptWidth, "%q", line)
 		assert.Equal(t, strings.TrimRight(line, " "), line)
 	}
 }

@@ -1,4 +1,4 @@
-package service
+package plain
 
 import (
 	"fmt"
@@ -9,10 +9,10 @@ import (
 	"snugtail/service/say"
 )
 
-func speciesListText(a *api.SpeciesListAnswer) string {
-	s := new(sheet)
-	s.para(0, a.Note)
-	s.title("                      CHANGE PER 1 %     SHRINKAGE, %   SPECIFIC CRUSH")
+func SpeciesList(a *api.SpeciesListAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Note)
+	s.Title("                      CHANGE PER 1 %     SHRINKAGE, %   SPECIFIC CRUSH")
 	s.WriteString("ID                    radial  tangent.   rad.   tang.   gravity  MPa\n")
 	for i := range a.Species {
 		w := &a.Species[i]
@@ -20,7 +20,7 @@ func speciesListText(a *api.SpeciesListAnswer) string {
 			cell(w.RadialShrinkage), cell(w.TangentialShrinkage), cell(w.SpecificGravity), cell(w.CompressionPerpendicular))
 	}
 	s.WriteByte('\n')
-	s.para(0, "* from memory, not read in the source. A dash: not found. GET /v1/species/{id} has every figure with its source and table.")
+	s.Para(0, "* from memory, not read in the source. A dash: not found. GET /v1/species/{id} has every figure with its source and table.")
 	return trimmedLines(s.String())
 }
 
@@ -64,11 +64,11 @@ var propertyRows = []struct {
 	{"ratio E_T/E_L", func(w *api.Wood) *api.WoodFigure { return w.TangentialRatio }},
 }
 
-func speciesText(a *api.SpeciesAnswer) string {
-	w, s := &a.Species, new(sheet)
-	s.para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, w.Group))
+func Species(a *api.SpeciesAnswer) string {
+	w, s := &a.Species, new(Lines)
+	s.Para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, w.Group))
 	botanical := w.BotanicalName.Name + ", " + standsIn(w.BotanicalName.Source, w.BotanicalName.Table, w.BotanicalName.Found)
-	s.para(2, "botanical name: "+botanical)
+	s.Para(2, "botanical name: "+botanical)
 	s.WriteByte('\n')
 	var missing []string
 	for _, row := range propertyRows {
@@ -77,13 +77,13 @@ func speciesText(a *api.SpeciesAnswer) string {
 			missing = append(missing, row.name)
 			continue
 		}
-		s.row(row.name, figureText(f))
+		s.Row(row.name, figureText(f))
 	}
 	if len(missing) > 0 {
-		s.row("not in the table", strings.Join(missing, "; "))
+		s.Row("not in the table", strings.Join(missing, "; "))
 	}
 	s.WriteByte('\n')
-	s.para(0, a.Note)
+	s.Para(0, a.Note)
 	return s.String()
 }
 
@@ -121,30 +121,30 @@ func standsIn(source, table, found string) string {
 	return strings.TrimPrefix(text+", from memory", ", ")
 }
 
-func movementText(a *api.WoodMovementAnswer) string {
-	s := new(sheet)
-	s.para(0, a.Summary)
-	s.title("AS CUT")
+func Movement(a *api.WoodMovementAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Summary)
+	s.Title("AS CUT")
 	s.playNow("play", &a.Joint.Play)
-	s.row("pin board", cutBoardText(&a.Joint.PinBoard))
-	s.row("tail board", cutBoardText(&a.Joint.TailBoard))
+	s.Row("pin board", cutBoardText(&a.Joint.PinBoard))
+	s.Row("tail board", cutBoardText(&a.Joint.TailBoard))
 	for i := range a.Climates {
 		s.jointMoved(&a.Climates[i])
 	}
 	if c := a.ClimatesSource; c != nil {
 		s.WriteByte('\n')
-		s.para(0, "The climates are a heated home's year: "+standsIn(c.Source, c.Table, c.Found)+".")
+		s.Para(0, "The climates are a heated home's year: "+standsIn(c.Source, c.Table, c.Found)+".")
 	}
-	s.title("WHAT TO DO")
+	s.Title("WHAT TO DO")
 	for _, advice := range a.Advice {
-		s.para(2, "- "+advice.Text)
+		s.Para(2, "- "+advice.Text)
 	}
-	s.cautions(a.Cautions)
+	s.Cautions(a.Cautions)
 	return s.String()
 }
 
-func (s *sheet) playNow(name string, p *api.PlayNow) {
-	s.row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", both(p.Play), strings.ReplaceAll(p.Band, "_", " "),
+func (s *Lines) playNow(name string, p *api.PlayNow) {
+	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", both(p.Play), strings.ReplaceAll(p.Band, "_", " "),
 		p.Uncertainty.Low.Text, p.Uncertainty.High.Text))
 }
 
@@ -156,28 +156,28 @@ func cutBoardText(b *api.CutBoard) string {
 	return say.CutBoard(id, b.Grain, b.Width.Text, b.Moisture, b.MoistureFrom)
 }
 
-func (s *sheet) jointMoved(c *api.JointMoved) {
-	s.title(strings.ToUpper(say.ClimateTitle(c.Name, c.Season, c.Moisture)))
-	s.para(0, c.Text)
+func (s *Lines) jointMoved(c *api.JointMoved) {
+	s.Title(strings.ToUpper(say.ClimateTitle(c.Name, c.Season, c.Moisture)))
+	s.Para(0, c.Text)
 	if c.Missing != nil {
 		return
 	}
-	s.row("pin board", both(c.PinBoard.Width)+" wide")
-	s.row("tail board", both(c.TailBoard.Width)+" wide")
+	s.Row("pin board", both(c.PinBoard.Width)+" wide")
+	s.Row("tail board", both(c.TailBoard.Width)+" wide")
 	s.playNow("play, middle", c.Middle)
 	s.playNow("play, outermost", c.Outermost)
-	s.row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", c.Closing.Text, c.Opening.Text))
+	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", c.Closing.Text, c.Opening.Text))
 	if c.EdgeStep.MM != 0 {
-		s.row("edges", edgesText(c.EdgeStep))
+		s.Row("edges", edgesText(c.EdgeStep))
 	}
 	if c.SeatChange != nil {
-		s.row("seat", seatChangeText(c.SeatChange))
+		s.Row("seat", seatChangeText(c.SeatChange))
 	}
 	if c.ShoulderGap.MM != 0 {
-		s.row("shoulder open", both(*c.ShoulderGap))
+		s.Row("shoulder open", both(*c.ShoulderGap))
 	}
 	if c.FloorGap.MM != 0 {
-		s.row("hidden floor gap", both(*c.FloorGap))
+		s.Row("hidden floor gap", both(*c.FloorGap))
 	}
 }
 

@@ -1,4 +1,4 @@
-package service
+package plain
 
 import (
 	"fmt"
@@ -15,9 +15,9 @@ const (
 	phoneChance = 0.05 // of a cause that is still told after the first two
 )
 
-// diagnosisText is at most phoneLines long. A cause that is as good as sure is
+// Diagnosis is at most phoneLines long. A cause that is as good as sure is
 // told with its cure instead of a check.
-func diagnosisText(a *api.DiagnosisAnswer) string {
+func Diagnosis(a *api.DiagnosisAnswer) string {
 	var lines []string
 	if a.Unexplained {
 		lines = append(lines, "Nothing single explains all that was seen.")
@@ -70,7 +70,7 @@ func withRoomFor(lines []string, n int, item func(i int) []string) []string {
 // wrapped breaks a text into lines, but never a number from its % sign.
 func wrapped(hang int, text string) []string {
 	const glue = "\x00"
-	s := new(sheet)
-	s.para(hang, strings.ReplaceAll(text, " %", glue+"%"))
+	s := new(Lines)
+	s.Para(hang, strings.ReplaceAll(text, " %", glue+"%"))
 	return strings.Split(strings.ReplaceAll(strings.TrimSuffix(s.String(), "\n"), glue, " "), "\n")
 }

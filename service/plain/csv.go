@@ -1,8 +1,7 @@
-package service
+package plain
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"fmt"
 	"strconv"
@@ -30,12 +29,8 @@ const (
 	csvRefused       = "refused"
 )
 
-// partsCSV is the answer to planParts as a cut list.
-func partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
-	a, err := planParts(ctx, in)
-	if err != nil {
-		return nil, err
-	}
+// CutList writes the drawers' parts.
+func CutList(a *api.DrawerPartsAnswer) ([]byte, error) {
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	w.UseCRLF = true

@@ -1,0 +1,113 @@
+package plain
+
+import (
+	"fmt"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint/length"
+	"snugtail/service/say"
+	"snugtail/service/spelling"
+)
+
+// Drawers is a cut list to read: every row of drawers with its parts, then
+// the set-ups in their order, and what it takes in all.
+func Drawers(a *api.DrawerPartsAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Summary)
+	for i := range a.Drawers {
+		s.drawer(&a.Drawers[i])
+	}
+	if len(a.Setups) > 0 { // something is to be made
+		s.Title("SET-UPS, in this order")
+		for i := range a.Setups {
+			s.partsSetup(&a.Setups[i])
+		}
+		s.testStock(a.TestStock)
+		s.stockTotals(a.Stock)
+		s.labour(&a.Labour)
+	}
+	s.Cautions(a.Cautions)
+	return s.String()
+}
+
+func (s *Lines) drawer(d *api.DrawerMade) {
+	s.Title(fmt.Sprintf("%s x %d", d.ID, d.Count))
+	if d.Refused != nil {
+		s.Para(2, "! "+d.Refused.Text)
+		for _, c := range d.Refused.Changes {
+			s.Para(2, "- "+c.Text)
+		}
+		return
+	}
+	s.Para(2, fmt.Sprintf("outside %s x %s x %s", d.Outside.Width.Text, d.Outside.Height.Text, d.Outside.Depth.Text))
+	for i := range d.Parts {
+		p := &d.Parts[i]
+		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, p.Length.Text, p.Width.Text, p.Thickness.Text, p.Stock))
+		for _, w := range p.Work {
+			s.Para(9, "       "+w.Text)
+		}
+	}
+	for _, j := range d.Joints {
+		if j.GrooveHidden != nil && !*j.GrooveHidden {
+			s.Para(2, fmt.Sprintf("! The groove shows at the ends of the %s: POST /v1/layouts says where it hides.", j.End))
+		}
+	}
+	if d.Sawn != nil {
+		s.Para(2, "  "+d.Sawn.Text)
+	}
+}
+
+func (s *Lines) partsSetup(p *api.PartsSetup) {
+	s.Para(3, fmt.Sprintf("%d. %s", p.Order, p.Text))
+	s.Para(3, "   for "+strings.Join(p.Drawers, ", "))
+	s.settings(p.RouterSettings)
+	s.brokenLimits(p.Limits)
+}
+
+func (s *Lines) testStock(all []api.TestStock) {
+	s.Title("TEST PIECES, on top of the parts")
+	for i := range all {
+		t := &all[i]
+		s.Para(2, fmt.Sprintf("- %s, %s thick: %d as front or back, %d as side, %s x %s",
+			strings.Join(t.Stock, ", "), t.Thickness.Text, t.PinBoards, t.TailBoards, t.Length.Text, t.Width.Text))
+	}
+}
+
+func (s *Lines) stockTotals(all []api.StockTotal) {
+	s.Title("STOCK, finished sizes without waste")
+	for i := range all {
+		t := &all[i]
+		w := wordsOf(t.Thickness)
+		amount, unit := t.Area.M2, "m2"
+		if w.Unit == length.UnitInch {
+			amount, unit = t.Area.FT2, "ft2"
+		}
+		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, spelling.Plural(t.Pieces, "piece"),
+			w.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
+	}
+}
+
+func (s *Lines) labour(l *api.Labour) {
+	s.Title("LABOUR")
+	s.Row("drawers", fmt.Sprint(l.Drawers))
+	s.Row("parts", fmt.Sprint(l.Parts))
+	s.Row("corners", fmt.Sprint(l.Joints))
+	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter", l.Setups, spelling.Plural(l.ChangesOfCutter, "change")))
+	s.Row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
+	if l.Openings != nil {
+		s.Row("openings routed", fmt.Sprint(*l.Openings))
+		s.Row("way in the wood", fmt.Sprintf("%.0f m (%.0f ft), an estimate", *l.MetresOfCut, *l.FeetOfCut))
+	}
+	if l.Hours != nil {
+		s.Row("by your rates", say.HoursText(*l.Hours))
+	}
+}
+
+// wordsOf writes in the unit that a length of the answer is written in.
+func wordsOf(l api.Length) say.Words {
+	if strings.HasSuffix(l.Text, "mm") {
+		return say.Words{Unit: length.UnitMillimetre}
+	}
+	return say.Words{Unit: length.UnitInch}
+}

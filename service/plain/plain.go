@@ -1,0 +1,257 @@
+// Package plain makes the forms of answers that are texts: readable ones of at
+// most 72 columns, for curl and a receipt printer, and the cut list as CSV.
+package plain
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint/length"
+	"snugtail/service/say"
+)
+
+const width = 72
+
+// Lines writes lines wrapped to plainWidth.
+type Lines struct{ strings.Builder }
+
+// Para writes text; lines after the first are indented by hang.
+func (s *Lines) Para(hang int, text string) {
+	column := 0
+	for i, word := range strings.Fields(text) {
+		switch n := len([]rune(word)); {
+		case i == 0:
+			column = n + leading(text)
+			s.WriteString(strings.Repeat(" ", leading(text)))
+		case column+1+n > width:
+			s.WriteString("\n" + strings.Repeat(" ", hang))
+			column = hang + n
+		default:
+			s.WriteByte(' ')
+			column += 1 + n
+		}
+		s.WriteString(word)
+	}
+	s.WriteByte('\n')
+}
+
+func leading(text string) int { return len(text) - len(strings.TrimLeft(text, " ")) }
+
+func (s *Lines) Title(text string) { s.WriteString("\n" + text + "\n") }
+
+// Row writes a name and its value, wrapped, in two columns.
+func (s *Lines) Row(name, value string) {
+	const column = 20
+	wrapped := new(Lines)
+	wrapped.Para(column, strings.Repeat(" ", column)+value)
+	text := wrapped.String()
+	s.WriteString(fmt.Sprintf("%-*s", column, name) + strings.TrimLeft(text, " "))
+}
+
+// both writes a length in the request's unit, and in the other one.
+func both(l api.Length) string {
+	if strings.HasSuffix(l.Text, "mm") {
+		return l.Text + " (" + inches(l) + ")"
+	}
+	return l.Text + " (" + millimetres(l) + ")"
+}
+
+// fine writes what is read by feeler or caliper, such as plays and gaps: in
+// decimals, since 64ths say little of it.
+func fine(l api.Length) string {
+	if strings.HasSuffix(l.Text, "mm") {
+		return both(l)
+	}
+	return inches(l) + " (" + millimetres(l) + ")"
+}
+
+func inches(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitInch) }
+
+func millimetres(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitMillimetre) }
+
+func maybe(l *api.Length) string {
+	if l == nil {
+		return "not known"
+	}
+	return both(*l)
+}
+
+func (s *Lines) fit(f *api.Fit) {
+	s.Row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
+	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
+	s.Row("chance of a fit", say.Percent(f.InTarget))
+	if f.Assembly != nil {
+		s.Row("closing it", f.Assembly.Text)
+	}
+	if f.PulledGap != nil {
+		s.Row("gap when pulled", fine(*f.PulledGap))
+	}
+	if f.Seat.Offset != nil {
+		s.Row("seat", f.Seat.State+", "+fine(*f.Seat.Offset))
+	}
+	if f.ShoulderGap.MM != 0 {
+		s.Row("shoulder open", fine(f.ShoulderGap))
+	}
+	if f.FloorGap.MM != 0 {
+		s.Row("hidden floor gap", fine(f.FloorGap))
+	}
+	if f.EdgeStep.MM != 0 {
+		s.Row("edges out of line", fine(f.EdgeStep))
+	}
+}
+
+// brokenLimits lists what is broken; kept and unknown limits are for the JSON.
+func (s *Lines) brokenLimits(limits []api.Limit) {
+	for _, l := range limits {
+		if l.OK != nil && !*l.OK {
+			s.Para(2, "! "+l.Text)
+		}
+	}
+}
+
+func (s *Lines) settings(r api.RouterSettings) {
+	if r.BelowBase != nil {
+		s.Row("cutter below base", both(*r.BelowBase)+", not the depth of cut")
+	}
+	if r.BelowBushing != nil {
+		s.Row("below bushing tip", both(*r.BelowBushing)+", not the depth of cut")
+	}
+}
+
+func (s *Lines) Cautions(all []api.Caution) {
+	s.Title("CAUTION")
+	for _, c := range all {
+		s.Para(2, "- "+c.Text)
+	}
+}
+
+func Prediction(a *api.FitPredictionAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Summary)
+	s.Title("FIT")
+	s.fit(&a.Fit)
+	s.Row("depth for target", both(a.DepthForTarget))
+	s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+	s.settings(a.RouterSettings)
+	s.brokenLimits(a.Limits)
+	if a.Regrind != nil {
+		s.Para(0, a.Regrind.Text)
+	}
+	if len(a.Fit.Contributions) > 0 {
+		s.Title("WHAT DECIDES IT")
+		for _, c := range a.Fit.Contributions {
+			s.Row(strings.ReplaceAll(c.Source, "_", " "), fmt.Sprintf("%d %%", int(math.Round(100*c.Share))))
+		}
+	}
+	for _, m := range a.MeasureFirst {
+		s.Para(2, "- "+m.Text)
+	}
+	s.Cautions(a.Cautions)
+	return s.String()
+}
+
+// listed is how many choices and refusals a receipt shows.
+const listed = 5
+
+func Recommendation(a *api.CutterRecommendationAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Summary)
+	for i := range a.Recommendations {
+		if i == listed {
+			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Recommendations)-listed))
+			break
+		}
+		s.choice(&a.Recommendations[i])
+	}
+	if len(a.Changes) > 0 {
+		s.Title("WHAT TO CHANGE")
+		for _, c := range a.Changes {
+			s.Para(2, "- "+c.Text)
+		}
+	}
+	if len(a.Refused) > 0 {
+		s.Title("NOT THESE")
+	}
+	for i, r := range a.Refused {
+		if i == listed {
+			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
+			break
+		}
+		s.Para(2, fmt.Sprintf("- %s, %g deg: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.WhyNot))
+	}
+	s.Cautions(a.Cautions)
+	return s.String()
+}
+
+func (s *Lines) choice(r *api.Recommendation) {
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle))
+	s.Row("depth", both(r.Depth))
+	s.Row("lap left", maybe(r.Lap))
+	s.Row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
+	s.settings(r.Router)
+	s.Para(2, "  "+r.Why)
+}
+
+func Correction(a *api.CorrectionAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Summary)
+	if len(a.Steps) > 0 {
+		s.Title("DO")
+	}
+	for _, step := range a.Steps {
+		s.Para(3, fmt.Sprintf("%d. %s", step.Order, step.Text))
+		s.Para(3, "   "+step.Why)
+	}
+	s.Title("THEN EXPECT")
+	s.fit(&a.Predicted)
+	s.settings(a.RouterSettings)
+	s.brokenLimits(a.Limits)
+	s.Row("check again", a.CheckAgain.Text)
+	s.noted(a)
+	s.Cautions(a.Cautions)
+	return s.String()
+}
+
+// noted is what the test joints showed besides.
+func (s *Lines) noted(a *api.CorrectionAnswer) {
+	if len(a.Salvage) > 0 {
+		s.Title("BOARDS ALREADY CUT")
+	}
+	for _, salvage := range a.Salvage {
+		s.Para(2, "- "+salvage.Text)
+	}
+	if len(a.Disagreements)+len(a.PartsOff) > 0 || a.Regrind != nil {
+		s.Title("NOTED")
+	}
+	for _, d := range a.Disagreements {
+		s.Para(2, "- "+d.Text)
+	}
+	for _, p := range a.PartsOff {
+		s.Para(2, "- "+p.Text)
+	}
+	if a.Regrind != nil {
+		s.Para(2, "- "+a.Regrind.Text)
+	}
+}
+
+func Cutters(a *api.CuttersAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Note)
+	s.Title(fmt.Sprintf("%-20s%-14s%-12s%s", "ID", "DIAMETER", "ANGLE", "CUTTING LENGTH"))
+	for _, c := range a.Cutters {
+		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, c.Diameter.Text, fmt.Sprintf("%g deg", c.Angle), c.CuttingLength.Text)
+	}
+	return s.String()
+}
+
+func Bushings(a *api.BushingsAnswer) string {
+	s := new(Lines)
+	s.Para(0, a.Note)
+	s.Title(fmt.Sprintf("%-20s%-14s%s", "ID", "DIAMETER", "BORE"))
+	for _, b := range a.Bushings {
+		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, b.Diameter.Text, b.Bore.Text)
+	}
+	return s.String()
+}
