@@ -58,7 +58,7 @@ func correctionAnswer(w answers.Writer, c *correct.Correction) *api.CorrectionAn
 		RouterSettings: w.Settings(c.Next.Projection()),
 		Salvage:        make([]api.Salvage, len(c.Salvage)),
 		CheckAgain:     checkAgain(w, c.Drift),
-		Cautions:       correctionCautions(c),
+		Cautions:       answers.AfterTestCuts(c),
 	}
 	for i := range c.Steps {
 		answer.Steps[i] = stepAnswer(w, &c.Steps[i], c, i+1)
@@ -112,24 +112,4 @@ func checkAgain(w answers.Writer, d correct.Drift) api.CheckAgain {
 		check.AfterJoints = &d.Joints
 	}
 	return check
-}
-
-// correctionCautions fit the steps told.
-func correctionCautions(c *correct.Correction) []api.Caution {
-	codes := make([]string, 0, 12)
-	if c.Verdict == correct.Fits {
-		return answers.Cautions(answers.ForCutting(append(codes, "same_face_to_stop", "blow_out_chips"), &c.Next, &c.Limits)...)
-	}
-	codes = append(codes, "power_off", "test_in_scrap")
-	for i := range c.Steps {
-		if c.Steps[i].Action == correct.LowerCutter {
-			codes = append(codes, "fresh_boards")
-			break
-		}
-	}
-	if c.Learned.OnlyFelt {
-		codes = append(codes, "estimate_only")
-	}
-	codes = append(codes, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return answers.Cautions(answers.ForCutting(codes, &c.Next, &c.Limits)...)
 }

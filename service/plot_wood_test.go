@@ -18,7 +18,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"snugtail/api"
 	"snugtail/api/apitest"
@@ -79,7 +78,7 @@ func TestPlots(t *testing.T) {
 			assert.Greater(t, len(r.texts), 20)
 			assertReadable(t, r)
 			for _, size := range regexp.MustCompile(`font-size="([^"]*)"`).FindAllSubmatch(svg, -1) {
-				assert.GreaterOrEqual(t, float(t, string(size[1])), plotSize/66, "too small for a kiosk")
+				assert.GreaterOrEqual(t, float(t, string(size[1])), r.width/66, "too small for a kiosk")
 			}
 		})
 	}
@@ -133,6 +132,10 @@ func measured(t testing.TB, svg []byte) *measuredPlot {
 	return m
 }
 
+// plotEnds is the plot's lower edge, and nameApart how far a mark's name stands
+// from its line, mm.
+const plotEnds, nameApart = 168, 1.2
+
 // play is what the axis says of a height on the plot, by two of its figures.
 func (m *measuredPlot) play(y float64) float64 {
 	const below = 1.2 // a figure's baseline, below its tick
@@ -143,7 +146,7 @@ func (m *measuredPlot) play(y float64) float64 {
 // at is the height of a curve where a mark with that name crosses it.
 func (m *measuredPlot) at(t testing.TB, curve []draw.Point, name string) float64 {
 	require.Contains(t, m.texts, name)
-	x := m.texts[name].at.X - beforeName
+	x := m.texts[name].at.X - nameApart
 	i := slices.IndexFunc(curve, func(p draw.Point) bool { return p.X >= x })
 	require.Positive(t, i, name)
 	a, b := curve[i-1], curve[i]
@@ -166,7 +169,7 @@ func TestPlotDrawsTheAnswer(t *testing.T) {
 				found := slices.ContainsFunc(m.paths["range "+code], func(edge []draw.Point) bool {
 					return edge[0].X < m.texts[name].at.X && edge[len(edge)-1].X > m.texts[name].at.X && math.Abs(m.play(m.at(t, edge, name))-want.MM) < near
 				})
-				below := want.MM < m.play(plotBottom)
+				below := want.MM < m.play(plotEnds)
 				assert.True(t, found != below, "the %s end of %s of %s, %g mm, is drawn where it is", end, code, name, want.MM)
 			}
 		}
@@ -193,40 +196,6 @@ func TestPlotShadesTheBands(t *testing.T) {
 		require.Contains(t, m.texts, name)
 		assert.Equal(t, name == "hand fit", m.texts[name].bold, name)
 	}
-}
-
-// A line is drawn as far as it lies within the plot, and a range fills what of
-// it does.
-func TestPlotCutsLines(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := &plot{top: 30}
-		line := []draw.Point{{X: 22, Y: rapid.Float64Range(-500, 500).Draw(t, "y")}}
-		for i := range rapid.IntRange(1, 20).Draw(t, "points") {
-			next := draw.Point{X: 22 + float64(i+1), Y: rapid.Float64Range(-500, 500).Draw(t, "y")}
-			line = append(p.appendCrossings(line, line[len(line)-1], next), next)
-		}
-		length := 0.0
-		for _, part := range p.seen(line) {
-			for i := range part {
-				require.True(t, part[i].Y >= 30 && part[i].Y <= plotBottom)
-				if i > 0 {
-					length += part[i].X - part[i-1].X
-				}
-			}
-		}
-		steps, within := 20_000, 0
-		for n := range steps { // the share of the line that lies within
-			x := 22 + (line[len(line)-1].X-22)*(float64(n)+0.5)/float64(steps)
-			i := slices.IndexFunc(line, func(at draw.Point) bool { return at.X >= x })
-			if y := line[i-1].Y + (line[i].Y-line[i-1].Y)*(x-line[i-1].X)/(line[i].X-line[i-1].X); y >= 30 && y <= plotBottom {
-				within++
-			}
-		}
-		require.InDelta(t, length, float64(within)/float64(steps)*(line[len(line)-1].X-22), 0.01)
-		for _, at := range p.clamped(line) {
-			require.True(t, at.Y >= 30 && at.Y <= plotBottom)
-		}
-	})
 }
 
 // Whatever the request, a plot is well-formed, or there is a problem.
@@ -298,81 +267,6 @@ const overlapping = `(() => {
 	});
 	return bad.join("; ");
 })()`
-
-// Labels that are spread cover nothing and stay beside the plot, in their order.
-func TestSpread(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		top := rapid.Float64Range(26, 60).Draw(t, "top")
-		labels := make([]labelOfBand, rapid.IntRange(1, 5).Draw(t, "labels"))
-		at := plotBottom
-		for i := range labels {
-			at = rapid.Float64Range(top, at).Draw(t, "at")
-			labels[i].at = at
-		}
-		spread(labels, top)
-		for i := range labels {
-			assert.GreaterOrEqual(t, labels[i].at, top+bandLabelHeight/2-1e-9)
-			assert.LessOrEqual(t, labels[i].at, plotBottom-bandLabelHeight/2+1e-9)
-			if i > 0 {
-				assert.GreaterOrEqual(t, labels[i-1].at-labels[i].at, bandLabelHeight-1e-9)
-			}
-		}
-	})
-}
-
-// Marks' texts cover no other text and no other mark's line.
-func TestMarks(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := new(plot)
-		x := plotRight
-		for range rapid.IntRange(1, 26).Draw(t, "marks") {
-			x = rapid.Float64Range(plotLeft, x).Draw(t, "x")
-			m := mark{x: x, text: strings.Repeat("n", rapid.IntRange(1, 50).Draw(t, "letters"))}
-			placeMark(p.marks, &m)
-			p.marks = append(p.marks, m)
-		}
-		for i, a := range p.marks {
-			if a.text == "" {
-				continue
-			}
-			require.Less(t, a.row, labelRows)
-			end := a.x + beforeName + draw.TextWidth(a.text, smallText, draw.Regular)
-			assert.LessOrEqual(t, end, float64(plotSize))
-			for k, b := range p.marks {
-				if k != i && b.text != "" && b.x >= a.x && b.x < end && k < i {
-					assert.Greater(t, a.row, b.row, "%+v is covered by %+v", a, b)
-				}
-			}
-		}
-	})
-}
-
-func TestTickStep(t *testing.T) {
-	for _, row := range []struct {
-		span     float64
-		step     float64
-		decimals int
-	}{{1.2, 0.1, 1}, {1.3, 0.2, 1}, {0.05, 0.005, 3}, {12, 1, 0}, {13, 2, 0}, {120, 10, 0}, {0.7, 0.1, 1}, {6.1, 1, 0}, {2000, 200, 0}} {
-		step, decimals := tickStep(row.span)
-		assert.InDelta(t, row.step, step, 1e-9, "%g", row.span)
-		assert.Equal(t, row.decimals, decimals, "%g", row.span)
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		span := math.Pow(10, rapid.Float64Range(-3, 5).Draw(t, "power"))
-		step, decimals := tickStep(span)
-		assert.LessOrEqual(t, span/step, 12.0+1e-9)
-		assert.Greater(t, span/step, 4.0)
-		shown, err := strconv.ParseFloat(strconv.FormatFloat(step, 'f', decimals, 64), 64)
-		require.NoError(t, err)
-		assert.InEpsilon(t, step, shown, 1e-9, "the decimals show it whole")
-	})
-}
-
-func TestShortened(t *testing.T) {
-	assert.Equal(t, "chart room", shortened("chart room", 4, 19.2))
-	assert.Equal(t, "chart...", shortened("chart room", 4, 13))
-	assert.Equal(t, "", shortened("chart room", 4, 9))
-}
 
 // The third form is taken only where it is asked for.
 func TestAcceptOfThePlot(t *testing.T) {

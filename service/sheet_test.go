@@ -50,6 +50,9 @@ func sheetRequests() map[string]string {
 	return all
 }
 
+// The page's margin and the height of a line to write on, mm.
+const sheetMargin, sheetLine = 9.0, 7.0
+
 // Every page is one page of its paper; its texts lie within it, none over
 // another, and are large enough to read.
 func TestSheets(t *testing.T) {
@@ -71,8 +74,8 @@ func TestSheets(t *testing.T) {
 			for _, d := range regexp.MustCompile(` d="M([0-9.]+) ([0-9.]+)L([0-9.]+) ([0-9.]+)"`).FindAllStringSubmatch(string(svg), -1) {
 				bottom = math.Max(bottom, float(t, d[4]))
 			}
-			assert.LessOrEqual(t, bottom, r.height-paperMargin+0.01)
-			assert.Greater(t, bottom, r.height-paperMargin-3*lineHeight, "the page is used")
+			assert.LessOrEqual(t, bottom, r.height-sheetMargin+0.01)
+			assert.Greater(t, bottom, r.height-sheetMargin-3*sheetLine, "the page is used")
 
 			pdf := asked(t, c.handler, sheetPath, body, mediaPDF)
 			assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))

@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/paper"
 	"snugtail/service/problem"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -98,6 +99,23 @@ func moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovement
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
 	return newMovement(asked).answer(&year), nil
+}
+
+// plotMovement draws the same over the year's humidity.
+func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
+	asked, err := read.SolveMovement(in)
+	if err != nil {
+		return nil, err
+	}
+	year, err := asked.Question.Through(asked.Climates)
+	if err != nil {
+		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
+	}
+	points, err := asked.Question.OverHumidity(paper.Sweep)
+	if err != nil {
+		return nil, fmt.Errorf("taking the joint through the year: %w", err)
+	}
+	return paper.MovementPlot(newMovement(asked).said, points, &year).SVG(), nil
 }
 
 func climateNames(in []api.WoodClimate) []string {

@@ -15,6 +15,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/paper"
 )
 
 const woodPath = "/v1/wood-movements"
@@ -509,6 +510,6 @@ func TestRangesOfAirAndMoisture(t *testing.T) {
 	}
 	assert.Equal(t, 2*wood.ReadingUncertainty, 1.0, "the tolerance that the contract tells")
 	assert.Equal(t, wood.Moisture{Percent: 8, StandardUncertainty: 1}, wood.UnknownMoisture(), "8 % within 2 %, as the contract tells")
-	_, err := (&seasons.Question{}).OverHumidity(sweep)
+	_, err := (&seasons.Question{}).OverHumidity(paper.Sweep)
 	assert.NotEmpty(t, wood.RangeErrors(err), "the sweep itself is in range: what is wrong is the empty joint")
 }

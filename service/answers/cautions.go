@@ -3,6 +3,7 @@ package answers
 import (
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/correct"
 	"snugtail/service/say"
 )
 
@@ -32,4 +33,24 @@ func ForCutting(codes []string, j *joint.Joint, limits *joint.Limits) []string {
 		codes = append(codes, "thin_lap")
 	}
 	return append(codes, "eyes_ears_dust", "own_instructions_first")
+}
+
+// AfterTestCuts fit the steps told.
+func AfterTestCuts(c *correct.Correction) []api.Caution {
+	codes := make([]string, 0, 12)
+	if c.Verdict == correct.Fits {
+		return Cautions(ForCutting(append(codes, "same_face_to_stop", "blow_out_chips"), &c.Next, &c.Limits)...)
+	}
+	codes = append(codes, "power_off", "test_in_scrap")
+	for i := range c.Steps {
+		if c.Steps[i].Action == correct.LowerCutter {
+			codes = append(codes, "fresh_boards")
+			break
+		}
+	}
+	if c.Learned.OnlyFelt {
+		codes = append(codes, "estimate_only")
+	}
+	codes = append(codes, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
+	return Cautions(ForCutting(codes, &c.Next, &c.Limits)...)
 }

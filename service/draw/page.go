@@ -5,8 +5,11 @@
 //	svg.go      the page as SVG
 //	pdf.go      the page as PDF
 //	metrics.go  how wide texts are
-//	figure.go   a view of package shape to a scale, with its dimensions
-//	column.go   texts that flow
+//	figure.go   a view of package shape to a scale: where everything of it stands
+//	rows.go     dimensions above and below a figure
+//	labels.go   dimensions beside it
+//	pieces.go   the figure itself
+//	flow.go     texts that flow
 //
 // Everything prints in black and white and is a pure function of the page: no
 // date, no random id, and figures rounded before they are written, so that all

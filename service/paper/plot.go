@@ -1,14 +1,11 @@
-package service
+package paper
 
 import (
 	"cmp"
-	"context"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
 
-	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
@@ -16,15 +13,14 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
-	"snugtail/service/read"
 	"snugtail/service/say"
 )
 
 // The plot of play over a year's humidity, made to be read on a kiosk's screen
 // and printed in black and white.
 
-// sweep is the year: from a heated room in frost to a damp summer.
-var sweep = seasons.Sweep{TemperatureC: 21, From: 20, To: 85, Steps: 130}
+// Sweep is the year: from a heated room in frost to a damp summer.
+var Sweep = seasons.Sweep{TemperatureC: 21, From: 20, To: 85, Steps: 130}
 
 // The drawing, mm; it is shown as large as there is room.
 const (
@@ -48,30 +44,18 @@ const (
 	plotBeyondTheBand = 0.12
 )
 
-// plotMovement draws what moveWood answers, over the year's humidity.
-func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
-	asked, err := read.SolveMovement(in)
-	if err != nil {
-		return nil, err
-	}
-	m := newMovement(asked)
-	year, err := m.Question.Through(m.Climates)
-	if err != nil {
-		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
-	}
-	points, err := m.Question.OverHumidity(sweep)
-	if err != nil {
-		return nil, fmt.Errorf("taking the joint through the year: %w", err)
-	}
-	p := &plot{movement: m, points: points, year: &year}
+// MovementPlot draws what a year does to a joint, over its humidity.
+func MovementPlot(said say.Movement, points []seasons.Point, year *seasons.Year) *draw.Page {
+	p := &plot{said: said, question: said.Question, points: points, year: year}
 	p.setMarks()
 	p.setScale()
-	return p.drawn().SVG(), nil
+	return p.drawn()
 }
 
 // plot is the drawing and its scale: play from low to high, mm.
 type plot struct {
-	*movement
+	said      say.Movement
+	question  *seasons.Question
 	page      *draw.Page
 	points    []seasons.Point
 	year      *seasons.Year
@@ -82,7 +66,7 @@ type plot struct {
 
 // setScale takes in the bands, the curves, and of their ranges enough to see.
 func (p *plot) setScale() {
-	cut, limits := p.Question.Cut.Play.Play.MM(), p.bandLimits()
+	cut, limits := p.question.Cut.Play.Play.MM(), p.bandLimits()
 	tightest, loosest := limits[1].MM(), limits[len(limits)-2].MM()
 	p.low, p.high = tightest-plotBeyondTheBand, loosest+plotBeyondTheBand
 	for i := range p.points {
@@ -100,7 +84,7 @@ func (p *plot) setScale() {
 // x and y place a humidity and a play. The conversions keep processors from
 // joining a product and a sum, so that all draw the same.
 func (p *plot) x(humidity float64) float64 {
-	return plotLeft + float64((plotRight-plotLeft)*(humidity-sweep.From)/(sweep.To-sweep.From))
+	return plotLeft + float64((plotRight-plotLeft)*(humidity-Sweep.From)/(Sweep.To-Sweep.From))
 }
 
 func (p *plot) y(play length.Length) float64 {
@@ -112,8 +96,8 @@ func (p *plot) y(play length.Length) float64 {
 func (p *plot) drawn() *draw.Page {
 	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
 	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: say.PlotTitle})
-	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.Question.PinBoard))
-	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.Question.TailBoard))
+	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.question.PinBoard))
+	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.question.TailBoard))
 	p.bands()
 	p.curves()
 	p.playAxis()
@@ -164,7 +148,7 @@ func (p *plot) bands() {
 			name.Font = draw.Bold
 		}
 		p.page.Write(name)
-		p.write(plotRight+4, l.at+bandText, bandText, p.BandRange(l.from, l.to))
+		p.write(plotRight+4, l.at+bandText, bandText, p.said.BandRange(l.from, l.to))
 	}
 }
 
@@ -191,7 +175,7 @@ func (p *plot) shadeBands(edge draw.Style) (labels []labelOfBand) {
 // bandLimits are where the bands begin and end, from the tightest on.
 func (p *plot) bandLimits() [6]length.Length {
 	limits := [6]length.Length{0: length.Length(math.Inf(-1)), 5: length.Length(math.Inf(1))}
-	for i, edge := range p.Question.Bands.Edges() {
+	for i, edge := range p.question.Bands.Edges() {
 		limits[i+1] = length.Length(edge)
 	}
 	return limits
@@ -214,7 +198,7 @@ func spread(labels []labelOfBand, top float64) {
 
 func (p *plot) playAxis() {
 	unit := length.Millimetre
-	if p.Unit == length.UnitInch {
+	if p.said.Unit == length.UnitInch {
 		unit = length.Inch
 	}
 	low, high := p.low/unit.MM(), p.high/unit.MM()
@@ -250,7 +234,7 @@ func tickStep(span float64) (step float64, decimals int) {
 }
 
 func (p *plot) humidityAxis() {
-	for h := sweep.From; h <= sweep.To; h += 10 {
+	for h := Sweep.From; h <= Sweep.To; h += 10 {
 		p.tickBelow(p.x(h), plotBottom, strconv.FormatFloat(h, 'f', 0, 64))
 	}
 	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, say.PlotHumidity)
@@ -275,8 +259,8 @@ func (p *plot) moistureAxis() {
 
 // moistureAt is where a moisture content stands; seen is false beside the plot.
 func (p *plot) moistureAt(percent float64) (x float64, seen bool) {
-	humidity, ok := seasons.HumidityOf(percent, sweep.TemperatureC)
-	if !ok || humidity < sweep.From || humidity > sweep.To {
+	humidity, ok := seasons.HumidityOf(percent, Sweep.TemperatureC)
+	if !ok || humidity < Sweep.From || humidity > Sweep.To {
 		return 0, false
 	}
 	return p.x(humidity), true
@@ -453,7 +437,7 @@ func (p *plot) allMarks() []mark {
 			all = append(all, mark{x: x, text: text, cut: cut})
 		}
 	}
-	pin, tail := p.Question.PinBoard.Moisture.Percent, p.Question.TailBoard.Moisture.Percent
+	pin, tail := p.question.PinBoard.Moisture.Percent, p.question.TailBoard.Moisture.Percent
 	if answers.Rounded(pin) == answers.Rounded(tail) {
 		add(pin, say.PlotCut("boards", pin), true)
 	} else {

@@ -1,4 +1,4 @@
-package service
+package paper
 
 import (
 	"fmt"
@@ -29,11 +29,11 @@ const (
 	mostPitches               = 5
 )
 
-func (b *benchSheet) page(paper string) *draw.Page {
+func (b *Sheet) Page(paper string) *draw.Page {
 	size := paperSizes[paper]
 	for text := sheetLargest; ; text -= sheetStep {
 		p := &draw.Page{Name: "sheet", Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
-		l := sheetLayout{benchSheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
+		l := sheetLayout{Sheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
 		if room := size[1] - paperMargin - l.write(); room >= leastLines*lineHeight || text < sheetSmallest {
 			l.lines(min(mostLines, int(room/lineHeight)))
 			return p
@@ -43,7 +43,7 @@ func (b *benchSheet) page(paper string) *draw.Page {
 
 // sheetLayout is the page in the making.
 type sheetLayout struct {
-	*benchSheet
+	*Sheet
 	p           *draw.Page
 	size        float64
 	left, right float64
@@ -70,7 +70,7 @@ func (l *sheetLayout) flow(left, right float64) *draw.Flow {
 func (l *sheetLayout) head() {
 	f := l.flow(l.left, l.right)
 	f.Size = 1.6 * l.size
-	f.Text(l.benchSheet.title, draw.Bold)
+	f.Text(l.Sheet.title, draw.Bold)
 	f.Size = l.size
 	f.Text(l.summary, draw.Regular)
 	l.y = f.Y + 0.6*l.size
@@ -104,7 +104,7 @@ func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
 	}
 	f.Skip(0.2)
-	for i, row := range l.benchSheet.depth {
+	for i, row := range l.Sheet.depth {
 		if i == 0 { // the depth itself
 			f.Size = 1.2 * l.size
 		}
@@ -112,7 +112,7 @@ func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 		f.Size = l.size
 	}
 	f.Skip(0.2)
-	for _, row := range l.benchSheet.expected {
+	for _, row := range l.Sheet.expected {
 		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
 	}
 	f.Skip(0.6)
@@ -133,7 +133,7 @@ func (l *sheetLayout) stepsColumn(f *draw.Flow) {
 
 func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
 	heading(f, say.SheetCautions)
-	for _, c := range l.benchSheet.cautions {
+	for _, c := range l.Sheet.cautions {
 		f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
 	}
 }

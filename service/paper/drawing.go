@@ -1,0 +1,299 @@
+// Package paper lays out what is drawn or printed: the joint to scale, the page
+// for the bench, the plot of play over the year. Where words stand it takes them
+// from package say; package draw writes the pages.
+package paper
+
+import (
+	"slices"
+
+	shapes "snugtail/joint/shape"
+
+	"snugtail/joint"
+	"snugtail/service/codes"
+	"snugtail/service/draw"
+	"snugtail/service/say"
+)
+
+// paperSizes are the papers, upright, mm: ISO 216 and ANSI.
+var paperSizes = map[string][2]float64{"": {210, 297}, "a4": {210, 297}, "letter": {215.9, 279.4}}
+
+// Distances on paper, mm.
+const (
+	paperMargin = 9.0
+	figureGap   = 4.0
+	smallPrint  = 2.8
+	largePrint  = 4.2
+)
+
+// drawnJoint is a joint with what its drawings need.
+type drawnJoint struct {
+	say.Words
+	p      *joint.Prediction
+	factor float64 // how many times as large as it is play is drawn where that is to be seen
+	size   float64 // of the texts
+}
+
+// views are the views by their names, in the order in which they are drawn.
+var views = []string{"end_view", "plan", "cutter"}
+
+// Drawing is what is to be drawn of a joint.
+type Drawing struct {
+	Job          string
+	Paper        string   // a4 or letter; "" takes a4
+	Views        []string // none takes all
+	Exaggeration *float64 // of the play; nil takes what shows it
+}
+
+// Page draws the views that are asked for on one page that lies on its side.
+func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
+	d := drawnJoint{Words: w, p: predicted, factor: shapes.FactorToSee(&predicted.Joint)}
+	if of.Exaggeration != nil {
+		d.factor = *of.Exaggeration
+	}
+	paper := paperSizes[of.Paper]
+	p := &draw.Page{Name: "joint", Width: paper[1], Height: paper[0], Title: say.DrawingTitle(of.Job), Desc: d.DrawingDesc(d.p)}
+	asked := of.Views
+	if len(asked) == 0 {
+		asked = views
+	}
+	wanted := slices.DeleteFunc(slices.Clone(views), func(v string) bool { return !slices.Contains(asked, v) })
+	d.size = smallPrint
+	if len(wanted) == 1 {
+		d.size = largePrint
+	}
+	area := draw.Box{Left: paperMargin, Top: paperMargin, Right: p.Width - paperMargin, Bottom: p.Height - paperMargin}
+	area.Top = d.heading(p, area)
+	for i, box := range cells(wanted, area) {
+		d.view(p, wanted[i], box)
+	}
+	return p
+}
+
+// heading writes the title, and what the joint is.
+func (d *drawnJoint) heading(p *draw.Page, area draw.Box) (below float64) {
+	flow := draw.Flow{Page: p, X: area.Left, Y: area.Top, Width: area.Width(), Size: 4.6}
+	flow.Text(p.Title, draw.Bold)
+	flow.Size = 3
+	flow.Text(d.DrawingDesc(d.p)+" "+d.SizesIn(), draw.Regular)
+	return flow.Y + figureGap/2
+}
+
+// cells divide the page: the end view above, plan and cutter side by side.
+func cells(wanted []string, area draw.Box) []draw.Box {
+	middle, lower := area.Left+0.53*area.Width(), area.Top+0.49*area.Height()
+	above, below := area, area
+	above.Bottom, below.Top = lower-figureGap/2, lower+figureGap/2
+	left, right := area, area
+	left.Right, right.Left = middle-figureGap/2, middle+figureGap/2
+	switch {
+	case len(wanted) == 1:
+		return []draw.Box{area}
+	case len(wanted) == 2 && wanted[0] == "plan":
+		return []draw.Box{left, right}
+	case len(wanted) == 2:
+		return []draw.Box{above, below}
+	}
+	left.Top, right.Top = below.Top, below.Top
+	return []draw.Box{above, left, right}
+}
+
+func (d *drawnJoint) view(p *draw.Page, name string, box draw.Box) {
+	switch name {
+	case "end_view":
+		d.endViews(p, box)
+	case "plan":
+		d.plan(p, box)
+	default:
+		d.tool(p, box)
+	}
+}
+
+// endViews draws the joint as it is, and beside it one tail with its play
+// drawn larger, where that shows more.
+func (d *drawnJoint) endViews(p *draw.Page, box draw.Box) {
+	larger := d.larger()
+	left, right := box, box
+	if larger != nil {
+		left.Right = box.Left + 0.66*box.Width()
+		right.Left = left.Right + figureGap
+		larger.Fit(p, right)
+	}
+	d.end().Fit(p, left)
+}
+
+func (d *drawnJoint) figure(name, caption string, view *shapes.View) *draw.Figure {
+	return &draw.Figure{Name: name, Caption: caption, View: view, Looks: looks, TextSize: d.size}
+}
+
+// end is the end view, two pitches of it.
+func (d *drawnJoint) end() *draw.Figure {
+	e := shapes.EndOf(&d.p.Joint, shapes.Pitches(&d.p.Joint, 2))
+	f := d.figure("end-view", say.EndCaption, &e.View)
+	for i := range e.Dimensions {
+		d.add(f, &e.Dimensions[i], endSides)
+	}
+	for i := range f.Dims { // there is more room to the sides than in height
+		f.Dims[i].Lines = []string{say.OneLine(f.Dims[i].Lines)}
+	}
+	d.names(f, draw.LeftOf)
+	if e.Schematic {
+		f.Notes = append(f.Notes, say.WidthsUnknown)
+	}
+	if d.p.Fit.Play < 0 {
+		f.Notes = append(f.Notes, say.BlackOverlap)
+	}
+	if e.Factor != 1 {
+		f.Notes = append(f.Notes, say.FactorDrawn(1, e.Factor))
+	}
+	return f
+}
+
+// larger is one tail with its play drawn larger; nil where that is as it is.
+func (d *drawnJoint) larger() *draw.Figure {
+	frame := shapes.OneTail(&d.p.Joint)
+	frame.Factor = d.factor
+	e := shapes.EndOf(&d.p.Joint, frame)
+	if d.factor == 1 || d.p.Fit.Play.Rounded() == 0 {
+		return nil
+	}
+	f := d.figure("play-larger", say.LargerCaption, &e.View)
+	for i := range e.Dimensions {
+		if m := &e.Dimensions[i]; m.Measure == shapes.Play {
+			f.Dims = append(f.Dims, draw.Dim{
+				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.PlayLarger(m.Value, e.Factor),
+			})
+		}
+	}
+	if d.p.Fit.Play > 0 {
+		f.Notes = append(f.Notes, say.PlayHalved)
+	}
+	if e.Factor != d.factor {
+		f.Notes = append(f.Notes, say.FactorDrawn(d.factor, e.Factor))
+	}
+	return f
+}
+
+func (d *drawnJoint) plan(p *draw.Page, box draw.Box) {
+	v := shapes.PlanOf(&d.p.Joint)
+	if !v.Known {
+		d.nothing(p, box, "plan", say.PlanCaption, say.PlanUnknown)
+		return
+	}
+	f := d.figure("plan", say.PlanCaption, &v.View)
+	for i := range v.Dimensions {
+		d.add(f, &v.Dimensions[i], planSides)
+	}
+	d.names(f, draw.RightOf)
+	switch _, reaches := d.p.Joint.RoundEnds(); {
+	case !v.Round && reaches:
+		f.Notes = append(f.Notes, say.EndsOddly)
+	case !v.Round:
+		f.Notes = append(f.Notes, say.EndsUnknown)
+	case v.Rest == shapes.FirstTouched:
+		f.Notes = append(f.Notes, say.JammedDrawn)
+	case v.Rest == shapes.FlushForWant:
+		f.Notes = append(f.Notes, say.RestUnknown)
+	}
+	f.Fit(p, box)
+}
+
+func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
+	v := shapes.ToolOf(&d.p.Joint)
+	f := d.figure("cutter", say.ToolCaption, &v.View)
+	for i := range v.Dimensions {
+		d.add(f, &v.Dimensions[i], toolSides)
+	}
+	d.names(f, draw.LeftOf)
+	s := d.p.Joint.Setup()
+	for _, note := range []struct {
+		text string
+		is   bool
+	}{
+		{say.TemplateUnknown, !v.TemplateKnown},
+		{say.NotTheDepth, v.TemplateKnown},
+		{say.BarrelUnknown, !v.BarrelKnown},
+		{say.FlankUnknown, !v.FlankKnown},
+		{say.AxesApart, s.Bushing.Eccentricity() > 0},
+	} {
+		if note.is {
+			f.Notes = append(f.Notes, note.text)
+		}
+	}
+	f.Fit(p, box)
+}
+
+// nothing says in the place of a figure why there is none.
+func (d *drawnJoint) nothing(p *draw.Page, box draw.Box, name, caption, why string) {
+	p.Group("id", p.Name+"-"+name)
+	flow := draw.Flow{Page: p, X: box.Left, Y: box.Top, Width: box.Width(), Size: 1.15 * d.size}
+	flow.Text(caption, draw.Bold)
+	flow.Size = d.size
+	flow.Text(why, draw.Regular)
+	p.EndGroup()
+}
+
+// Where dimensions stand; those of a figure that are not listed are left out.
+var (
+	endSides = map[shapes.Measure]draw.Side{
+		shapes.PinSocketWidest: draw.Above, shapes.TailRoot: draw.Above, shapes.PinWidest: draw.Above, shapes.Pitch: draw.Above,
+		shapes.PinRoot: draw.Below, shapes.TailSocketWidest: draw.Below, shapes.TailWidest: draw.Below,
+		shapes.Depth: draw.RightOf, shapes.DepthPinBoard: draw.RightOf, shapes.Lap: draw.RightOf,
+		shapes.DepthTailBoard: draw.LeftOf, shapes.ShoulderGap: draw.LeftOf, shapes.FloorGap: draw.LeftOf,
+		shapes.Play: draw.LeftOf, shapes.CutterAngle: draw.LeftOf,
+	}
+	planSides = map[shapes.Measure]draw.Side{
+		shapes.TailThickness: draw.LeftOf, shapes.SeatOffset: draw.LeftOf, shapes.FirstTouch: draw.LeftOf,
+		shapes.NoseRadius: draw.RightOf, shapes.SocketRadius: draw.RightOf, shapes.PinEndRadius: draw.RightOf,
+	}
+	toolSides = map[shapes.Measure]draw.Side{
+		shapes.BushingDiameter: draw.Above, shapes.BushingBore: draw.Above, shapes.CutterDiameter: draw.Below,
+		shapes.Depth: draw.RightOf, shapes.Lap: draw.RightOf, shapes.BelowBase: draw.RightOf, shapes.BelowBushing: draw.RightOf,
+		shapes.CutterAngle: draw.LeftOf, shapes.FlareClearance: draw.LeftOf,
+	}
+)
+
+// names points at the parts and says what they are.
+func (d *drawnJoint) names(f *draw.Figure, side draw.Side) {
+	for _, spot := range f.View.Spots {
+		f.Dims = append(f.Dims, draw.Dim{From: spot.At, To: spot.At, Side: side, Lines: say.SpotText(spot.Part)})
+	}
+}
+
+func (d *drawnJoint) add(f *draw.Figure, m *shapes.Dimension, sides map[shapes.Measure]draw.Side) {
+	side, shown := sides[m.Measure]
+	if !shown {
+		return
+	}
+	lines := d.MeasureLines(m)
+	if side == draw.Above || side == draw.Below {
+		lines = []string{say.OneLine(lines)}
+	}
+	from := m.From
+	switch m.Measure {
+	case shapes.NoseRadius, shapes.SocketRadius, shapes.PinEndRadius: // points at the arc
+		from = m.To
+	}
+	f.Dims = append(f.Dims, draw.Dim{Name: codes.Measures[m.Measure], From: from, To: m.To, Side: side, Lines: lines})
+}
+
+// looks tell the parts apart in black and white: the pin board's wood hatched
+// to the right, the tail board's to the left, metal closer, walls and
+// interference black.
+var looks = map[shapes.Part]draw.Look{
+	shapes.PinBoard:    woodLook(shapes.PinBoard, 45, 1.6),
+	shapes.TailBoard:   woodLook(shapes.TailBoard, 135, 2.4),
+	shapes.Wood:        woodLook(shapes.Wood, 45, 1.6),
+	shapes.Overlap:     {Name: codes.DrawnParts[shapes.Overlap], Fill: draw.Black},
+	shapes.Template:    {Name: codes.DrawnParts[shapes.Template], Pen: draw.Thin, Hatch: draw.Hatching{Degrees: 30, Gap: 0.8, Pen: draw.Hair}},
+	shapes.Bushing:     {Name: codes.DrawnParts[shapes.Bushing], Fill: draw.Black, Pen: draw.Hair},
+	shapes.BushingSide: {Name: codes.DrawnParts[shapes.BushingSide], Pen: draw.Thick, Dash: []float64{2, 1}},
+	shapes.RouterBase:  {Name: codes.DrawnParts[shapes.RouterBase], Pen: draw.Thick},
+	shapes.Cutter:      {Name: codes.DrawnParts[shapes.Cutter], Pen: draw.Thick},
+	shapes.Shank:       {Name: codes.DrawnParts[shapes.Shank], Pen: draw.Thick},
+	shapes.CutterAxis:  {Name: codes.DrawnParts[shapes.CutterAxis], Pen: draw.Hair, Dash: []float64{4, 1, 0.6, 1}},
+	shapes.BushingAxis: {Name: codes.DrawnParts[shapes.BushingAxis], Pen: draw.Hair, Dash: []float64{1.2, 1}},
+}
+
+func woodLook(part shapes.Part, degrees, gap float64) draw.Look {
+	return draw.Look{Name: codes.DrawnParts[part], Pen: draw.Thick, Hatch: draw.Hatching{Degrees: degrees, Gap: gap, Pen: draw.Hair}}
+}

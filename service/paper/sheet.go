@@ -1,0 +1,125 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/correct"
+	"snugtail/joint/layout"
+	"snugtail/service/answers"
+	"snugtail/service/codes"
+	"snugtail/service/plain"
+	"snugtail/service/say"
+)
+
+// Sheet is what stands on the page, whatever its form.
+type Sheet struct {
+	say.Words
+	title, summary string
+	settings       []say.Row
+	depth          []say.Row
+	expected       []say.Row
+	template       string
+	steps          []string
+	cautions       []api.Caution
+	corners        [4]layout.Corner
+	keep           []string
+	joint          joint.Joint // as it is to be cut, or as it is set now
+}
+
+// FirstSheet is the page for the first test joint, at the set-up's own depth.
+func FirstSheet(w say.Words, job string, now *joint.Prediction, c *correct.Correction, target joint.Target) *Sheet {
+	setup := now.Joint.Setup()
+	b := newSheet(w, job, &now.Joint, say.DepthToCut)
+	b.summary = w.FitSummary(now)
+	b.steps = w.FirstSteps(now)
+	b.cautions = answers.BeforeFirstCut(now)
+	b.expected = w.Expected(&now.Fit, target)
+	b.keep = []string{say.GaugeLine(w.FirstGauge(c, setup.Depth.Deeper().Length))}
+	return b
+}
+
+// NextSheet is the page after test joints: for the next one or, where that
+// can't be cut, for what is set now.
+func NextSheet(w say.Words, job string, now *joint.Prediction, c *correct.Correction, target joint.Target) *Sheet {
+	b := newSheet(w, job, &c.Next, say.DepthToCut)
+	if c.Verdict == correct.CannotReach { // then there is no joint to keep, nor one to expect
+		b = newSheet(w, job, &now.Joint, say.DepthNow)
+	} else {
+		b.expected = w.Expected(&c.Predicted, target)
+		b.keep = []string{say.GaugeLine(w.Gauge(c))}
+	}
+	b.summary = w.Verdict(c)
+	for i := range c.Steps {
+		b.steps = append(b.steps, w.Step(&c.Steps[i], c))
+	}
+	b.cautions = answers.AfterTestCuts(c)
+	return b
+}
+
+func newSheet(w say.Words, job string, j *joint.Joint, depthName string) *Sheet {
+	setup := j.Setup()
+	return &Sheet{
+		Words: w, title: say.SheetTitle(job), joint: *j, corners: layout.Corners(),
+		settings: w.SettingsRows(&setup), depth: w.DepthRows(depthName, j), template: w.TemplatePlace(j),
+	}
+}
+
+// Add adds further cautions, and which record to keep.
+func (b *Sheet) Add(cautions []api.Caution, record string) {
+	b.cautions = append(b.cautions, cautions...)
+	b.keep = append(b.keep, say.RecordKept(record))
+}
+
+// Text is the page for curl and a receipt printer.
+func (b *Sheet) Text() string {
+	s := new(plain.Lines)
+	s.Para(0, brokenUp(b.title))
+	s.WriteByte('\n')
+	s.Para(0, b.summary)
+	s.Title(strings.ToUpper(say.SheetSettings))
+	for _, rows := range [][]say.Row{b.settings, b.depth, b.expected} {
+		for _, row := range rows {
+			s.Row(row.Name, brokenUp(row.Value))
+		}
+	}
+	s.Title(strings.ToUpper(say.SheetDepth))
+	s.Para(0, say.SheetDepthHow)
+	s.Title(strings.ToUpper(say.SheetTemplate))
+	s.Para(0, b.template)
+	s.Title(strings.ToUpper(say.SheetSteps))
+	for i, step := range b.steps {
+		s.Para(3, fmt.Sprintf("%d. %s", i+1, step))
+	}
+	s.Title(strings.ToUpper(say.SheetCorners))
+	s.Para(0, say.CornersRule)
+	for _, c := range b.corners {
+		s.Row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
+	}
+	s.Title(strings.ToUpper(say.SheetKeep))
+	for _, line := range b.keep {
+		s.Para(2, "- "+line)
+	}
+	s.Cautions(b.cautions)
+	return s.String()
+}
+
+// brokenUp breaks words that would be wider than a column of the readable text.
+func brokenUp(text string) string {
+	const longest = 50
+	var b strings.Builder
+	run := 0
+	for _, r := range text {
+		if run++; r == ' ' {
+			run = 0
+		}
+		if run > longest {
+			b.WriteByte(' ')
+			run = 1
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
