@@ -341,6 +341,36 @@ func TestDrawnShapesMeasureAsTheJoint(t *testing.T) {
 	})
 }
 
+// The cutter's outline, measured back, is the cutter: as wide as its tip there,
+// narrower by its angle above, up to where it is broken off or ends; and the
+// slot in the wood is as wide as the cutter at the face.
+func TestDrawnCutterMeasuresAsTheCutter(t *testing.T) {
+	c := newCaller(t)
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSetup(t)
+		view := readDrawn(t, asked(t, c.handler, drawingPath, s.body("mm", ""), mediaSVG)).views["joint-cutter"]
+		require.NotNil(t, view)
+		require.NotEmpty(t, view.parts["cutter"])
+		tip, top := math.Inf(1), math.Inf(-1)
+		for _, p := range view.parts["cutter"][0] {
+			tip, top = math.Min(tip, p.Y), math.Max(top, p.Y)
+		}
+		face := tip + s.depth
+		tan := math.Tan(s.angle * math.Pi / 180)
+		resolution := 4 * 0.0001 / view.scale
+		require.GreaterOrEqual(t, top, face-resolution, "it is shown as deep as it cuts, at the least")
+		for _, share := range []float64{0.01, 0.3, 0.7, 0.99} {
+			z := share * (top - tip)
+			spans := spansAt(view.parts["cutter"], tip+z)
+			require.Len(t, spans, 1)
+			require.InDelta(t, s.cutter-2*z*tan, spans[0][1]-spans[0][0], resolution, "%g of its height", share)
+		}
+		slot := spansAt(view.parts["wood"], face-1e-3)
+		require.Len(t, slot, 2, "wood on both sides")
+		require.InDelta(t, s.cutter-2*(s.depth-1e-3)*tan, slot[1][0]-slot[0][1], resolution)
+	})
+}
+
 // dimensionLine is how long the one level line of a dimension is, or the
 // upright one.
 func dimensionLine(v *readView, name string, upright bool) float64 {

@@ -284,13 +284,15 @@ func TestFigureLabelsDoNotOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := figure(t)
 		p := &Page{Name: "p", Width: 297, Height: 210}
-		var taken Box
+		in, taken := Box{10, 10, 200, 10}, Box{}
 		if rapid.Bool().Draw(t, "fit") {
-			in := Box{10, 10, rapid.Float64Range(60, 250).Draw(t, "right"), rapid.Float64Range(60, 200).Draw(t, "lower")}
+			in = Box{10, 10, rapid.Float64Range(60, 250).Draw(t, "right"), rapid.Float64Range(60, 200).Draw(t, "lower")}
 			_, taken = f.Fit(p, in)
 		} else {
-			taken = f.FitAt(p, Box{10, 10, 200, 10}, 1)
+			taken = f.FitAt(p, in, 1)
 		}
+		require.InDelta(t, (in.Left+in.Right)/2, (taken.Left+taken.Right)/2, 1e-9, "it stands in the middle")
+		require.InDelta(t, in.Top, taken.Top, 1e-9, "at the upper edge")
 		var boxes []Box
 		for _, it := range p.items {
 			if it.kind != itemText {
