@@ -14,7 +14,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"snugtail/api"
+	"snugtail/service/check"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
 )
@@ -41,7 +41,7 @@ func newBatches() batches {
 }
 
 // take enters an operation, by the last segment of its path, if it can be an item.
-func (b *batches) take(op operation, request *shape) {
+func (b *batches) take(op operation, request *check.Shape) {
 	if op.inBatch != nil {
 		b.runners[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
 			return op.inBatch(ctx, request, body)
@@ -65,7 +65,7 @@ type batchItem struct{ id, operation, body string }
 // answerBatch answers every item by itself, in order, and writes each as soon
 // as it and those before it are done: no more than a handful of answers is
 // ever held.
-func answerBatch(s *Service, request *shape) echo.HandlerFunc {
+func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		media, err := negotiate(c, mediaJSON, mediaNDJSON)
 		if err != nil {
@@ -103,16 +103,10 @@ func (s *Service) batchText(c echo.Context) (string, error) {
 
 // itemsOf holds a batch against the contract. The items' bodies are only
 // skimmed: whether they are as their operations want is each item's matter.
-func itemsOf(text string, request *shape) ([]batchItem, error) {
-	if text == "" {
-		return nil, validate(text, request, nil)
-	}
+func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	bodies := map[int]string{}
-	value, flaws, broken := strict.Skim(text, request.values, isItemBody, func(at []strict.Step, text string) { bodies[at[1].Item] = text })
-	if broken != nil {
-		return nil, unreadable(text, broken)
-	}
-	if err := judge(value, flaws, request, func([]byte) []api.FieldError { return nil }); err != nil {
+	value, err := request.Value(text, isItemBody, func(at []strict.Step, text string) { bodies[at[1].Item] = text }, nil)
+	if err != nil {
 		return nil, err
 	}
 	listed := value.(map[string]any)["items"].([]any) // the contract has seen to it

@@ -27,6 +27,8 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/check"
+	"snugtail/service/strict"
 )
 
 // item is one question of a batch.
@@ -230,10 +232,11 @@ func (s *slowTable) do(ctx context.Context, q *probe) (*probeAnswer, error) {
 func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
 	k, err := embeddedContract()
 	require.NoError(t, err)
-	probes, _ := shapeOf(t, apitest.ProbeDocument(t), "/v1/probes")
+	probes, err := check.New(apitest.ProbeDocument(t), "/v1/probes", strict.Screens{}, 0)
+	require.NoError(t, err)
 	op := post("/v1/fit-predictions", slow.do, nil)
 	answer := op.inBatch
-	op.inBatch = func(ctx context.Context, _ *shape, body string) (any, error) { return answer(ctx, probes, body) }
+	op.inBatch = func(ctx context.Context, _ *check.Shape, body string) (any, error) { return answer(ctx, probes, body) }
 	s, err := newService(config, k, func(*Service) []operation {
 		return []operation{op, {method: http.MethodPost, path: batchPath, handler: answerBatch}}
 	})

@@ -3,7 +3,6 @@ package service
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"net/http"
 	"strings"
@@ -50,24 +49,6 @@ func newContract(asYAML, asJSON []byte, document *openapi3.T) *contract {
 		json:     newFile(mediaJSON, asJSON),
 		document: document,
 	}
-}
-
-// requestSchema looks up what a request's body must be. It is done once, at
-// the start; VisitJSON then needs no routing for each request.
-func (k *contract) requestSchema(method, path string) (*openapi3.Schema, error) {
-	item := k.document.Paths.Value(path)
-	if item == nil || item.GetOperation(method) == nil {
-		return nil, errors.New("the contract has no such operation")
-	}
-	body := item.GetOperation(method).RequestBody
-	if body == nil || body.Value == nil {
-		return nil, errors.New("the contract gives it no request body")
-	}
-	media := body.Value.Content.Get(mediaJSON)
-	if media == nil || media.Schema == nil || media.Schema.Value == nil {
-		return nil, errors.New("the contract gives its body no JSON schema")
-	}
-	return media.Schema.Value, nil
 }
 
 func serveContractYAML(s *Service, c echo.Context) error { return s.contract.yaml.serve(c) }

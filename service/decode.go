@@ -3,7 +3,6 @@ package service
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"io"
 	"mime"
@@ -12,16 +11,15 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"snugtail/api"
+	"snugtail/service/check"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
-	"snugtail/service/strict"
 )
 
 // decode reads the body, holds it against the contract, and makes question of
 // it. also finds what else is wrong with what is left of a body that the
 // contract refuses.
-func (s *Service) decode(c echo.Context, shape *shape, question any, also func([]byte) []api.FieldError) error {
+func (s *Service) decode(c echo.Context, shape *check.Shape, question any, also check.More) error {
 	if err := checkContentType(c.Request().Header); err != nil {
 		return err
 	}
@@ -30,15 +28,7 @@ func (s *Service) decode(c echo.Context, shape *shape, question any, also func([
 	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
 		return err
 	}
-	return decodeText(buffer.String(), shape, question, also)
-}
-
-// decodeText does for a body at hand what decode does for a request's.
-func decodeText(body string, shape *shape, question any, also func([]byte) []api.FieldError) error {
-	if err := validate(body, shape, also); err != nil {
-		return err
-	}
-	return decodeTyped([]byte(body), question)
+	return shape.Decode(buffer.String(), question, also)
 }
 
 func checkContentType(header http.Header) error {
@@ -100,22 +90,4 @@ func unread(err error, limit int64) error {
 func isTimeout(err error) bool {
 	var timeout interface{ Timeout() bool }
 	return errors.As(err, &timeout) && timeout.Timeout()
-}
-
-// decodeTyped can fail only where the contract promises more than the Go type
-// takes; that is still the request's field, not a 500.
-func decodeTyped(body []byte, question any) error {
-	err := json.Unmarshal(body, question)
-	if err == nil {
-		return nil
-	}
-	var wrongType *json.UnmarshalTypeError
-	if errors.As(err, &wrongType) {
-		return problem.BadFields(api.FieldError{
-			Pointer: strict.Pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
-			Code:    problem.CodeWrongType,
-			Detail:  "a " + wrongType.Value + " is not taken here",
-		})
-	}
-	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeWrongType, Detail: "the request can't be read"})
 }

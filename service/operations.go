@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/check"
 	"snugtail/service/plain"
 	"snugtail/service/read"
 )
@@ -18,9 +19,9 @@ import (
 // what answers it.
 type operation struct {
 	method, path string // as the contract writes it: /v1/species/{id}
-	handler      func(s *Service, request *shape) echo.HandlerFunc
+	handler      func(s *Service, request *check.Shape) echo.HandlerFunc
 	// inBatch answers a body as an item of a batch; nil where it can't be one.
-	inBatch func(ctx context.Context, request *shape, body string) (any, error)
+	inBatch func(ctx context.Context, request *check.Shape, body string) (any, error)
 	// outside says why the contract does not list this route; empty where it does.
 	outside string
 }
@@ -77,14 +78,14 @@ func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), t
 
 // postIn is post with further forms of the answer.
 func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads []func(*read.Reader, *Q), further ...form[Q]) operation {
-	inBatch := func(ctx context.Context, request *shape, body string) (any, error) {
+	inBatch := func(ctx context.Context, request *check.Shape, body string) (any, error) {
 		question := new(Q)
-		if err := decodeText(body, request, question, alsoWrong(reads)); err != nil {
+		if err := request.Decode(body, question, alsoWrong(reads)); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
 	}
-	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
 		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)
@@ -140,9 +141,9 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text
 // that is no length, in what is left of a refused request.
-func alsoWrong[Q any](reads []func(*read.Reader, *Q)) func(body []byte) []api.FieldError {
+func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
 	if len(reads) == 0 {
-		return func([]byte) []api.FieldError { return nil }
+		return nil
 	}
 	return func(body []byte) []api.FieldError {
 		question := new(Q)
@@ -162,7 +163,7 @@ func get[A any](path string, answer func(context.Context) (*A, error), text func
 
 // getOne is an operation that needs nothing but the {id} in its path.
 func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
-	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *shape) echo.HandlerFunc {
+	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
 		media := mediaOf[any](text != nil, nil)
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)
@@ -193,7 +194,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 
 // raw is an operation that writes its answer itself.
 func raw(path string, handler func(*Service, echo.Context) error) operation {
-	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *shape) echo.HandlerFunc {
+	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
 		return func(c echo.Context) error { return handler(s, c) }
 	}}
 }

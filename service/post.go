@@ -6,13 +6,14 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/check"
 	"snugtail/service/read"
 )
 
 // postForms is an operation that answers only in forms of its own, the first
 // of them by default, such as a drawing.
 func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q]) operation {
-	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *shape) echo.HandlerFunc {
+	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
 		media := mediaOf(false, forms)[1:]
 		return func(c echo.Context) error {
 			liked, err := negotiate(c, media...)

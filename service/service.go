@@ -32,6 +32,7 @@ import (
 	"time"
 
 	"snugtail/service/answers"
+	"snugtail/service/check"
 	"snugtail/service/strict"
 
 	"github.com/labstack/echo/v4"
@@ -213,17 +214,11 @@ func inTurn(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
 }
 
 // requestShape is nil for what takes no body.
-func (s *Service) requestShape(op operation, screens strict.Screens) (*shape, error) {
+func (s *Service) requestShape(op operation, screens strict.Screens) (*check.Shape, error) {
 	if op.method != http.MethodPost {
 		return nil, nil
 	}
-	schema, err := s.contract.requestSchema(op.method, op.path)
-	if err != nil {
-		return nil, err
-	}
-	request := newShape(schema, screens)
-	request.values = s.config.Limits.Elements
-	return request, nil
+	return check.New(s.contract.document, op.path, screens, s.config.Limits.Elements)
 }
 
 // newEcho is a server whose every error goes through the one mapper.

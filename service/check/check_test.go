@@ -1,4 +1,4 @@
-package service
+package check
 
 import (
 	"encoding/json"
@@ -16,6 +16,14 @@ import (
 	"snugtail/service/strict"
 )
 
+// probeBody is what a probe is read into.
+type probeBody struct {
+	Units   api.Units    `json:"units"`
+	Do      string       `json:"do"`
+	Setup   *api.Setup   `json:"setup"`
+	Cutters []api.Cutter `json:"cutters"`
+}
+
 // bodyTypes are what bodies are read into, by path; a batch is read item by item.
 var bodyTypes = map[string]reflect.Type{
 	"/v1/corrections":            reflect.TypeFor[api.CorrectionRequest](),
@@ -27,18 +35,20 @@ var bodyTypes = map[string]reflect.Type{
 	"/v1/layouts":                reflect.TypeFor[api.LayoutRequest](),
 	"/v1/setup-sheets":           reflect.TypeFor[api.SetupSheetRequest](),
 	"/v1/wood-movements":         reflect.TypeFor[api.WoodMovementRequest](),
-	"/v1/probes":                 reflect.TypeFor[probe](),
+	"/v1/probes":                 reflect.TypeFor[probeBody](),
 }
 
 // shapeOf is the shape of an operation's body, and what the body is read into.
-func shapeOf(t testing.TB, document *openapi3.T, path string) (*shape, reflect.Type) {
-	require.True(t, path == batchPath || bodyTypes[path] != nil, path)
-	return newShape(apitest.SchemaOf(document, path), strict.Screens{}), bodyTypes[path]
+func shapeOf(t testing.TB, document *openapi3.T, path string) (*Shape, reflect.Type) {
+	require.True(t, path == "/v1/batches" || bodyTypes[path] != nil, path)
+	shape, err := New(document, path, strict.Screens{}, 0)
+	require.NoError(t, err)
+	return shape, bodyTypes[path]
 }
 
 // readingCase is a body, what it must be, and what it is read into.
 type readingCase struct {
-	shape    *shape
+	shape    *Shape
 	question reflect.Type
 	body     any
 	pool     []any // that mutants are made with
@@ -52,7 +62,7 @@ func (c *readingCase) check(t *testing.T, seed uint64, rounds int) {
 		text, err := json.Marshal(value)
 		require.NoError(t, err)
 		good := c.shape.schema.VisitJSON(value, openapi3.FailFast()) == nil
-		err = decodeText(string(text), c.shape, reflect.New(c.question).Interface(), func([]byte) []api.FieldError { return nil })
+		err = c.shape.Decode(string(text), reflect.New(c.question).Interface(), nil)
 		require.Equal(t, good, err == nil, "the contract and the service differ on %s: %v", text, err)
 	}
 }

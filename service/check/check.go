@@ -1,0 +1,210 @@
+// Package check holds what is posted against the contract, and reads it.
+//
+// Its shape is what package strict screens, and what kin-openapi judges where
+// the screen is not sure; explain.go puts that verdict into words. Only then
+// encoding/json reads it into a Go type.
+package check
+
+import (
+	"encoding/json"
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"snugtail/api"
+	"snugtail/service/problem"
+	"snugtail/service/strict"
+)
+
+// maxLeaves is how many faults are put into words before sorting and cutting
+// to maxFields; a body can hold tens of thousands.
+const maxLeaves = 4 * problem.MaxFields
+
+// Shape is what a request's body must be: the contract's schema, which alone
+// decides, and a screen that lets most good bodies pass without asking it.
+type Shape struct {
+	schema *openapi3.Schema
+	screen *strict.Screen
+	values int // that a body may hold; 0 sets no limit
+}
+
+// New makes the shape of what is posted to a path, with the screens made
+// so far. It is done once, at the start; a verdict then needs no routing.
+func New(document *openapi3.T, path string, made strict.Screens, values int) (*Shape, error) {
+	schema, err := requestSchema(document, path)
+	if err != nil {
+		return nil, err
+	}
+	return &Shape{schema: schema, screen: made.Make(schema), values: values}, nil
+}
+
+// requestSchema looks up what is posted to a path.
+func requestSchema(document *openapi3.T, path string) (*openapi3.Schema, error) {
+	item := document.Paths.Value(path)
+	if item == nil || item.Post == nil {
+		return nil, errors.New("the contract has no such operation")
+	}
+	if item.Post.RequestBody == nil || item.Post.RequestBody.Value == nil {
+		return nil, errors.New("the contract gives it no request body")
+	}
+	media := item.Post.RequestBody.Value.Content.Get("application/json")
+	if media == nil || media.Schema == nil || media.Schema.Value == nil {
+		return nil, errors.New("the contract gives its body no JSON schema")
+	}
+	return media.Schema.Value, nil
+}
+
+// More finds what else is wrong with what is left of a body that the contract
+// refuses.
+type More func(rest []byte) []api.FieldError
+
+// Decode holds a body against the contract and reads it into question.
+func (s *Shape) Decode(body string, question any, also More) error {
+	if _, err := s.Value(body, nil, nil, also); err != nil {
+		return err
+	}
+	return decodeTyped([]byte(body), question)
+}
+
+// Value is what a body holds that is as the contract says. Objects that skims
+// names are passed over, their texts given to skimmed; see strict.Skim.
+func (s *Shape) Value(body string, skims func([]strict.Step) bool, skimmed func([]strict.Step, string), also More) (any, error) {
+	if body == "" {
+		return nil, problem.BadJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
+	}
+	value, flaws, broken := strict.Skim(body, s.values, skims, skimmed)
+	if broken != nil {
+		return nil, problem.BadJSON(broken.Code, strict.Place(body, broken.Offset)+": "+broken.Reason)
+	}
+	return value, s.judge(value, flaws, also)
+}
+
+// judge holds a value, and what was wrong already when it was read, against
+// the contract's schema.
+func (s *Shape) judge(value any, flaws []strict.Flaw, also More) error {
+	fields := s.WrongFields(value)
+	for _, each := range flaws {
+		fields = append(fields, api.FieldError(each))
+	}
+	if len(fields) == 0 {
+		return nil
+	}
+	return problem.BadFields(append(fields, wrongInRest(value, fields, also)...)...)
+}
+
+// wrongInRest takes the bad fields out of a request and looks at what is left:
+// whoever wrote it should hear of everything at once.
+func wrongInRest(value any, bad []api.FieldError, also More) []api.FieldError {
+	if also == nil {
+		return nil
+	}
+	told := make(map[string]bool, len(bad))
+	for _, field := range bad {
+		told[field.Pointer] = true
+		if !without(value, field.Pointer) {
+			return nil
+		}
+	}
+	rest, err := json.Marshal(value)
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(also(rest), func(field api.FieldError) bool {
+		return field.Code == problem.CodeImpossible || told[field.Pointer]
+	})
+}
+
+// without takes the member at a pointer out of a value; false where that
+// cannot be done without moving others, as in an array.
+func without(value any, pointer string) bool {
+	path := strings.Split(strings.TrimPrefix(pointer, "#"), "/")[1:]
+	for i, token := range path {
+		switch at := value.(type) {
+		case map[string]any:
+			if i == len(path)-1 {
+				delete(at, token)
+				return true
+			}
+			value = at[token]
+		case []any:
+			index, err := strconv.Atoi(token)
+			if err != nil || index >= len(at) || i == len(path)-1 {
+				return false
+			}
+			value = at[index]
+		default: // it is missing, or above something that was taken out
+			return true
+		}
+	}
+	return false
+}
+
+// WrongFields asks the schema what is wrong, unless the screen says that
+// nothing is.
+func (s *Shape) WrongFields(value any) []api.FieldError {
+	if s.screen.Passes(value) {
+		return nil
+	}
+	if err := s.schema.VisitJSON(value, openapi3.MultiErrors()); err != nil {
+		return appendLeaves(nil, err)
+	}
+	return nil
+}
+
+// appendLeaves walks kin-openapi's tree of errors down to those that say what
+// is wrong with one value; the nodes above them only repeat it.
+func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
+	if several, ok := err.(openapi3.MultiError); ok {
+		for _, each := range several {
+			if len(fields) >= maxLeaves {
+				break
+			}
+			fields = appendLeaves(fields, each)
+		}
+		return fields
+	}
+	var leaf *openapi3.SchemaError
+	if !errors.As(err, &leaf) {
+		return append(fields, api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeBadFormat, Detail: "the request is not as the contract says"})
+	}
+	if branches := branchErrors(leaf); branches != nil {
+		return appendLeaves(fields, branches)
+	}
+	return append(fields, explain(leaf))
+}
+
+// branchErrors is what is wrong within the one branch that a discriminator
+// chose, or within the parts of an allOf; nil for everything else.
+func branchErrors(node *openapi3.SchemaError) error {
+	chosen := node.SchemaField == "oneOf" && node.Schema.Discriminator != nil || node.SchemaField == "allOf"
+	if !chosen || node.Origin == nil {
+		return nil
+	}
+	for err := node.Origin; err != nil; err = errors.Unwrap(err) {
+		if several, ok := err.(openapi3.MultiError); ok && len(several) > 0 {
+			return several
+		}
+	}
+	return nil
+}
+
+// decodeTyped can fail only where the contract promises more than the Go type
+// takes; that is still the request's field, not a 500.
+func decodeTyped(body []byte, question any) error {
+	err := json.Unmarshal(body, question)
+	if err == nil {
+		return nil
+	}
+	var wrongType *json.UnmarshalTypeError
+	if errors.As(err, &wrongType) {
+		return problem.BadFields(api.FieldError{
+			Pointer: strict.Pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
+			Code:    problem.CodeWrongType,
+			Detail:  "a " + wrongType.Value + " is not taken here",
+		})
+	}
+	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeWrongType, Detail: "the request can't be read"})
+}
