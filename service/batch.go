@@ -105,7 +105,7 @@ func (s *Service) batchText(c echo.Context) (string, error) {
 // skimmed: whether they are as their operations want is each item's matter.
 func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	bodies := map[int]string{}
-	value, err := request.Value(text, isItemBody, func(at []strict.Step, text string) { bodies[at[1].Item] = text }, nil)
+	value, err := request.Value(text, strict.Skim{Over: isItemBody, Text: func(at []strict.Step, text string) { bodies[at[1].Item] = text }}, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -170,10 +170,10 @@ func BenchmarkSteps(b *testing.B) {
 	require.NoError(b, err)
 	for _, c := range benchCases(b) {
 		schema := apitest.SchemaOf(k.document, c.path)
-		value, _, broken := strict.Parse(c.body, 0)
+		value, _, broken := strict.Parse(c.body, 0, strict.Skim{})
 		require.Nil(b, broken)
 		buffer := new(bytes.Buffer)
-		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = strict.Parse(c.body, 0) }) })
+		b.Run(c.name+"/parse", func(b *testing.B) { repeat(b, func() { _, _, _ = strict.Parse(c.body, 0, strict.Skim{}) }) })
 		screen := strict.Screens{}.Make(schema)
 		require.True(b, screen.Passes(value))
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = screen.Passes(value) }) })

@@ -572,7 +572,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 	for path, all := range bodies {
 		drawn := 0
 		for i, body := range all {
-			value, _, broken := strict.Parse(body, 0)
+			value, _, broken := strict.Parse(body, 0, strict.Skim{})
 			require.Nil(t, broken)
 			r := rand.New(rand.NewPCG(uint64(i), 3))
 			pool := append(apitest.Gather(value, nil), apitest.Edges()...)

@@ -373,7 +373,7 @@ func TestPartsWorking(t *testing.T) {
 func TestMutantsAsCSV(t *testing.T) {
 	c := newCaller(t)
 	for i, example := range []string{"chart_cabinet", "odd_ones", "sides_already_sawn"} {
-		value, _, broken := strict.Parse(partsExample(t, c, example, nil), 0)
+		value, _, broken := strict.Parse(partsExample(t, c, example, nil), 0, strict.Skim{})
 		require.Nil(t, broken)
 		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(apitest.Gather(value, nil), apitest.Edges()...)
 		for range 150 {

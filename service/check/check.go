@@ -63,19 +63,19 @@ type More func(rest []byte) []api.FieldError
 
 // Decode holds a body against the contract and reads it into question.
 func (s *Shape) Decode(body string, question any, also More) error {
-	if _, err := s.Value(body, nil, nil, also); err != nil {
+	if _, err := s.Value(body, strict.Skim{}, also); err != nil {
 		return err
 	}
 	return decodeTyped([]byte(body), question)
 }
 
-// Value is what a body holds that is as the contract says. Objects that skims
-// names are passed over, their texts given to skimmed; see strict.Skim.
-func (s *Shape) Value(body string, skims func([]strict.Step) bool, skimmed func([]strict.Step, string), also More) (any, error) {
+// Value is what a body holds that is as the contract says, but for what skim
+// passes over.
+func (s *Shape) Value(body string, skim strict.Skim, also More) (any, error) {
 	if body == "" {
 		return nil, problem.BadJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
 	}
-	value, flaws, broken := strict.Skim(body, s.values, skims, skimmed)
+	value, flaws, broken := strict.Parse(body, s.values, skim)
 	if broken != nil {
 		return nil, problem.BadJSON(broken.Code, strict.Place(body, broken.Offset)+": "+broken.Reason)
 	}

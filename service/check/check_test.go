@@ -78,7 +78,7 @@ func readingCases(t testing.TB) (cases []readingCase) {
 		}
 	}
 	shape, question := shapeOf(t, apitest.ProbeDocument(t), "/v1/probes")
-	value, _, _ := strict.Parse(apitest.GoodProbe, 0)
+	value, _, _ := strict.Parse(apitest.GoodProbe, 0, strict.Skim{})
 	return append(cases, readingCase{shape, question, value, append(apitest.Gather(value, nil), apitest.Edges()...)})
 }
 

@@ -49,17 +49,19 @@ type NotJSON struct {
 // within float64. What is wrong with one member is gathered, with its pointer;
 // what is no JSON ends the reading. The strings in the value are parts of text,
 // not copies.
-func Parse(text string, most int) (any, []Flaw, *NotJSON) {
-	return Skim(text, most, nil, nil)
-}
-
-// Skim is parse, but passes over the objects that skims names: they are held
-// against JSON's grammar, but neither kept nor looked at for members that stand
-// twice. An empty object stands for each in the value, and skimmed is given its text.
-func Skim(text string, most int, skims func(path []Step) bool, skimmed func(path []Step, text string)) (any, []Flaw, *NotJSON) {
-	p := parser{text: text, most: most, skims: skims, skimmed: skimmed}
+func Parse(text string, most int, skim Skim) (any, []Flaw, *NotJSON) {
+	p := parser{text: text, most: most, skim: skim}
 	value, err := p.all()
 	return value, p.flaws, err
+}
+
+// Skim passes over the objects that Over names: they are held against JSON's
+// grammar, but neither kept nor looked at for members that stand twice. An empty
+// object stands for each in the value, and Text is given its text. The zero Skim
+// passes over none.
+type Skim struct {
+	Over func(path []Step) bool
+	Text func(path []Step, text string)
 }
 
 // all reads the one value that the text holds.
@@ -86,8 +88,7 @@ type parser struct {
 	path   []Step
 	flaws  []Flaw
 
-	skims    func(path []Step) bool
-	skimmed  func(path []Step, text string)
+	skim     Skim
 	skimming bool
 }
 
@@ -230,8 +231,8 @@ func (p *parser) enter(first Step) *NotJSON {
 func (p *parser) leave() { p.path = p.path[:len(p.path)-1] }
 
 func (p *parser) object() (any, *NotJSON) {
-	if p.skims != nil && !p.skimming && p.skims(p.path) {
-		return p.skim()
+	if p.skim.Over != nil && !p.skimming && p.skim.Over(p.path) {
+		return p.passOver()
 	}
 	if err := p.enter(Step{}); err != nil {
 		return nil, err
@@ -258,15 +259,15 @@ func (p *parser) object() (any, *NotJSON) {
 	}
 }
 
-// skim reads an object without keeping it.
-func (p *parser) skim() (any, *NotJSON) {
+// passOver reads an object without keeping it.
+func (p *parser) passOver() (any, *NotJSON) {
 	start := p.at
 	p.skimming = true
 	defer func() { p.skimming = false }()
 	if _, err := p.object(); err != nil {
 		return nil, err
 	}
-	p.skimmed(p.path, p.text[start:p.at])
+	p.skim.Text(p.path, p.text[start:p.at])
 	return map[string]any{}, nil
 }
 

@@ -28,7 +28,7 @@ func seeds() []string {
 // checkParse holds parse against encoding/json: what both take is the same
 // value, and what only one takes is one of the stated differences.
 func checkParse(t *testing.T, text string) {
-	value, fields, broken := Parse(text, 0)
+	value, fields, broken := Parse(text, 0, Skim{})
 	var reference any
 	err := json.Unmarshal([]byte(text), &reference)
 	switch {
@@ -74,8 +74,8 @@ func TestSkimmingIsAsStrict(t *testing.T) {
 	good := 0
 	rapid.Check(t, func(t *rapid.T) {
 		text := "{" + strings.Join(rapid.SliceOfN(rapid.SampledFrom(fragments), 0, 6).Draw(t, "fragments"), "") + "}"
-		_, _, kept := Parse(text, 0)
-		_, _, skimmed := Skim(text, 0, func([]Step) bool { return true }, func([]Step, string) {})
+		_, _, kept := Parse(text, 0, Skim{})
+		_, _, skimmed := Parse(text, 0, Skim{func([]Step) bool { return true }, func([]Step, string) {}})
 		require.Equal(t, kept, skimmed, "%s", text)
 		if kept == nil {
 			good++

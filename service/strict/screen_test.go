@@ -62,7 +62,7 @@ func screenCases(t testing.TB) (cases []screenCase) {
 			cases = append(cases, newScreenCase(apitest.SchemaOf(real, path), screens, example))
 		}
 	}
-	value, _, _ := Parse(apitest.GoodProbe, 0)
+	value, _, _ := Parse(apitest.GoodProbe, 0, Skim{})
 	return append(cases, newScreenCase(apitest.SchemaOf(apitest.ProbeDocument(t), "/v1/probes"), screens, value))
 }
 
