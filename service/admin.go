@@ -6,6 +6,7 @@ import (
 
 	"snugtail/service/answers"
 	"snugtail/service/problem"
+	"snugtail/service/transfer"
 
 	"github.com/labstack/echo/v4"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
@@ -17,7 +18,7 @@ func (s *Service) newAdmin() *echo.Echo {
 	e := s.newEcho()
 	e.Use(s.identify, s.rescue)
 	for path, handler := range map[string]echo.HandlerFunc{
-		"/healthz": func(c echo.Context) error { return writeText(c, s.alive()) },
+		"/healthz": func(c echo.Context) error { return transfer.WriteText(c, s.alive()) },
 		"/readyz":  s.serveReady,
 		"/metrics": s.metricsHandler(),
 	} {
@@ -36,7 +37,7 @@ func (s *Service) serveReady(c echo.Context) error {
 	if !s.ready.Load() {
 		return problem.Unavailable("The service is starting or stopping.", 1)
 	}
-	return writeText(c, "ready")
+	return transfer.WriteText(c, "ready")
 }
 
 func (s *Service) metricsHandler() echo.HandlerFunc {

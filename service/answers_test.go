@@ -20,6 +20,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/transfer"
 )
 
 // caller asks the real service and holds every answer against the contract
@@ -69,7 +70,7 @@ func TestEveryExampleIsAnswered(t *testing.T) {
 		if item.Post == nil || !answersJSON(item.Post) { // drawings have tests of their own
 			continue
 		}
-		for name, example := range item.Post.RequestBody.Value.Content.Get(mediaJSON).Examples {
+		for name, example := range item.Post.RequestBody.Value.Content.Get(transfer.JSON).Examples {
 			for _, units := range []string{"mm", "in"} {
 				for _, explain := range []bool{false, true} {
 					t.Run(fmt.Sprintf("%s/%s/%s/%v", path, name, units, explain), func(t *testing.T) {
@@ -87,7 +88,7 @@ func TestEveryExampleIsAnswered(t *testing.T) {
 }
 
 func answersJSON(op *openapi3.Operation) bool {
-	return op.Responses.Status(http.StatusOK).Value.Content.Get(mediaJSON) != nil
+	return op.Responses.Status(http.StatusOK).Value.Content.Get(transfer.JSON) != nil
 }
 
 func withMembers(t testing.TB, value any, members map[string]any) string {
@@ -471,7 +472,7 @@ func TestAnswersAreOfTheirOwnQuestions(t *testing.T) {
 		answer, err := predictFit(context.Background(), question)
 		require.NoError(t, err, body)
 		text := new(bytes.Buffer)
-		require.NoError(t, encode(text, answer))
+		require.NoError(t, transfer.Encode(text, answer))
 		bodies, want = append(bodies, body), append(want, text.String())
 	}
 	var wait sync.WaitGroup

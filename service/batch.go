@@ -17,6 +17,7 @@ import (
 	"snugtail/service/check"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 )
 
 const (
@@ -67,11 +68,11 @@ type batchItem struct{ id, operation, body string }
 // ever held.
 func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		media, err := negotiate(c, mediaJSON, mediaNDJSON)
+		media, err := transfer.Negotiate(c, transfer.JSON, transfer.NDJSON)
 		if err != nil {
 			return err
 		}
-		text, err := s.batchText(c)
+		text, err := s.buffers.ReadBody(c, s.config.BatchLimit)
 		if err != nil {
 			return err
 		}
@@ -86,19 +87,6 @@ func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
 		}
 		return s.runBatch(c, media, items)
 	}
-}
-
-// batchText reads the body, up to the limit of batches.
-func (s *Service) batchText(c echo.Context) (string, error) {
-	if err := checkContentType(c.Request().Header); err != nil {
-		return "", err
-	}
-	buffer := s.buffers.Get().(*bytes.Buffer)
-	defer s.release(buffer)
-	if err := s.readBody(c, buffer, s.config.BatchLimit); err != nil {
-		return "", err
-	}
-	return buffer.String(), nil
 }
 
 // itemsOf holds a batch against the contract. The items' bodies are only
@@ -132,11 +120,11 @@ func (s *Service) runBatch(c echo.Context, media string, items []batchItem) erro
 	b := &batch{service: s, request: c.Request(), requestID: header.Get(echo.HeaderXRequestID), items: items}
 	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
 	defer cancel()
-	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == mediaNDJSON}
+	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == transfer.NDJSON}
 	err := inOrder(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
 		func(i int) *bytes.Buffer { return b.answer(within, &items[i]) },
 		func(result *bytes.Buffer, more bool) error {
-			defer s.release(result)
+			defer s.buffers.Put(result)
 			return out.write(result.Bytes(), more)
 		})
 	if err == nil {
@@ -159,7 +147,7 @@ type batch struct {
 // answer computes one item and writes it, with its own status, into a buffer.
 func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
-	result := s.buffers.Get().(*bytes.Buffer)
+	result := s.buffers.Get()
 	status := http.StatusOK
 	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
 	defer cancel()
@@ -216,7 +204,7 @@ func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 // encodeItem writes {"id": ..., "status": ..., "body": ...}, or nothing and an error.
 func encodeItem(to *bytes.Buffer, id string, status int, body any) error {
 	to.WriteString(`{"id":"` + id + `","status":` + strconv.Itoa(status) + `,"body":`) // an id needs no escapes, see the contract
-	if err := encode(to, body); err != nil {
+	if err := transfer.Encode(to, body); err != nil {
 		to.Reset()
 		return err
 	}

@@ -29,6 +29,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/service/check"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 )
 
 // item is one question of a batch.
@@ -476,7 +477,7 @@ func BenchmarkBatch(b *testing.B) {
 	server := httptest.NewServer(s.Handler())
 	defer server.Close()
 	batch := func() { // the client, which throws the answer away, counts too
-		answer, err := http.Post(server.URL+batchPath, mediaJSON, strings.NewReader(body))
+		answer, err := http.Post(server.URL+batchPath, transfer.JSON, strings.NewReader(body))
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -493,7 +494,7 @@ func BenchmarkBatch(b *testing.B) {
 				b.Fatal(err)
 			}
 			buffer.Reset()
-			if err := encode(buffer, a); err != nil {
+			if err := transfer.Encode(buffer, a); err != nil {
 				b.Fatal(err)
 			}
 		}

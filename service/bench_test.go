@@ -16,6 +16,7 @@ import (
 
 	"snugtail/api/apitest"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 
 	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/require"
@@ -61,7 +62,7 @@ func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context
 func exampleOf(b *testing.B, path string) string {
 	k, err := embeddedContract()
 	require.NoError(b, err)
-	examples := k.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(mediaJSON).Examples
+	examples := k.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		value := maps.Clone(examples[name].Value.Value.(map[string]any))
 		delete(value, "explain")
@@ -95,7 +96,7 @@ func plainServer[Q, A any](path string, answer *A) http.Handler {
 // sender posts the case's body again and again.
 func (c benchCase) sender(b *testing.B, h http.Handler) func() {
 	first := httptest.NewRequest(http.MethodPost, c.path, strings.NewReader(c.body))
-	first.Header.Set("Content-Type", mediaJSON)
+	first.Header.Set("Content-Type", transfer.JSON)
 	send := func() int {
 		r := *first // making a whole request anew would cost both alike, and flatter the ratio
 		r.Body = io.NopCloser(strings.NewReader(c.body))
@@ -179,6 +180,6 @@ func BenchmarkSteps(b *testing.B) {
 		b.Run(c.name+"/screen", func(b *testing.B) { repeat(b, func() { _ = screen.Passes(value) }) })
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
 		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })
-		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { buffer.Reset(); _ = encode(buffer, c.answer) }) })
+		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { buffer.Reset(); _ = transfer.Encode(buffer, c.answer) }) })
 	}
 }

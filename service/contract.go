@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/service/transfer"
 )
 
 // contract is the OpenAPI document in its three forms.
@@ -46,7 +47,7 @@ func embeddedContract() (*contract, error) {
 func newContract(asYAML, asJSON []byte, document *openapi3.T) *contract {
 	return &contract{
 		yaml:     newFile("application/yaml", asYAML),
-		json:     newFile(mediaJSON, asJSON),
+		json:     newFile(transfer.JSON, asJSON),
 		document: document,
 	}
 }
@@ -63,5 +64,5 @@ func (f file) serve(c echo.Context) error {
 	if strings.Contains(c.Request().Header.Get("If-None-Match"), f.etag) {
 		return c.NoContent(http.StatusNotModified)
 	}
-	return write(c, http.StatusOK, f.media, f.content)
+	return transfer.Write(c, http.StatusOK, f.media, f.content)
 }

@@ -12,6 +12,7 @@ import (
 
 	"snugtail/service/problem"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
@@ -137,5 +138,5 @@ func assertDescribed(t *testing.T, s *Service, path string, status int) {
 	}
 	responses := s.contract.document.Paths.Value(path).Post.Responses
 	require.NotNil(t, responses.Status(status), "the contract does not say that %s may answer %d", path, status)
-	assert.NotNil(t, responses.Status(status).Value.Content.Get(mediaProblem))
+	assert.NotNil(t, responses.Status(status).Value.Content.Get(transfer.Problem))
 }

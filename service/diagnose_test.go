@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
+	"snugtail/service/transfer"
 )
 
 const diagnosisPath = "/v1/diagnoses"
@@ -168,7 +169,7 @@ func TestDiagnosisTextFitsThePhone(t *testing.T) {
 	facts := newFacts(t, s)
 	rapid.Check(t, func(rt *rapid.T) {
 		body := facts.body(rt, diagnosisPath, "mm")
-		w := ask(s.Handler(), request(http.MethodPost, diagnosisPath, body, "Accept", mediaText))
+		w := ask(s.Handler(), request(http.MethodPost, diagnosisPath, body, "Accept", transfer.Text))
 		if w.Code != http.StatusOK {
 			return
 		}

@@ -8,6 +8,8 @@ import (
 	"io"
 	"sync"
 
+	"snugtail/service/transfer"
+
 	"github.com/labstack/echo/v4"
 	"github.com/swaggest/swgui/v5/static"
 )
@@ -93,7 +95,7 @@ func serveDocsAsset(s *Service, c echo.Context) error {
 	}
 	c.Response().Header().Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
 	accepted := c.Request().Header.Get(echo.HeaderAcceptEncoding)
-	if accepted == "" || quality(accepted, "gzip") == 0 {
+	if accepted == "" || transfer.Quality(accepted, "gzip") == 0 {
 		return a.servePlain(c)
 	}
 	c.Response().Header().Set(echo.HeaderContentEncoding, "gzip")

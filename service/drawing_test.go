@@ -28,6 +28,7 @@ import (
 	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 )
 
 const (
@@ -221,12 +222,12 @@ func TestDrawings(t *testing.T) {
 				``, `,"paper":"letter","job":"Chart cabinet <\"top\" & all>, 海図室"`, `,"views":["end_view"]`, `,"views":["plan"],"paper":"letter"`,
 				`,"views":["cutter"]`, `,"views":["cutter","plan"]`, `,"views":["plan","end_view"]`, `,"exaggeration":50`, `,"exaggeration":1,"views":["end_view"]`,
 			} {
-				r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, more), mediaSVG))
+				r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, more), transfer.SVG))
 				assertReadable(t, r)
 				assert.Contains(t, r.title, "joint to scale")
 				assert.Contains(t, r.desc, "depth of cut")
 				assert.NotEmpty(t, r.texts)
-				pdf := asked(t, c.handler, drawingPath, drawingRequest(setup, more), mediaPDF)
+				pdf := asked(t, c.handler, drawingPath, drawingRequest(setup, more), transfer.PDF)
 				assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
 			}
 		})
@@ -237,7 +238,7 @@ func TestDrawings(t *testing.T) {
 func TestDrawingsInInches(t *testing.T) {
 	c := newCaller(t)
 	body := `{"units":"in","setup":{"template":{"kind":"one_piece","pitch":"7/8","opening":"12.35 mm"},"bushing":{"diameter":"7/16"},"cutter":{"diameter":"1/2","angle":14},"depth":"7/16"}}`
-	r := readDrawn(t, asked(t, c.handler, drawingPath, body, mediaSVG))
+	r := readDrawn(t, asked(t, c.handler, drawingPath, body, transfer.SVG))
 	assertReadable(t, r)
 	all := allTexts(r)
 	for _, text := range []string{"pitch 0.875", "depth of cut 0.4375", "cutter 0.5", "Sizes in the drawing are in inches.", "flank 14 deg"} {
@@ -291,7 +292,7 @@ func TestDrawnShapesMeasureAsTheJoint(t *testing.T) {
 		if err != nil {
 			t.Skip(err.Error())
 		}
-		view := readDrawn(t, asked(t, c.handler, drawingPath, body, mediaSVG)).views["joint-end-view"]
+		view := readDrawn(t, asked(t, c.handler, drawingPath, body, transfer.SVG)).views["joint-end-view"]
 		require.NotNil(t, view)
 		// Coordinates are written to 0.0001 mm on paper; a width has two ends,
 		// each of them a little further out for measuring inside of the corner.
@@ -348,7 +349,7 @@ func TestDrawnCutterMeasuresAsTheCutter(t *testing.T) {
 	c := newCaller(t)
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSetup(t)
-		view := readDrawn(t, asked(t, c.handler, drawingPath, s.body("mm", ""), mediaSVG)).views["joint-cutter"]
+		view := readDrawn(t, asked(t, c.handler, drawingPath, s.body("mm", ""), transfer.SVG)).views["joint-cutter"]
 		require.NotNil(t, view)
 		require.NotEmpty(t, view.parts["cutter"])
 		tip, top := math.Inf(1), math.Inf(-1)
@@ -399,7 +400,7 @@ func TestDrawnLarger(t *testing.T) {
 		// is not drawn as play: 0.6 (500 - 200 + 280 - 400 tan 20) / 214.41.
 		{"of metres", `,"exaggeration":2`, 1.2156, "drawn 1.22 times"},
 	} {
-		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[row.setup], row.more), mediaSVG))
+		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[row.setup], row.more), transfer.SVG))
 		view := r.views["joint-play-larger"]
 		require.NotNil(t, view, row.setup)
 		a, b := view.parts["pin_board"], view.parts["tail_board"]
@@ -417,7 +418,7 @@ func TestDrawnLarger(t *testing.T) {
 		assert.InDelta(t, row.want, gap/j.Play().MM(), 0.005, row.setup)
 		assert.Contains(t, allTexts(r), row.says)
 	}
-	r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups["one piece"], `,"exaggeration":1`), mediaSVG))
+	r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups["one piece"], `,"exaggeration":1`), transfer.SVG))
 	assert.NotContains(t, r.views, "joint-play-larger", "as it is, it is drawn already")
 }
 
@@ -431,7 +432,7 @@ func TestDrawingsSayWhatIsNotKnown(t *testing.T) {
 		"thin side":       {"nose", say.TemplateUnknown},
 		"will not clear":  {"flare cuts"},
 	} {
-		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[setup], ""), mediaSVG))
+		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[setup], ""), transfer.SVG))
 		for _, text := range want {
 			if setup == "thin side" && text == "nose" {
 				continue // its nose is cut off
@@ -448,7 +449,7 @@ func TestDrawingsSayWhatIsNotKnown(t *testing.T) {
 func TestDrawingsAreTheSameEveryTime(t *testing.T) {
 	c, replica := newCaller(t), newCaller(t)
 	for _, path := range []string{drawingPath, sheetPath} {
-		for _, media := range []string{mediaSVG, mediaPDF} {
+		for _, media := range []string{transfer.SVG, transfer.PDF} {
 			body := drawingRequest(drawnSetups["one piece"], "")
 			first := asked(t, c.handler, path, body, media)
 			assert.Equal(t, first, asked(t, c.handler, path, body, media))
@@ -466,20 +467,20 @@ func TestRefusedDrawings(t *testing.T) {
 		status             int
 		pointers           []string
 	}{
-		"no JSON":         {drawingPath, drawingRequest(one, ""), mediaJSON, 406, nil},
-		"no JSON of that": {sheetPath, drawingRequest(one, ""), mediaJSON, 406, nil},
-		"no text":         {drawingPath, drawingRequest(one, ""), mediaText, 406, nil},
+		"no JSON":         {drawingPath, drawingRequest(one, ""), transfer.JSON, 406, nil},
+		"no JSON of that": {sheetPath, drawingRequest(one, ""), transfer.JSON, 406, nil},
+		"no text":         {drawingPath, drawingRequest(one, ""), transfer.Text, 406, nil},
 		"many at once": {
-			drawingPath, drawingRequest(one, `,"views":["front"],"exaggeration":0.5,"paper":"a3","job":"a\u0007","target":{},"explain":true`), mediaSVG, 400,
+			drawingPath, drawingRequest(one, `,"views":["front"],"exaggeration":0.5,"paper":"a3","job":"a\u0007","target":{},"explain":true`), transfer.SVG, 400,
 			[]string{"#/exaggeration", "#/explain", "#/job", "#/paper", "#/target", "#/views/0"},
 		},
-		"a long job":  {sheetPath, drawingRequest(one, `,"job":"`+strings.Repeat("x", 101)+`"`), mediaPDF, 400, []string{"#/job"}},
-		"no view":     {drawingPath, drawingRequest(one, `,"views":[]`), mediaPDF, 400, []string{"#/views"}},
-		"views there": {sheetPath, drawingRequest(one, `,"views":["plan"],"exaggeration":2`), mediaPDF, 400, []string{"#/exaggeration", "#/views"}},
-		"no length":   {drawingPath, drawingRequest(strings.Replace(one, `"depth":11.1125`, `"depth":"deep"`, 1), ""), mediaSVG, 400, []string{"#/setup/depth"}},
-		"too deep":    {drawingPath, drawingRequest(strings.Replace(one, `"depth":11.1125`, `"depth":20`, 1), ""), mediaSVG, 422, []string{"#/setup/depth"}},
+		"a long job":  {sheetPath, drawingRequest(one, `,"job":"`+strings.Repeat("x", 101)+`"`), transfer.PDF, 400, []string{"#/job"}},
+		"no view":     {drawingPath, drawingRequest(one, `,"views":[]`), transfer.PDF, 400, []string{"#/views"}},
+		"views there": {sheetPath, drawingRequest(one, `,"views":["plan"],"exaggeration":2`), transfer.PDF, 400, []string{"#/exaggeration", "#/views"}},
+		"no length":   {drawingPath, drawingRequest(strings.Replace(one, `"depth":11.1125`, `"depth":"deep"`, 1), ""), transfer.SVG, 400, []string{"#/setup/depth"}},
+		"too deep":    {drawingPath, drawingRequest(strings.Replace(one, `"depth":11.1125`, `"depth":20`, 1), ""), transfer.SVG, 422, []string{"#/setup/depth"}},
 		"too deep, cut": {
-			sheetPath, drawingRequest(one, `,"test_cuts":[{"depth":20}]`), mediaText, 422, []string{"#/test_cuts/0/depth"},
+			sheetPath, drawingRequest(one, `,"test_cuts":[{"depth":20}]`), transfer.Text, 422, []string{"#/test_cuts/0/depth"},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -497,12 +498,12 @@ func TestRefusedDrawings(t *testing.T) {
 func TestFormsOfDrawings(t *testing.T) {
 	c := newCaller(t)
 	for _, row := range []struct{ path, accept, want string }{
-		{drawingPath, "", mediaSVG},
-		{drawingPath, "*/*", mediaSVG},
-		{drawingPath, "text/html, application/pdf;q=0.9, image/*;q=0.8", mediaPDF},
-		{sheetPath, "", mediaPDF},
-		{sheetPath, "text/*", mediaText + "; charset=utf-8"},
-		{sheetPath, "image/*, */*;q=0.1", mediaSVG},
+		{drawingPath, "", transfer.SVG},
+		{drawingPath, "*/*", transfer.SVG},
+		{drawingPath, "text/html, application/pdf;q=0.9, image/*;q=0.8", transfer.PDF},
+		{sheetPath, "", transfer.PDF},
+		{sheetPath, "text/*", transfer.Text + "; charset=utf-8"},
+		{sheetPath, "image/*, */*;q=0.1", transfer.SVG},
 	} {
 		w := ask(c.handler, request(http.MethodPost, row.path, drawingRequest(drawnSetups["one piece"], ""), "Accept", row.accept))
 		require.Equal(t, http.StatusOK, w.Code)
@@ -516,11 +517,11 @@ func TestDrawingExamples(t *testing.T) {
 	c := newCaller(t)
 	for _, path := range []string{drawingPath, sheetPath} {
 		op := c.contract.Paths.Value(path).Post
-		for _, example := range op.RequestBody.Value.Content.Get(mediaJSON).Examples {
+		for _, example := range op.RequestBody.Value.Content.Get(transfer.JSON).Examples {
 			body := withMembers(t, example.Value.Value, nil)
 			for media := range op.Responses.Status(http.StatusOK).Value.Content {
 				out := asked(t, c.handler, path, body, media)
-				if media == mediaSVG {
+				if media == transfer.SVG {
 					assertReadable(t, readDrawn(t, out))
 				}
 			}
@@ -536,7 +537,7 @@ func TestDrawingOfARecord(t *testing.T) {
 	require.NoError(t, err)
 	setup := fmt.Sprintf(`{"record":%s,"bushing":{"id":"ours","diameter":"7/16 in"},"cutter":{"id":"old","diameter":"1/2 in","angle":14},"depth":10}`, raw)
 	predicted := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", drawingRequest(setup, ""))
-	r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, ""), mediaSVG))
+	r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, ""), transfer.SVG))
 	assert.Contains(t, allTexts(r), "play "+strings.TrimSuffix(length.Length(predicted.Fit.Play.MM).Decimal(length.UnitMillimetre), " mm"))
 }
 
@@ -544,7 +545,7 @@ func TestDrawingOfARecord(t *testing.T) {
 func BenchmarkDrawing(b *testing.B) {
 	s, err := New(Config{})
 	require.NoError(b, err)
-	for _, media := range []string{mediaSVG, mediaPDF} {
+	for _, media := range []string{transfer.SVG, transfer.PDF} {
 		b.Run(media, func(b *testing.B) { benchmarkForm(b, s.Handler(), drawingPath, media, "") })
 	}
 }
@@ -579,7 +580,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 			for range 80 {
 				changed, err := json.Marshal(apitest.MutantOf(r, value, pool))
 				require.NoError(t, err)
-				w := ask(c.handler, request(http.MethodPost, path, string(changed), "Accept", mediaSVG))
+				w := ask(c.handler, request(http.MethodPost, path, string(changed), "Accept", transfer.SVG))
 				if w.Code != http.StatusOK {
 					require.Contains(t, []int{400, 422}, w.Code, "%s", changed)
 					continue

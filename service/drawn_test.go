@@ -19,6 +19,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
 	"snugtail/joint/wood"
+	"snugtail/service/transfer"
 )
 
 // within is a range, ends included.
@@ -97,7 +98,7 @@ func newFacts(t testing.TB, s *Service) *facts {
 }
 
 func (f *facts) request(path string) *openapi3.SchemaRef {
-	return f.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(mediaJSON).Schema
+	return f.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Schema
 }
 
 // drawer draws one request that the contract takes.

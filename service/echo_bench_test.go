@@ -21,6 +21,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/require"
 
+	"snugtail/service/transfer"
 	"snugtail/service/wire"
 )
 
@@ -200,14 +201,14 @@ func median(of []float64) float64 { return slices.Sorted(slices.Values(of))[len(
 // requestBytes is what a client of few words sends.
 func (c benchCase) requestBytes() []byte {
 	return fmt.Appendf(nil, "POST %s HTTP/1.1\r\nHost: localhost\r\nContent-Type: %s\r\nContent-Length: %d\r\n\r\n%s",
-		c.path, mediaJSON, len(c.body), c.body)
+		c.path, transfer.JSON, len(c.body), c.body)
 }
 
 func (c benchCase) answerSize(b *testing.B, h http.Handler) int {
 	w := counted{sink: sink{header: http.Header{}}}
 	request, err := http.NewRequest(http.MethodPost, c.path, strings.NewReader(c.body))
 	require.NoError(b, err)
-	request.Header.Set("Content-Type", mediaJSON)
+	request.Header.Set("Content-Type", transfer.JSON)
 	h.ServeHTTP(&w, request)
 	require.Equal(b, http.StatusOK, w.status)
 	return w.size

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"snugtail/service/problem"
+	"snugtail/service/transfer"
 
 	"github.com/labstack/echo/v4"
 )
@@ -76,7 +77,7 @@ func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
 	if f.RetryAfter > 0 {
 		header.Set(echo.HeaderRetryAfter, strconv.Itoa(f.RetryAfter))
 	}
-	return s.writeJSON(c, f.Status, mediaProblem, f.Answer(header.Get(echo.HeaderXRequestID)))
+	return s.buffers.WriteJSON(c, f.Status, transfer.Problem, f.Answer(header.Get(echo.HeaderXRequestID)))
 }
 
 // logFailure keeps for the operators what the client is not told.

@@ -17,6 +17,8 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"snugtail/service/transfer"
+
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/require"
 )
@@ -27,7 +29,7 @@ var notFinite = regexp.MustCompile(`\b(NaN|Inf)\b`)
 // mediaFor lists the forms in which the contract says that a path answers, JSON first.
 func (c *caller) mediaFor(path string) []string {
 	all := slices.Sorted(maps.Keys(c.contract.Paths.Value(path).Post.Responses.Status(http.StatusOK).Value.Content))
-	if i := slices.Index(all, mediaJSON); i > 0 {
+	if i := slices.Index(all, transfer.JSON); i > 0 {
 		all[0], all[i] = all[i], all[0]
 	}
 	return all
@@ -43,7 +45,7 @@ func (c *caller) askIn(t require.TestingT, path, body, media, said string) *http
 	if w.Code == http.StatusOK {
 		require.Equal(t, media, got, "%s of %s", path, body)
 	} else {
-		require.Equal(t, mediaProblem, got, "%s of %s", path, body)
+		require.Equal(t, transfer.Problem, got, "%s of %s", path, body)
 	}
 	if !notFinite.MatchString(said) {
 		told := strings.ReplaceAll(w.Body.String(), "NaN or Infinity are none", "") // of what is no JSON
@@ -57,9 +59,9 @@ func (c *caller) askIn(t require.TestingT, path, body, media, said string) *http
 func (c *caller) holds(t require.TestingT, at string, w *httptest.ResponseRecorder, media, body string) {
 	answer := w.Body.Bytes()
 	switch media {
-	case mediaJSON, mediaProblem:
+	case transfer.JSON, transfer.Problem:
 		c.validate(t, http.MethodPost, at, w.Code, media, answer)
-		if at == batchPath && media == mediaJSON {
+		if at == batchPath && media == transfer.JSON {
 			var batch struct{ Items []json.RawMessage }
 			require.NoError(t, json.Unmarshal(answer, &batch))
 			c.holdsItems(t, batch.Items, body)
@@ -68,17 +70,17 @@ func (c *caller) holds(t require.TestingT, at string, w *httptest.ResponseRecord
 	}
 	require.NotNil(t, c.contract.Paths.Value(at).Post.Responses.Status(w.Code).Value.Content.Get(media), "%s as %s", at, media)
 	switch media {
-	case mediaText:
+	case transfer.Text:
 		requireNarrow(t, answer, body)
-	case mediaSVG:
+	case transfer.SVG:
 		requireXML(t, answer, body)
-	case mediaPDF:
+	case transfer.PDF:
 		require.True(t, bytes.HasPrefix(answer, []byte("%PDF-")) && bytes.HasSuffix(bytes.TrimSpace(answer), []byte("%%EOF")), "%s", body)
-	case mediaCSV:
+	case transfer.CSV:
 		rows, err := csv.NewReader(bytes.NewReader(answer)).ReadAll() // all rows as long as the first
 		require.NoError(t, err, "%s", body)
 		require.NotEmpty(t, rows)
-	case mediaNDJSON:
+	case transfer.NDJSON:
 		var items []json.RawMessage
 		for line := range bytes.Lines(answer) {
 			items = append(items, bytes.TrimSpace(line))
@@ -109,9 +111,9 @@ func (c *caller) holdsItems(t require.TestingT, items []json.RawMessage, body st
 		require.NoError(t, json.Unmarshal(item, &result))
 		require.Equal(t, asked.Items[i].ID, result.ID)
 		require.Less(t, result.Status, 500, "item %d of %s: %s", i, body, result.Body)
-		media := mediaProblem
+		media := transfer.Problem
 		if result.Status == http.StatusOK {
-			media = mediaJSON
+			media = transfer.JSON
 		}
 		c.validate(t, http.MethodPost, path.Join("/v1", asked.Items[i].Operation), result.Status, media, result.Body)
 	}

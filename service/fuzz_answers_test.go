@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"snugtail/service/transfer"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -15,7 +17,7 @@ import (
 func fuzzAnswers(f *testing.F, path string) {
 	c := newCaller(f)
 	forms := c.mediaFor(path)
-	examples := c.contract.Paths.Value(path).Post.RequestBody.Value.Content.Get(mediaJSON).Examples
+	examples := c.contract.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
 	require.NotEmpty(f, examples)
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		text, err := json.Marshal(examples[name].Value.Value)

@@ -42,9 +42,6 @@ var (
 	noSniff     = []string{"nosniff"}
 	noReferrer  = []string{"no-referrer"}
 	nothingElse = []string{"default-src 'none'; frame-ancestors 'none'"}
-	noStore     = []string{"no-store"}
-	jsonOnly    = []string{mediaJSON}
-	byAccept    = []string{echo.HeaderAccept}
 )
 
 // requestID takes the client's id if it is short and plain, and else makes one,

@@ -3,6 +3,8 @@ package service
 import (
 	"testing"
 
+	"snugtail/service/transfer"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -18,7 +20,7 @@ func TestNothingFollowsFromWhatIsMissing(t *testing.T) {
 		`{"kind":"proven","cutter":{"diameter":12.7,"angle":14},"bushing":{"bore":9},"depth":"11 metres"}`: {"#/setup/template/bushing/diameter", "#/setup/template/depth"},
 	} {
 		body := `{"setup":{"template":` + template + `,"bushing":{"diameter":11},"cutter":{"diameter":12.7,"angle":14},"depth":10}}`
-		w := c.askIn(t, "/v1/fit-predictions", body, mediaJSON, "")
+		w := c.askIn(t, "/v1/fit-predictions", body, transfer.JSON, "")
 		require.Equal(t, 400, w.Code)
 		require.NotContains(t, w.Body.String(), "NaN")
 		var pointers []string

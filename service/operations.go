@@ -13,6 +13,7 @@ import (
 	"snugtail/service/check"
 	"snugtail/service/plain"
 	"snugtail/service/read"
+	"snugtail/service/transfer"
 )
 
 // operation is one row of the table: a method and a path of the contract, and
@@ -41,13 +42,13 @@ func (s *Service) operations() []operation {
 		post("/v1/diagnoses", diagnoseJoint, plain.Diagnosis, read.Diagnosis),
 		post("/v1/layouts", layOut, plain.Layout, read.Layout),
 		postIn("/v1/drawer-parts", planParts, plain.Drawers, []func(*read.Reader, *api.DrawerPartsRequest){read.DrawerParts},
-			form[api.DrawerPartsRequest]{mediaCSV, partsCSV}),
+			form[api.DrawerPartsRequest]{transfer.CSV, partsCSV}),
 		postIn("/v1/wood-movements", moveWood, plain.Movement, []func(*read.Reader, *api.WoodMovementRequest){read.Movement},
-			form[api.WoodMovementRequest]{mediaSVG, plotMovement}),
+			form[api.WoodMovementRequest]{transfer.SVG, plotMovement}),
 		postForms("/v1/joint-drawings", read.Drawing,
-			form[api.JointDrawingRequest]{mediaSVG, drawingSVG}, form[api.JointDrawingRequest]{mediaPDF, drawingPDF}),
+			form[api.JointDrawingRequest]{transfer.SVG, drawingSVG}, form[api.JointDrawingRequest]{transfer.PDF, drawingPDF}),
 		postForms("/v1/setup-sheets", read.Sheet,
-			form[api.SetupSheetRequest]{mediaPDF, sheetPDF}, form[api.SetupSheetRequest]{mediaSVG, sheetSVG}, form[api.SetupSheetRequest]{mediaText, sheetText}),
+			form[api.SetupSheetRequest]{transfer.PDF, sheetPDF}, form[api.SetupSheetRequest]{transfer.SVG, sheetSVG}, form[api.SetupSheetRequest]{transfer.Text, sheetText}),
 		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
 		get("/v1/species", listSpecies, plain.SpeciesList),
 		getOne("/v1/species/{id}", showSpecies, plain.Species),
@@ -88,7 +89,7 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
 		media := mediaOf(text != nil, further)
 		return func(c echo.Context) error {
-			liked, err := negotiate(c, media...)
+			liked, err := transfer.Negotiate(c, media...)
 			if err != nil {
 				return err
 			}
@@ -106,6 +107,17 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 	}}
 }
 
+// decode reads the body, holds it against the contract, and makes question of
+// it. also finds what else is wrong with what is left of a body that the
+// contract refuses.
+func (s *Service) decode(c echo.Context, request *check.Shape, question any, also check.More) error {
+	body, err := s.buffers.ReadBody(c, s.config.BodyLimit)
+	if err != nil {
+		return err
+	}
+	return request.Decode(body, question, also)
+}
+
 // form is one more form of the answer to a question Q, such as a drawing.
 type form[Q any] struct {
 	media string // as Accept names it
@@ -114,9 +126,9 @@ type form[Q any] struct {
 
 // mediaOf lists the forms in which an operation answers, the default first.
 func mediaOf[Q any](hasText bool, further []form[Q]) []string {
-	all := []string{mediaJSON}
+	all := []string{transfer.JSON}
 	if hasText {
-		all = append(all, mediaText)
+		all = append(all, transfer.Text)
 	}
 	for _, f := range further {
 		all = append(all, f.media)
@@ -136,7 +148,7 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	if strings.HasPrefix(media, "text/") {
 		media += "; charset=utf-8"
 	}
-	return write(c, http.StatusOK, media, body)
+	return transfer.Write(c, http.StatusOK, media, body)
 }
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text
@@ -166,7 +178,7 @@ func getOne[A any](path string, answer func(context.Context, string) (*A, error)
 	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
 		media := mediaOf[any](text != nil, nil)
 		return func(c echo.Context) error {
-			liked, err := negotiate(c, media...)
+			liked, err := transfer.Negotiate(c, media...)
 			if err != nil {
 				return err
 			}
@@ -186,10 +198,10 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 		return err
 	}
 	s.metrics.tell(a)
-	if media == mediaText {
-		return writeText(c, text(a))
+	if media == transfer.Text {
+		return transfer.WriteText(c, text(a))
 	}
-	return s.writeJSON(c, http.StatusOK, mediaJSON, a)
+	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
 }
 
 // raw is an operation that writes its answer itself.

@@ -21,6 +21,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/service/say"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 )
 
 const partsPath = "/v1/drawer-parts"
@@ -28,7 +29,7 @@ const partsPath = "/v1/drawer-parts"
 // partsExample is an example of the contract, as a body.
 func partsExample(t testing.TB, c *caller, name string, members map[string]any) string {
 	t.Helper()
-	examples := c.contract.Paths.Value(partsPath).Post.RequestBody.Value.Content.Get(mediaJSON).Examples
+	examples := c.contract.Paths.Value(partsPath).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
 	require.Contains(t, examples, name)
 	return withMembers(t, examples[name].Value.Value, members)
 }

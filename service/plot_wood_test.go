@@ -23,6 +23,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/service/draw"
 	"snugtail/service/say"
+	"snugtail/service/transfer"
 )
 
 // plotted are requests whose plots are as unlike as may be: the contract's
@@ -41,7 +42,7 @@ func plotted(t testing.TB, c *caller) map[string]string {
 			"tail_board":{"species":"redwood_young_growth","moisture":0,"grain":"quarter_sawn"}}`,
 		"one tail": `{"joint":{"play":0.1,"pitch":22,"tail_widest":13,"depth":9},"pin_board":{"width":22,"species":"white_oak"},"tail_board":{"species":"teak"}}`,
 	}
-	for name, example := range c.contract.Paths.Value(woodPath).Post.RequestBody.Value.Content.Get(mediaJSON).Examples {
+	for name, example := range c.contract.Paths.Value(woodPath).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples {
 		for _, units := range []string{"mm", "in"} {
 			if name == "cut_in_august" || units == example.Value.Value.(map[string]any)["units"] {
 				all[name+" "+units] = withMembers(t, example.Value.Value, map[string]any{"units": units})
@@ -272,12 +273,12 @@ const overlapping = `(() => {
 func TestAcceptOfThePlot(t *testing.T) {
 	c := newCaller(t)
 	for accept, want := range map[string]string{
-		"":                                 mediaJSON,
-		"*/*":                              mediaJSON,
-		"image/*":                          mediaSVG,
-		"image/svg+xml, text/plain;q=0.9":  mediaSVG,
-		"image/svg+xml;q=0.3, text/plain":  mediaText + "; charset=utf-8",
-		"image/avif,image/svg+xml,*/*;q=0": mediaSVG,
+		"":                                 transfer.JSON,
+		"*/*":                              transfer.JSON,
+		"image/*":                          transfer.SVG,
+		"image/svg+xml, text/plain;q=0.9":  transfer.SVG,
+		"image/svg+xml;q=0.3, text/plain":  transfer.Text + "; charset=utf-8",
+		"image/avif,image/svg+xml,*/*;q=0": transfer.SVG,
 		"image/png":                        "",
 	} {
 		w := ask(c.handler, request(http.MethodPost, woodPath, redOakAndPoplar, "Accept", accept))
@@ -297,7 +298,7 @@ func TestAcceptOfThePlot(t *testing.T) {
 func BenchmarkPlot(b *testing.B) {
 	h := benchService(b)
 	body := exampleOf(b, woodPath)
-	r := request(http.MethodPost, woodPath, body, "Accept", mediaSVG)
+	r := request(http.MethodPost, woodPath, body, "Accept", transfer.SVG)
 	repeat(b, func() {
 		r.Body = io.NopCloser(strings.NewReader(body))
 		w := sink{header: http.Header{}}

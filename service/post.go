@@ -8,6 +8,7 @@ import (
 
 	"snugtail/service/check"
 	"snugtail/service/read"
+	"snugtail/service/transfer"
 )
 
 // postForms is an operation that answers only in forms of its own, the first
@@ -16,7 +17,7 @@ func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q
 	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
 		media := mediaOf(false, forms)[1:]
 		return func(c echo.Context) error {
-			liked, err := negotiate(c, media...)
+			liked, err := transfer.Negotiate(c, media...)
 			if err != nil {
 				return err
 			}

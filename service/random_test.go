@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"testing"
 
+	"snugtail/service/transfer"
+
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -54,7 +56,7 @@ func (a *asker) holdsFor(t *rapid.T, path string) {
 			require.True(t, ok, "%s of %s: impossible in one form, but not in another", path, body)
 		})
 	}
-	if forms[0] == mediaJSON {
+	if forms[0] == transfer.JSON {
 		also = append(also, func() { a.agreesInInches(t, path, written(drawn, "in"), answer) }, func() { a.takesBack(t, answer) })
 	}
 	rapid.SampledFrom(also).Draw(t, "also")()
@@ -78,7 +80,7 @@ func requireTaken(t *rapid.T, a *asker, path, body string) {
 // agreesInInches holds the millimetres of an answer against those of the
 // same request written in inches.
 func (a *asker) agreesInInches(t *rapid.T, path, body string, mm []byte) {
-	w := a.askIn(t, path, body, mediaJSON, "")
+	w := a.askIn(t, path, body, transfer.JSON, "")
 	require.Equal(t, http.StatusOK, w.Code, "in inches: %s of %s: %s", path, body, w.Body)
 	var one, other any
 	require.NoError(t, json.Unmarshal(mm, &one))
@@ -127,7 +129,7 @@ func (a *asker) takesBack(t *rapid.T, answer []byte) {
 	text, err := json.Marshal(rapid.SampledFrom(all).Draw(t, "answered length"))
 	require.NoError(t, err)
 	body := `{"setup":{"template":{"kind":"allowance","allowance":2.5},"bushing":{"diameter":11},"cutter":{"diameter":12.7,"angle":14},"depth":10,"side_stop_error":` + string(text) + `}}`
-	w := a.askIn(t, "/v1/fit-predictions", body, mediaJSON, "")
+	w := a.askIn(t, "/v1/fit-predictions", body, transfer.JSON, "")
 	require.Equal(t, http.StatusOK, w.Code, "%s: %s", body, w.Body)
 }
 
@@ -188,7 +190,7 @@ func FuzzRecord(f *testing.F) {
 	f.Add(`null`)
 	f.Fuzz(func(t *testing.T, record string) {
 		body := `{"setup":{"record":` + record + `,"bushing":{"diameter":11},"cutter":{"diameter":12,"angle":14},"depth":10}}`
-		w := c.askIn(t, "/v1/fit-predictions", body, mediaJSON, record)
+		w := c.askIn(t, "/v1/fit-predictions", body, transfer.JSON, record)
 		require.Contains(t, []int{200, 400, 413, 422}, w.Code, body)
 	})
 }
@@ -204,7 +206,7 @@ func TestInchesDoNotDecide(t *testing.T) {
 			`"target":{"play":0.05,"from":` + in + `}}`
 	}
 	for _, from := range []string{"0.05", `"0.0019685039370078744 in"`} {
-		w := a.askIn(t, "/v1/fit-predictions", ranges(from), mediaJSON, "")
+		w := a.askIn(t, "/v1/fit-predictions", ranges(from), transfer.JSON, "")
 		require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
 	}
 	for path, body := range map[string]func(of func(mm float64) string) string{
@@ -219,8 +221,8 @@ func TestInchesDoNotDecide(t *testing.T) {
 				`"pulled_gap":` + of(0.298) + `,"went_in":` + of(8) + `},{"depth":` + of(8.118) + `,"feel":"rattles","shoulder_gap":` + of(0.5) + `}]}`
 		},
 	} {
-		inMM := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf("%g", mm) }), mediaJSON, "")
-		inInches := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf(`"%.17g in"`, mm/25.4) }), mediaJSON, "")
+		inMM := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf("%g", mm) }), transfer.JSON, "")
+		inInches := a.askIn(t, path, body(func(mm float64) string { return fmt.Sprintf(`"%.17g in"`, mm/25.4) }), transfer.JSON, "")
 		var one, other any
 		require.NoError(t, json.Unmarshal(inMM.Body.Bytes(), &one))
 		require.NoError(t, json.Unmarshal(inInches.Body.Bytes(), &other))

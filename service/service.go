@@ -20,20 +20,19 @@
 package service
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"log/slog"
 	"net"
 	"net/http"
 	"slices"
-	"sync"
 	"sync/atomic"
 	"time"
 
 	"snugtail/service/answers"
 	"snugtail/service/check"
 	"snugtail/service/strict"
+	"snugtail/service/transfer"
 
 	"github.com/labstack/echo/v4"
 )
@@ -82,7 +81,7 @@ type Service struct {
 	public *echo.Echo
 	admin  *echo.Echo
 
-	buffers sync.Pool // *bytes.Buffer, of bodies and of answers
+	buffers *transfer.Buffers
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -115,7 +114,7 @@ func newService(config Config, contract *contract, table func(*Service) []operat
 		contract: contract,
 		docs:     docs,
 		kiosk:    kiosk,
-		buffers:  sync.Pool{New: func() any { return new(bytes.Buffer) }},
+		buffers:  transfer.NewBuffers(),
 		batch:    newBatches(),
 		rates:    newRates(config.Limits),
 	}

@@ -18,6 +18,7 @@ import (
 	"snugtail/service/draw"
 	"snugtail/service/read"
 	"snugtail/service/say"
+	"snugtail/service/transfer"
 )
 
 // fullest is a request that asks of a page what it can be asked at the most:
@@ -59,7 +60,7 @@ func TestSheets(t *testing.T) {
 	c := newCaller(t)
 	for name, body := range sheetRequests() {
 		t.Run(name, func(t *testing.T) {
-			svg := asked(t, c.handler, sheetPath, body, mediaSVG)
+			svg := asked(t, c.handler, sheetPath, body, transfer.SVG)
 			r := readDrawn(t, svg)
 			assertReadable(t, r)
 			smallest := math.Inf(1)
@@ -77,7 +78,7 @@ func TestSheets(t *testing.T) {
 			assert.LessOrEqual(t, bottom, r.height-sheetMargin+0.01)
 			assert.Greater(t, bottom, r.height-sheetMargin-3*sheetLine, "the page is used")
 
-			pdf := asked(t, c.handler, sheetPath, body, mediaPDF)
+			pdf := asked(t, c.handler, sheetPath, body, transfer.PDF)
 			assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
 			assert.Contains(t, string(pdf), "/Count 1")
 			size := "[0 0 595.276 841.89]"
@@ -126,7 +127,7 @@ func TestSheetIsAtFullSize(t *testing.T) {
 	w, _ := j.Widths()
 	const resolution = 0.0011 // points: coordinates are written to 0.001
 
-	lines := pdfLines(t, asked(t, c.handler, sheetPath, body, mediaPDF))
+	lines := pdfLines(t, asked(t, c.handler, sheetPath, body, transfer.PDF))
 	has := func(what string, want float64, fits func(l [4]float64) bool) {
 		t.Helper()
 		best := math.Inf(1)
@@ -152,7 +153,7 @@ func TestSheetIsAtFullSize(t *testing.T) {
 	has("lap", lap.MM()*mm, func(l [4]float64) bool { return l[0] == l[2] })
 
 	// and the divisions are where they say.
-	svg := string(asked(t, c.handler, sheetPath, body, mediaSVG))
+	svg := string(asked(t, c.handler, sheetPath, body, transfer.SVG))
 	for name, want := range map[string][2]float64{"mm": {50, 51}, "in": {50.8, 33}} {
 		_, ruler, found := strings.Cut(svg, `id="sheet-ruler-`+name+`"`)
 		require.True(t, found)
@@ -186,7 +187,7 @@ func TestSheetIsTheCorrection(t *testing.T) {
 			raw, err := json.Marshal(asking)
 			require.NoError(t, err)
 			a := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", string(raw))
-			text := unwrapped(asked(t, c.handler, sheetPath, body, mediaText))
+			text := unwrapped(asked(t, c.handler, sheetPath, body, transfer.Text))
 			assert.Contains(t, text, a.Summary)
 			for _, step := range a.Steps {
 				assert.Contains(t, text, fmt.Sprintf("%d. %s", step.Order, step.Text))
@@ -214,7 +215,7 @@ func TestFirstSheet(t *testing.T) {
 	c := newCaller(t)
 	body := drawingRequest(drawnSetups["one piece"], `,"job":"Chart cabinet, top drawers"`)
 	predicted := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", drawingRequest(drawnSetups["one piece"], ""))
-	text := unwrapped(asked(t, c.handler, sheetPath, body, mediaText))
+	text := unwrapped(asked(t, c.handler, sheetPath, body, transfer.Text))
 	for _, want := range []string{
 		"Set-up sheet: Chart cabinet, top drawers", predicted.Summary,
 		"cutter/bit 12.7 mm (0.5 in), 14 deg, 1_2in_14deg", "bushing/guide bush 11.113 mm (0.4375 in), brass-1",
@@ -228,12 +229,12 @@ func TestFirstSheet(t *testing.T) {
 	correction := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", drawingRequest(drawnSetups["one piece"], ""))
 	assert.Contains(t, text, correction.Record.Checksum)
 
-	broken := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["will not clear"], ""), mediaText))
+	broken := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["will not clear"], ""), transfer.Text))
 	assert.Contains(t, broken, "1. Do not cut yet: ")
 	assert.NotContains(t, broken, "3. ", "no steps lead to what is not to be cut")
-	two := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["two positions, off axis"], ""), mediaText))
+	two := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["two positions, off axis"], ""), transfer.Text))
 	assert.Contains(t, two, "Clamp one board after the other")
-	unequal := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["shoulder open"], ""), mediaText))
+	unequal := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["shoulder open"], ""), transfer.Text))
 	assert.Contains(t, unequal, "DEPTH, pin board 10.6 mm")
 	assert.Contains(t, unequal, "DEPTH, tail board 11.2 mm")
 }
@@ -242,7 +243,7 @@ func TestFirstSheet(t *testing.T) {
 func TestSheetAsText(t *testing.T) {
 	c := newCaller(t)
 	for name, body := range sheetRequests() {
-		w := ask(c.handler, request(http.MethodPost, sheetPath, body, "Accept", mediaText))
+		w := ask(c.handler, request(http.MethodPost, sheetPath, body, "Accept", transfer.Text))
 		require.Equal(t, http.StatusOK, w.Code)
 		text := w.Body.String()
 		for _, line := range strings.Split(text, "\n") {
@@ -250,7 +251,7 @@ func TestSheetAsText(t *testing.T) {
 			assert.Equal(t, strings.TrimRight(line, " "), line)
 		}
 		drawn := map[string]bool{}
-		for _, t := range readDrawn(t, asked(t, c.handler, sheetPath, body, mediaSVG)).texts {
+		for _, t := range readDrawn(t, asked(t, c.handler, sheetPath, body, transfer.SVG)).texts {
 			for _, word := range strings.Fields(t.text) {
 				drawn[word] = true
 			}
@@ -267,14 +268,14 @@ func TestSheetAsText(t *testing.T) {
 func BenchmarkSheet(b *testing.B) {
 	s, err := New(Config{})
 	require.NoError(b, err)
-	for _, media := range []string{mediaPDF, mediaSVG, mediaText} {
+	for _, media := range []string{transfer.PDF, transfer.SVG, transfer.Text} {
 		b.Run(media, func(b *testing.B) {
 			benchmarkForm(b, s.Handler(), sheetPath, media, `,"test_cuts":[{"depth":11.1125,"pulled_gap":0.9}]`)
 		})
 	}
 	b.Run("fullest", func(b *testing.B) {
 		for b.Loop() {
-			if w := ask(s.Handler(), request(http.MethodPost, sheetPath, fullest("letter"), "Accept", mediaPDF)); w.Code != http.StatusOK {
+			if w := ask(s.Handler(), request(http.MethodPost, sheetPath, fullest("letter"), "Accept", transfer.PDF)); w.Code != http.StatusOK {
 				b.Fatal(w.Body)
 			}
 		}

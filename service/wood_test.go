@@ -16,6 +16,7 @@ import (
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
 	"snugtail/service/paper"
+	"snugtail/service/transfer"
 )
 
 const woodPath = "/v1/wood-movements"
@@ -485,7 +486,7 @@ func TestWrongMovements(t *testing.T) {
 			assert.Contains(t, string(raw), row.says)
 			drawn := ask(c.handler, request(http.MethodPost, woodPath, row.body, "Accept", "image/svg+xml"))
 			assert.Equal(t, status, drawn.Code, "the plot refuses what the answer refuses")
-			assert.Equal(t, mediaProblem, drawn.Header().Get("Content-Type"))
+			assert.Equal(t, transfer.Problem, drawn.Header().Get("Content-Type"))
 		})
 	}
 }

@@ -1,4 +1,4 @@
-package service
+package transfer
 
 import (
 	"bytes"
@@ -11,24 +11,21 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"snugtail/service/check"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 )
 
-// decode reads the body, holds it against the contract, and makes question of
-// it. also finds what else is wrong with what is left of a body that the
-// contract refuses.
-func (s *Service) decode(c echo.Context, shape *check.Shape, question any, also check.More) error {
+// ReadBody is the text of a request's body that says that it is JSON.
+func (b *Buffers) ReadBody(c echo.Context, limit int64) (string, error) {
 	if err := checkContentType(c.Request().Header); err != nil {
-		return err
+		return "", err
 	}
-	buffer := s.buffers.Get().(*bytes.Buffer)
-	defer s.release(buffer)
-	if err := s.readBody(c, buffer, s.config.BodyLimit); err != nil {
-		return err
+	buffer := b.Get()
+	defer b.Put(buffer)
+	if err := readUpTo(c, buffer, limit); err != nil {
+		return "", err
 	}
-	return shape.Decode(buffer.String(), question, also)
+	return buffer.String(), nil
 }
 
 func checkContentType(header http.Header) error {
@@ -37,14 +34,14 @@ func checkContentType(header http.Header) error {
 		return problem.UnsupportedMedia("the body is " + spelling.Brief(coding) + " coded; send it plain")
 	}
 	given := header.Get(echo.HeaderContentType)
-	if given == mediaJSON { // what nearly every client sends, without the allocations below
+	if given == JSON { // what nearly every client sends, without the allocations below
 		return nil
 	}
 	media, params, err := mime.ParseMediaType(given)
 	if given == "" {
 		return problem.UnsupportedMedia("the body has no Content-Type; " + hint)
 	}
-	if err != nil || media != mediaJSON {
+	if err != nil || media != JSON {
 		return problem.UnsupportedMedia("the body is `" + spelling.Brief(given) + "`; " + hint)
 	}
 	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
@@ -53,8 +50,8 @@ func checkContentType(header http.Header) error {
 	return nil
 }
 
-// readBody reads up to the limit, whether the length was announced or not.
-func (s *Service) readBody(c echo.Context, buffer *bytes.Buffer, limit int64) error {
+// readUpTo reads up to the limit, whether the length was announced or not.
+func readUpTo(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 	request := c.Request()
 	if request.ContentLength > limit {
 		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for some of it before it answers

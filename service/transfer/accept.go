@@ -1,4 +1,7 @@
-package service
+// Package transfer moves bodies: it picks the form of an answer that a client
+// takes (accept.go), reads what is posted up to a limit (body.go), and writes
+// answers whole (write.go).
+package transfer
 
 import (
 	"strconv"
@@ -9,19 +12,20 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
+// Media types, as Accept and Content-Type name them.
 const (
-	mediaJSON    = "application/json"
-	mediaText    = "text/plain"
-	mediaSVG     = "image/svg+xml"
-	mediaPDF     = "application/pdf"
-	mediaCSV     = "text/csv"
-	mediaNDJSON  = "application/x-ndjson"
-	mediaProblem = "application/problem+json"
+	JSON    = "application/json"
+	Text    = "text/plain"
+	SVG     = "image/svg+xml"
+	PDF     = "application/pdf"
+	CSV     = "text/csv"
+	NDJSON  = "application/x-ndjson"
+	Problem = "application/problem+json"
 )
 
-// negotiate picks the form of the answer before anything is computed: the one
+// Negotiate picks the form of the answer before anything is computed: the one
 // that the client likes best, of equals the first.
-func negotiate(c echo.Context, forms ...string) (string, error) {
+func Negotiate(c echo.Context, forms ...string) (string, error) {
 	if vary := c.Response().Header(); vary[echo.HeaderVary] == nil {
 		vary[echo.HeaderVary] = byAccept
 	} else {
@@ -30,7 +34,7 @@ func negotiate(c echo.Context, forms ...string) (string, error) {
 	header := strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
 	best, liked := "", 0.0
 	for _, form := range forms {
-		if q := quality(header, form); q > liked {
+		if q := Quality(header, form); q > liked {
 			best, liked = form, q
 		}
 	}
@@ -40,10 +44,10 @@ func negotiate(c echo.Context, forms ...string) (string, error) {
 	return best, nil
 }
 
-// quality is what an Accept or Accept-Encoding header gives to an offer, 0 to
+// Quality is what an Accept or Accept-Encoding header gives to an offer, 0 to
 // 1. The most specific range counts (RFC 9110, 12.5.1); parameters other than
 // q are passed over, since no offer comes in two of them.
-func quality(header, offer string) float64 {
+func Quality(header, offer string) float64 {
 	if strings.TrimSpace(header) == "" {
 		return 1
 	}

@@ -1,0 +1,92 @@
+package transfer
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+
+	"github.com/labstack/echo/v4"
+)
+
+// maxPooled is the largest buffer worth keeping; one huge answer must not
+// stay in memory for good.
+const maxPooled = 1 << 20
+
+// Encode writes v as JSON and ends the line, or writes nothing and returns an
+// error. Nothing is escaped for HTML: "<" is as readable as it was said.
+func Encode(to *bytes.Buffer, v any) error {
+	e := json.NewEncoder(to)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		return fmt.Errorf("encoding a %T: %w", v, err)
+	}
+	return nil
+}
+
+// Buffers are memory for bodies and answers, used again.
+type Buffers struct{ pool sync.Pool }
+
+func NewBuffers() *Buffers { return &Buffers{sync.Pool{New: func() any { return new(bytes.Buffer) }}} }
+
+// Get returns an empty buffer.
+func (b *Buffers) Get() *bytes.Buffer { return b.pool.Get().(*bytes.Buffer) }
+
+// Put takes a buffer back.
+func (b *Buffers) Put(buffer *bytes.Buffer) {
+	if buffer.Cap() > maxPooled {
+		return
+	}
+	buffer.Reset()
+	b.pool.Put(buffer)
+}
+
+// WriteJSON encodes all of the answer before the first byte is sent, so that a
+// value that JSON can't hold, such as NaN, is a clean error.
+func (b *Buffers) WriteJSON(c echo.Context, status int, media string, answer any) error {
+	buffer := b.Get()
+	defer b.Put(buffer)
+	if err := Encode(buffer, answer); err != nil {
+		return err
+	}
+	return Write(c, status, media, buffer.Bytes())
+}
+
+func WriteText(c echo.Context, text string) error {
+	if !strings.HasSuffix(text, "\n") {
+		text += "\n"
+	}
+	return Write(c, http.StatusOK, Text+"; charset=utf-8", []byte(text))
+}
+
+// Values of headers that most answers have, made once. Nothing changes them in
+// place: Set replaces them, and Add to a full slice copies it.
+var (
+	noStore  = []string{"no-store"}
+	jsonOnly = []string{JSON}
+	byAccept = []string{echo.HeaderAccept}
+)
+
+// contentType is a header's value, ready made for what most answers are.
+func contentType(media string) []string {
+	if media == JSON {
+		return jsonOnly
+	}
+	return []string{media}
+}
+
+func Write(c echo.Context, status int, media string, body []byte) error {
+	header := c.Response().Header()
+	if c.Request().Method == http.MethodPost || status >= http.StatusBadRequest {
+		header[echo.HeaderCacheControl] = noStore
+	}
+	header[echo.HeaderContentType] = contentType(media)
+	header[echo.HeaderContentLength] = []string{strconv.Itoa(len(body))}
+	c.Response().WriteHeader(status)
+	// The status is out: an error here is the client hanging up, and nobody is left to tell.
+	_, _ = c.Response().Write(body)
+	return nil
+}
