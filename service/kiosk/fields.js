@@ -1,5 +1,6 @@
 import { h, id } from "./dom.js";
 import { keypad } from "./keypad.js";
+import { measured, withUnit } from "./lengths.js";
 import { memory } from "./memory.js";
 import { has, t } from "./texts.js";
 
@@ -16,19 +17,6 @@ const help = (at) => (has(`help.${name(at)}`) ? t(`help.${name(at)}`) : "");
 
 // said is the text of a code: its field's own, or the one for all.
 const said = (at, code) => t(has(`choice.${name(at)}.${code}`) ? `choice.${name(at)}.${code}` : `choice.${code}`);
-
-// measured tells a text's number from its unit; a text may lack either.
-export function measured(text) {
-  const [, number, unit] = text.trim().match(/^(.*?)\s*(mm|cm|in|inch|"|″)?$/);
-  return { number, unit: { inch: "in", '"': "in", "″": "in" }[unit] ?? unit };
-}
-
-// withUnit writes the unit that a length is meant in behind it.
-export function withUnit(text) {
-  const { number, unit } = measured(text);
-  if (number === "" || /[a-z]/i.test(number)) return text.trim();
-  return `${number} ${unit ?? memory.units}`;
-}
 
 // written draws a line to write a value on; touching it opens the keypad.
 function written(at, { tidy, kind, picks }) {

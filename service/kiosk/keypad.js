@@ -1,6 +1,6 @@
 import { h } from "./dom.js";
+import { measured, together } from "./lengths.js";
 import { memory } from "./memory.js";
-import { measured } from "./fields.js";
 import { t } from "./texts.js";
 
 // keypad asks for a value without a keyboard: usual sizes, digits, and in
@@ -60,12 +60,6 @@ export function keypad({ heading, help, value, kind, picks }) {
       dialog.remove();
       resolve(answer);
     }));
-}
-
-// together writes number and unit; a text that brings its own unit keeps it.
-function together(text, unit) {
-  const own = measured(text);
-  return `${own.number} ${own.unit ?? unit}`;
 }
 
 // fractions are the parts of an inch, as fine as wanted.

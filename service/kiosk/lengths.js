@@ -1,0 +1,22 @@
+import { memory } from "./memory.js";
+
+// Lengths as they are written: a number, and a unit behind it.
+
+// measured tells a text's number from its unit; a text may lack either.
+export function measured(text) {
+  const [, number, unit] = text.trim().match(/^(.*?)\s*(mm|cm|in|inch|"|″)?$/);
+  return { number, unit: { inch: "in", '"': "in", "″": "in" }[unit] ?? unit };
+}
+
+// withUnit writes the unit that a length is meant in behind it.
+export function withUnit(text) {
+  const { number, unit } = measured(text);
+  if (number === "" || /[a-z]/i.test(number)) return text.trim();
+  return `${number} ${unit ?? memory.units}`;
+}
+
+// together writes number and unit; a text that brings its own unit keeps it.
+export function together(text, unit) {
+  const own = measured(text);
+  return `${own.number} ${own.unit ?? unit}`;
+}
