@@ -28,6 +28,7 @@ import (
 	"snugtail/api"
 	"snugtail/api/apitest"
 	"snugtail/service/check"
+	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 )
@@ -58,7 +59,7 @@ func TestBatchItemsAreAnsweredAsAlone(t *testing.T) {
 	c := newCaller(t)
 	var items, operations, bodies []string
 	s := newProbeless(t)
-	for path, examples := range apitest.Bodies(t, s.contract.document) {
+	for path, examples := range apitest.Bodies(t, s.contract.Document) {
 		if s.batch.runners[strings.TrimPrefix(path, "/v1/")] == nil {
 			continue
 		}
@@ -106,10 +107,10 @@ func newProbeless(t testing.TB) *Service {
 // says so; batches can't.
 func TestBatchesKnowEveryOperation(t *testing.T) {
 	s := newProbeless(t)
-	listed := s.contract.document.Components.Schemas["BatchItem"].Value.Properties["operation"].Value.Enum
+	listed := s.contract.Document.Components.Schemas["BatchItem"].Value.Properties["operation"].Value.Enum
 	var want []any
 	for _, op := range s.operations() {
-		isData := op.path != batchPath && op.method == http.MethodPost && answersJSON(s.contract.document.Paths.Value(op.path).Post)
+		isData := op.path != batchPath && op.method == http.MethodPost && answersJSON(s.contract.Document.Paths.Value(op.path).Post)
 		if isData {
 			want = append(want, path.Base(op.path))
 			assert.Contains(t, s.batch.runners, path.Base(op.path))
@@ -231,7 +232,7 @@ func (s *slowTable) do(ctx context.Context, q *probe) (*probeAnswer, error) {
 // newSlow is a Service whose batches ask the slow operation under the name of
 // fit-predictions.
 func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
-	k, err := embeddedContract()
+	k, err := site.EmbeddedContract()
 	require.NoError(t, err)
 	probes, err := check.New(apitest.ProbeDocument(t), "/v1/probes", strict.Screens{}, 0)
 	require.NoError(t, err)

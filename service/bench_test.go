@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"snugtail/api/apitest"
+	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 
@@ -60,9 +61,9 @@ func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context
 // exampleOf is the first of the contract's examples that does not ask for the
 // arithmetic, which is for the few who check it.
 func exampleOf(b *testing.B, path string) string {
-	k, err := embeddedContract()
+	k, err := site.EmbeddedContract()
 	require.NoError(b, err)
-	examples := k.document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
+	examples := k.Document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		value := maps.Clone(examples[name].Value.Value.(map[string]any))
 		delete(value, "explain")
@@ -167,10 +168,10 @@ func reportRatio(b *testing.B, plain, whole func()) {
 
 // BenchmarkSteps says where the time of BenchmarkWhole goes.
 func BenchmarkSteps(b *testing.B) {
-	k, err := embeddedContract()
+	k, err := site.EmbeddedContract()
 	require.NoError(b, err)
 	for _, c := range benchCases(b) {
-		schema := apitest.SchemaOf(k.document, c.path)
+		schema := apitest.SchemaOf(k.Document, c.path)
 		value, _, broken := strict.Parse(c.body, 0, strict.Skim{})
 		require.Nil(b, broken)
 		buffer := new(bytes.Buffer)

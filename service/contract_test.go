@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"snugtail/service/problem"
+	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 
@@ -24,7 +25,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
 	promised := map[string]bool{}
-	for path, item := range s.contract.document.Paths.Map() {
+	for path, item := range s.contract.Document.Paths.Map() {
 		for method := range item.Operations() {
 			promised[method+" "+path] = true
 		}
@@ -92,9 +93,9 @@ func TestOperationsNeedTheContract(t *testing.T) {
 
 // The codes that are given here are those that the contract lists.
 func TestCodesAreInTheContract(t *testing.T) {
-	k, err := embeddedContract()
+	k, err := site.EmbeddedContract()
 	require.NoError(t, err)
-	listed := k.document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
+	listed := k.Document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
 	for _, code := range []string{
 		strict.CodeNotJSON, strict.CodeTrailing, strict.CodeTooDeep, strict.CodeTooManyValues, strict.CodeDuplicate, problem.CodeUnknownField, problem.CodeMissing, problem.CodeWrongType,
 		problem.CodeNotALength, problem.CodeNotAllowed, problem.CodeBadFormat, problem.CodeOutOfRange, problem.CodeTooLong, problem.CodeTooMany,
@@ -107,7 +108,7 @@ func TestCodesAreInTheContract(t *testing.T) {
 func TestProblemsAreInTheContract(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	schema := s.contract.document.Components.Schemas["Problem"].Value
+	schema := s.contract.Document.Components.Schemas["Problem"].Value
 	const path = "/v1/fit-predictions"
 	for name, r := range map[string]*http.Request{
 		"400":          request("POST", path, `{"setup":{"cutter":1},"setup":2,"unit":3}`),
@@ -136,7 +137,7 @@ func assertDescribed(t *testing.T, s *Service, path string, status int) {
 	if status == http.StatusNotFound || status == http.StatusMethodNotAllowed {
 		return
 	}
-	responses := s.contract.document.Paths.Value(path).Post.Responses
+	responses := s.contract.Document.Paths.Value(path).Post.Responses
 	require.NotNil(t, responses.Status(status), "the contract does not say that %s may answer %d", path, status)
 	assert.NotNil(t, responses.Status(status).Value.Content.Get(transfer.Problem))
 }

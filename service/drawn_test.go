@@ -77,7 +77,7 @@ type facts struct {
 }
 
 func newFacts(t testing.TB, s *Service) *facts {
-	f := &facts{document: s.contract.document, bodies: map[string]*openapi3.SchemaRef{}}
+	f := &facts{document: s.contract.Document, bodies: map[string]*openapi3.SchemaRef{}}
 	for _, op := range s.operations() {
 		if op.inBatch != nil {
 			f.bodies[path.Base(op.path)] = f.request(op.path)

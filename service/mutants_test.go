@@ -35,7 +35,7 @@ func sendMutants(t *testing.T, h http.Handler, path string, body any, seed uint6
 func TestMutantsGetAnswers(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	bodies := apitest.Bodies(t, s.contract.document)
+	bodies := apitest.Bodies(t, s.contract.Document)
 	for _, path := range slices.Sorted(maps.Keys(bodies)) {
 		for i, body := range bodies[path] {
 			sendMutants(t, s.Handler(), path, body, uint64(i), 300)
@@ -46,7 +46,7 @@ func TestMutantsGetAnswers(t *testing.T) {
 func FuzzMutants(f *testing.F) {
 	s, err := New(Config{})
 	require.NoError(f, err)
-	bodies := apitest.Bodies(f, s.contract.document)
+	bodies := apitest.Bodies(f, s.contract.Document)
 	paths := slices.Sorted(maps.Keys(bodies))
 	for i := range uint64(20) {
 		f.Add(i, uint(i))

@@ -60,12 +60,12 @@ func (s *Service) operations() []operation {
 // platformOperations are those that know nothing of joints.
 func (s *Service) platformOperations() []operation {
 	return []operation{
-		raw("/openapi.yaml", serveContractYAML),
-		raw("/openapi.json", serveContractJSON),
-		raw("/docs", serveDocsPage),
-		asset("/docs/:asset", serveDocsAsset, "files of the page /docs"),
-		asset("/", serveKioskPage, "the page for people, which calls the operations"),
-		asset("/kiosk/:module", serveKioskModule, "modules of the page /"),
+		raw("/openapi.yaml", s.contract.ServeYAML),
+		raw("/openapi.json", s.contract.ServeJSON),
+		raw("/docs", s.docs.ServePage),
+		asset("/docs/:asset", s.docs.ServeAsset, "files of the page /docs"),
+		asset("/", s.kiosk.ServePage, "the page for people, which calls the operations"),
+		asset("/kiosk/:module", s.kiosk.ServeModule, "modules of the page /"),
 	}
 }
 
@@ -205,14 +205,12 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 }
 
 // raw is an operation that writes its answer itself.
-func raw(path string, handler func(*Service, echo.Context) error) operation {
-	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
-		return func(c echo.Context) error { return handler(s, c) }
-	}}
+func raw(path string, handler echo.HandlerFunc) operation {
+	return operation{method: http.MethodGet, path: path, handler: func(*Service, *check.Shape) echo.HandlerFunc { return handler }}
 }
 
 // asset is a raw route that the contract leaves out, and why.
-func asset(path string, handler func(*Service, echo.Context) error, why string) operation {
+func asset(path string, handler echo.HandlerFunc, why string) operation {
 	op := raw(path, handler)
 	op.outside = why
 	return op

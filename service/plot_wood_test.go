@@ -23,6 +23,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/service/draw"
 	"snugtail/service/say"
+	"snugtail/service/site"
 	"snugtail/service/transfer"
 )
 
@@ -202,9 +203,9 @@ func TestPlotShadesTheBands(t *testing.T) {
 // Whatever the request, a plot is well-formed, or there is a problem.
 func TestPlotsOfMutants(t *testing.T) {
 	c := newCaller(t)
-	k, err := embeddedContract()
+	k, err := site.EmbeddedContract()
 	require.NoError(t, err)
-	bodies := apitest.Bodies(t, k.document)
+	bodies := apitest.Bodies(t, k.Document)
 	for i, body := range bodies[woodPath] {
 		r := rand.New(rand.NewPCG(uint64(i), 5))
 		pool := append(apitest.Gather(body, nil), apitest.Edges()...)

@@ -18,6 +18,7 @@ import (
 	"snugtail/api"
 	"snugtail/api/apitest"
 	"snugtail/service/problem"
+	"snugtail/service/site"
 )
 
 // probe is what the test operation takes; Do tells it how to end.
@@ -65,11 +66,11 @@ func probeTable(s *Service) []operation {
 		get("/v1/things", probeThings, nil))
 }
 
-func loadProbeContract(t testing.TB) *contract {
+func loadProbeContract(t testing.TB) *site.Contract {
 	document := apitest.ProbeDocument(t)
 	asJSON, err := document.MarshalJSON()
 	require.NoError(t, err)
-	return newContract([]byte(apitest.ProbeContract), asJSON, document)
+	return site.NewContract([]byte(apitest.ProbeContract), asJSON, document)
 }
 
 func newProbe(t testing.TB, config Config) *Service {

@@ -31,6 +31,7 @@ import (
 
 	"snugtail/service/answers"
 	"snugtail/service/check"
+	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 
@@ -66,9 +67,9 @@ type Service struct {
 	config   Config
 	log      *slog.Logger
 	metrics  *metrics
-	contract *contract
-	docs     *docs
-	kiosk    *kiosk
+	contract *site.Contract
+	docs     *site.Docs
+	kiosk    *site.Kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
 	allowed  map[string]string // methods by route template, as the Allow header lists them
@@ -86,7 +87,7 @@ type Service struct {
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
 func New(config Config) (*Service, error) {
-	contract, err := embeddedContract()
+	contract, err := site.EmbeddedContract()
 	if err != nil {
 		return nil, fmt.Errorf("loading the contract: %w", err)
 	}
@@ -94,16 +95,16 @@ func New(config Config) (*Service, error) {
 }
 
 // newService lets tests bring their own contract and operations.
-func newService(config Config, contract *contract, table func(*Service) []operation) (*Service, error) {
+func newService(config Config, contract *site.Contract, table func(*Service) []operation) (*Service, error) {
 	config, err := config.withDefaults()
 	if err != nil {
 		return nil, err
 	}
-	docs, err := loadDocs()
+	docs, err := site.LoadDocs()
 	if err != nil {
 		return nil, err
 	}
-	kiosk, err := loadKiosk()
+	kiosk, err := site.LoadKiosk()
 	if err != nil {
 		return nil, err
 	}
@@ -217,7 +218,7 @@ func (s *Service) requestShape(op operation, screens strict.Screens) (*check.Sha
 	if op.method != http.MethodPost {
 		return nil, nil
 	}
-	return check.New(s.contract.document, op.path, screens, s.config.Limits.Elements)
+	return check.New(s.contract.Document, op.path, screens, s.config.Limits.Elements)
 }
 
 // newEcho is a server whose every error goes through the one mapper.

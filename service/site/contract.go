@@ -1,4 +1,6 @@
-package service
+// Package site serves what is sent as it is: the contract in its two forms, the
+// page to try it (docs), and the page for people at a counter (kiosk).
+package site
 
 import (
 	"crypto/sha256"
@@ -14,10 +16,10 @@ import (
 	"snugtail/service/transfer"
 )
 
-// contract is the OpenAPI document in its three forms.
-type contract struct {
+// Contract is the OpenAPI document in its three forms.
+type Contract struct {
 	yaml, json file
-	document   *openapi3.T
+	Document   *openapi3.T
 }
 
 // file is something served as it is.
@@ -32,7 +34,8 @@ func newFile(media string, content []byte) file {
 	return file{media: media, content: content, etag: `"` + hex.EncodeToString(sum[:12]) + `"`}
 }
 
-func embeddedContract() (*contract, error) {
+// EmbeddedContract is the contract of package api.
+func EmbeddedContract() (*Contract, error) {
 	document, err := api.Document()
 	if err != nil {
 		return nil, fmt.Errorf("reading its document: %w", err)
@@ -41,20 +44,22 @@ func embeddedContract() (*contract, error) {
 	if err != nil {
 		return nil, fmt.Errorf("writing it as JSON: %w", err)
 	}
-	return newContract(api.YAML(), asJSON, document), nil
+	return NewContract(api.YAML(), asJSON, document), nil
 }
 
-func newContract(asYAML, asJSON []byte, document *openapi3.T) *contract {
-	return &contract{
+// NewContract is a contract in its three forms.
+func NewContract(asYAML, asJSON []byte, document *openapi3.T) *Contract {
+	return &Contract{
 		yaml:     newFile("application/yaml", asYAML),
 		json:     newFile(transfer.JSON, asJSON),
-		document: document,
+		Document: document,
 	}
 }
 
-func serveContractYAML(s *Service, c echo.Context) error { return s.contract.yaml.serve(c) }
+// ServeYAML serves the document as it was written, serveJSON as JSON.
+func (k *Contract) ServeYAML(c echo.Context) error { return k.yaml.serve(c) }
 
-func serveContractJSON(s *Service, c echo.Context) error { return s.contract.json.serve(c) }
+func (k *Contract) ServeJSON(c echo.Context) error { return k.json.serve(c) }
 
 // serve sends the file, or says that the client's copy is still good.
 func (f file) serve(c echo.Context) error {

@@ -1,4 +1,4 @@
-package service
+package site
 
 import (
 	"bytes"
@@ -32,8 +32,8 @@ const pagePolicy = "default-src 'none'; script-src 'self'; connect-src 'self'; b
 // docsPolicy: images may be data: for the viewer's icons stand in its style sheet.
 const docsPolicy = pagePolicy + "style-src 'self'; img-src 'self' data:"
 
-// docs is the page and the files it loads, by name.
-type docs struct {
+// Docs is the page and the files it loads, by name.
+type Docs struct {
 	page   file
 	assets map[string]docsAsset
 }
@@ -51,8 +51,9 @@ func plainAsset(media string, content []byte) docsAsset {
 	return docsAsset{plain: func() (file, error) { return f, nil }}
 }
 
-func loadDocs() (*docs, error) {
-	d := &docs{page: newFile("text/html; charset=utf-8", docsPage), assets: map[string]docsAsset{}}
+// LoadDocs makes the page of our own files and the viewer's.
+func LoadDocs() (*Docs, error) {
+	d := &Docs{page: newFile("text/html; charset=utf-8", docsPage), assets: map[string]docsAsset{}}
 	d.assets["start.js"] = plainAsset("text/javascript; charset=utf-8", docsStart)
 	d.assets["style.css"] = plainAsset("text/css; charset=utf-8", docsStyle)
 	for name, media := range map[string]string{
@@ -80,13 +81,13 @@ func unzipped(media string, zipped []byte) (file, error) {
 	return newFile(media, plain), nil
 }
 
-func serveDocsPage(s *Service, c echo.Context) error {
+func (d *Docs) ServePage(c echo.Context) error {
 	c.Response().Header().Set(echo.HeaderContentSecurityPolicy, docsPolicy)
-	return s.docs.page.serve(c)
+	return d.page.serve(c)
 }
 
-func serveDocsAsset(s *Service, c echo.Context) error {
-	a, ok := s.docs.assets[c.Param("asset")]
+func (d *Docs) ServeAsset(c echo.Context) error {
+	a, ok := d.assets[c.Param("asset")]
 	if !ok {
 		return echo.ErrNotFound
 	}

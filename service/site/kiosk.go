@@ -1,4 +1,4 @@
-package service
+package site
 
 import (
 	"bytes"
@@ -24,15 +24,16 @@ var kioskFiles embed.FS
 // kioskLanguage is spoken to whoever asks for none that there is.
 const kioskLanguage = "en"
 
-// kiosk is the page in each language, and the modules it loads.
-type kiosk struct {
+// Kiosk is the page in each language, and the modules it loads.
+type Kiosk struct {
 	policy  string
 	pages   map[string]file // by language
 	modules map[string]file // by name
 }
 
-func loadKiosk() (*kiosk, error) {
-	k := &kiosk{pages: map[string]file{}, modules: map[string]file{}}
+// LoadKiosk makes a page for each language.
+func LoadKiosk() (*Kiosk, error) {
+	k := &Kiosk{pages: map[string]file{}, modules: map[string]file{}}
 	names, err := k.loadModules()
 	if err != nil {
 		return nil, err
@@ -57,7 +58,7 @@ func loadKiosk() (*kiosk, error) {
 	return k, nil
 }
 
-func (k *kiosk) loadModules() ([]string, error) {
+func (k *Kiosk) loadModules() ([]string, error) {
 	scripts, err := fs.Glob(kioskFiles, "kiosk/*.js")
 	if err != nil {
 		return nil, fmt.Errorf("listing the kiosk's modules: %w", err)
@@ -110,16 +111,16 @@ func kioskPage(language, texts string, style []byte, modules []string) ([]byte, 
 	return out.Bytes(), err
 }
 
-func serveKioskPage(s *Service, c echo.Context) error {
+func (k *Kiosk) ServePage(c echo.Context) error {
 	header := c.Response().Header()
-	header.Set(echo.HeaderContentSecurityPolicy, s.kiosk.policy)
+	header.Set(echo.HeaderContentSecurityPolicy, k.policy)
 	header.Add(echo.HeaderVary, "Accept-Language")
-	page := s.kiosk.pages[s.kiosk.language(c.Request().Header.Get("Accept-Language"))]
+	page := k.pages[k.language(c.Request().Header.Get("Accept-Language"))]
 	return page.serve(c)
 }
 
 // language is the first of those that the browser lists that there is a page in.
-func (k *kiosk) language(accepted string) string {
+func (k *Kiosk) language(accepted string) string {
 	for tag := range strings.SplitSeq(accepted, ",") {
 		tag, _, _ = strings.Cut(tag, ";")
 		primary, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(tag)), "-")
@@ -130,8 +131,8 @@ func (k *kiosk) language(accepted string) string {
 	return kioskLanguage
 }
 
-func serveKioskModule(s *Service, c echo.Context) error {
-	module, ok := s.kiosk.modules[c.Param("module")]
+func (k *Kiosk) ServeModule(c echo.Context) error {
+	module, ok := k.modules[c.Param("module")]
 	if !ok {
 		return echo.ErrNotFound
 	}
