@@ -2,25 +2,23 @@ package service
 
 import (
 	"log/slog"
-	"time"
 
 	"snugtail/service/answers"
 	"snugtail/service/problem"
 	"snugtail/service/transfer"
 
 	"github.com/labstack/echo/v4"
-	"github.com/prometheus/client_golang/prometheus/promhttp"
 )
 
 // newAdmin makes the server for operators. It is neither counted nor logged:
 // probes and scrapes would drown the rest.
 func (s *Service) newAdmin() *echo.Echo {
 	e := s.newEcho()
-	e.Use(s.identify, s.rescue)
+	e.Use(s.identify(), s.watch.Rescue)
 	for path, handler := range map[string]echo.HandlerFunc{
 		"/healthz": func(c echo.Context) error { return transfer.WriteText(c, s.alive()) },
 		"/readyz":  s.serveReady,
-		"/metrics": s.metricsHandler(),
+		"/metrics": echo.WrapHandler(s.watch.Handler(slog.NewLogLogger(s.log.Handler(), slog.LevelError))),
 	} {
 		e.GET(path, handler)
 		e.HEAD(path, handler)
@@ -38,14 +36,4 @@ func (s *Service) serveReady(c echo.Context) error {
 		return problem.Unavailable("The service is starting or stopping.", 1)
 	}
 	return transfer.WriteText(c, "ready")
-}
-
-func (s *Service) metricsHandler() echo.HandlerFunc {
-	const scrapes, longest = 4, 10 * time.Second
-	return echo.WrapHandler(promhttp.HandlerFor(s.metrics.registry, promhttp.HandlerOpts{
-		ErrorLog:            slog.NewLogLogger(s.log.Handler(), slog.LevelError),
-		MaxRequestsInFlight: scrapes,
-		Timeout:             longest,
-		Registry:            s.metrics.registry,
-	}))
 }

@@ -10,7 +10,6 @@ import (
 	"path"
 	"runtime"
 	"runtime/debug"
-	"strconv"
 
 	"github.com/labstack/echo/v4"
 
@@ -18,6 +17,7 @@ import (
 	"snugtail/service/problem"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
+	"snugtail/service/watch"
 )
 
 const (
@@ -144,7 +144,7 @@ type batch struct {
 	items     []batchItem
 }
 
-// answer computes one item and writes it, with its own status, into a buffer.
+// answer computes one item and writes it, with its own status, as a line.
 func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
 	result := s.buffers.Get()
@@ -153,16 +153,16 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	defer cancel()
 	a, err := b.compute(ctx, item)
 	if err == nil {
-		err = encodeItem(result, item.id, status, a)
+		err = transfer.Encode(result, batchResult{item.id, status, a})
 	}
 	if err != nil {
 		f := b.fault(err, item)
 		status = f.Status
-		if err := encodeItem(result, item.id, status, f.Answer(b.requestID)); err != nil {
-			s.logError(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
+		if err := transfer.Encode(result, batchResult{item.id, status, f.Answer(b.requestID)}); err != nil {
+			s.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
 		}
 	}
-	s.metrics.batchItems.WithLabelValues(item.operation, strconv.Itoa(status)).Inc()
+	s.watch.Item(item.operation, status)
 	return result
 }
 
@@ -178,13 +178,13 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 	}
 	defer func() {
 		if value := recover(); value != nil {
-			s.metrics.panics.Inc()
-			a, err = nil, &panicked{value: value, stack: debug.Stack()}
+			s.watch.Panicked()
+			a, err = nil, &watch.Panic{Value: value, Stack: debug.Stack()}
 		}
 	}()
 	a, err = s.batch.runners[item.operation](ctx, item.body)
 	if err == nil {
-		s.metrics.tell(a)
+		s.watch.Tell(a)
 	}
 	return a, err
 }
@@ -193,24 +193,17 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 	f := faultOf(err, b.request)
 	if f.Status == http.StatusInternalServerError {
-		b.service.logError(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
+		b.service.watch.Failed(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
 	}
-	for _, field := range f.Fields {
-		b.service.metrics.refusedFields.WithLabelValues(field.Code).Inc()
-	}
+	b.service.watch.Refused(f.Fields)
 	return f
 }
 
-// encodeItem writes {"id": ..., "status": ..., "body": ...}, or nothing and an error.
-func encodeItem(to *bytes.Buffer, id string, status int, body any) error {
-	to.WriteString(`{"id":"` + id + `","status":` + strconv.Itoa(status) + `,"body":`) // an id needs no escapes, see the contract
-	if err := transfer.Encode(to, body); err != nil {
-		to.Reset()
-		return err
-	}
-	to.Truncate(to.Len() - 1) // the line's end
-	to.WriteByte('}')
-	return nil
+// batchResult is one item's answer.
+type batchResult struct {
+	ID     string `json:"id"`
+	Status int    `json:"status"`
+	Body   any    `json:"body"`
 }
 
 // batchWriter writes items as they come: one on each line, or as one object.
@@ -221,27 +214,24 @@ type batchWriter struct {
 	started bool
 }
 
-func (w *batchWriter) write(item []byte, more bool) error {
-	if !w.lines {
-		separator := `{"items":[`
-		if w.started {
-			separator = ","
-		}
-		if _, err := w.buffer.WriteString(separator); err != nil {
+// write writes an item, given as a line.
+func (w *batchWriter) write(line []byte, more bool) error {
+	if w.lines {
+		if _, err := w.buffer.Write(line); err != nil || more {
 			return err
 		}
+		return w.flush() // the next item is not done: let the client have this one
+	}
+	separator := `{"items":[`
+	if w.started {
+		separator = ","
 	}
 	w.started = true
-	if _, err := w.buffer.Write(item); err != nil {
+	if _, err := w.buffer.WriteString(separator); err != nil {
 		return err
 	}
-	if !w.lines {
-		return nil
-	}
-	if err := w.buffer.WriteByte('\n'); err != nil || more {
-		return err
-	}
-	return w.flush() // the next item is not done: let the client have this one
+	_, err := w.buffer.Write(bytes.TrimSuffix(line, []byte("\n")))
+	return err
 }
 
 func (w *batchWriter) end() error {

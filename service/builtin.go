@@ -11,7 +11,7 @@ import (
 )
 
 func listCutters(context.Context) (*api.CuttersAnswer, error) {
-	w := answers.In(length.UnitMillimetre)
+	w := answers.NewWriter(length.UnitMillimetre)
 	all := stock.Cutters()
 	answer := &api.CuttersAnswer{Model: answers.ModelVersion, Note: say.CuttersNote, Cutters: make([]api.CutterChoice, len(all))}
 	for i := range all {
@@ -21,7 +21,7 @@ func listCutters(context.Context) (*api.CuttersAnswer, error) {
 }
 
 func listBushings(context.Context) (*api.BushingsAnswer, error) {
-	w := answers.In(length.UnitMillimetre)
+	w := answers.NewWriter(length.UnitMillimetre)
 	all := stock.Bushings()
 	answer := &api.BushingsAnswer{Model: answers.ModelVersion, Note: say.BushingsNote, Bushings: make([]api.BushingChoice, len(all))}
 	for i, b := range all {

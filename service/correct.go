@@ -19,7 +19,7 @@ func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.Correction
 	if err != nil {
 		return nil, err
 	}
-	w := answers.In(r.Unit)
+	w := answers.NewWriter(r.Unit)
 	answer := correctionAnswer(w, &c)
 	if answer.Predicted, err = w.FitOf(&c.Next, &c.Predicted); err != nil {
 		return nil, err

@@ -35,7 +35,7 @@ func diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisA
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	answer := diagnosisAnswer(answers.In(r.Unit), &d, &c)
+	answer := diagnosisAnswer(answers.NewWriter(r.Unit), &d, &c)
 	if in.Explain {
 		answer.Working = working.Diagnosis(&d, &c, len(answer.Causes))
 	}

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"snugtail/service/gate"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -25,7 +27,7 @@ func TestElements(t *testing.T) {
 		"where it went over": {1, "/v1/layouts", "{\n \"a\": 1}", "line 2, column 7"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, err := New(Config{Limits: Limits{Elements: row.most}})
+			s, err := New(Config{Limits: gate.Limits{Elements: row.most}})
 			require.NoError(t, err)
 			w := ask(s.Handler(), request(http.MethodPost, row.path, row.body))
 			if row.refused == "" {
@@ -39,6 +41,6 @@ func TestElements(t *testing.T) {
 			assert.Contains(t, field.Detail, row.refused)
 		})
 	}
-	_, err := New(Config{Limits: Limits{Elements: -1}})
+	_, err := New(Config{Limits: gate.Limits{Elements: -1}})
 	assert.Error(t, err)
 }

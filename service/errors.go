@@ -3,8 +3,6 @@ package service
 import (
 	"context"
 	"errors"
-	"fmt"
-	"log/slog"
 	"net/http"
 	"strconv"
 
@@ -13,14 +11,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 )
-
-// panicked is a panic that was caught, with where it came from.
-type panicked struct {
-	value any
-	stack []byte
-}
-
-func (p *panicked) Error() string { return fmt.Sprintf("panic: %v", p.value) }
 
 // handleError is the one place where errors become answers.
 func (s *Service) handleError(err error, c echo.Context) {
@@ -31,12 +21,10 @@ func (s *Service) handleError(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}
-	if methods, known := s.allowed[c.Path()]; known && f.Status == http.StatusMethodNotAllowed {
+	if methods, known := s.watch.Methods(c); known && f.Status == http.StatusMethodNotAllowed {
 		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
 	}
-	for _, field := range f.Fields {
-		s.metrics.refusedFields.WithLabelValues(field.Code).Inc()
-	}
+	s.watch.Refused(f.Fields)
 	if err := s.writeProblem(c, f); err != nil {
 		s.logFailure(err, c)
 	}
@@ -82,18 +70,5 @@ func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
 
 // logFailure keeps for the operators what the client is not told.
 func (s *Service) logFailure(err error, c echo.Context) {
-	s.logError(c.Request().Context(), err, s.routeLabel(c), c.Response().Header().Get(echo.HeaderXRequestID))
-}
-
-func (s *Service) logError(ctx context.Context, err error, route, requestID string) {
-	attrs := []slog.Attr{
-		slog.String("error", err.Error()),
-		slog.String("route", route),
-		slog.String("request_id", requestID),
-	}
-	var p *panicked
-	if errors.As(err, &p) {
-		attrs = append(attrs, slog.String("stack", string(p.stack)))
-	}
-	s.log.LogAttrs(ctx, slog.LevelError, "failure", attrs...)
+	s.watch.Failed(c.Request().Context(), err, s.watch.Label(c), c.Response().Header().Get(echo.HeaderXRequestID))
 }

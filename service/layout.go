@@ -36,7 +36,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	if err != nil {
 		return nil, r.PlanRefusal(err, in)
 	}
-	answer := layoutAnswer(answers.In(r.Unit), &l, heights)
+	answer := layoutAnswer(answers.NewWriter(r.Unit), &l, heights)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}

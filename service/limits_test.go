@@ -16,25 +16,28 @@ import (
 	"testing"
 	"time"
 
-	"github.com/prometheus/client_golang/prometheus/testutil"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
 	"snugtail/service/codes"
+	"snugtail/service/gate"
 )
 
 // hold fills every place with requests that wait until release is called.
 func hold(t *testing.T, s *Service, n int) (release func()) {
 	ctx, cancel := context.WithCancel(t.Context())
-	done := make(chan struct{}, n)
+	before, done := int(probesWaiting.Load()), make(chan struct{}, n)
 	for range n {
 		go func() {
 			ask(s.Handler(), request("POST", "/v1/probes", doing("wait")).WithContext(ctx))
 			done <- struct{}{}
 		}()
 	}
-	require.Eventually(t, func() bool { return len(s.gate.places)+len(s.gate.queue) == n }, 5*time.Second, time.Millisecond)
+	placed := min(n, s.config.Limits.AtOnce)
+	require.Eventually(t, func() bool {
+		return int(probesWaiting.Load())-before == placed && int(seen(t, s, "snugtail_http_requests_queued")) == n-placed
+	}, 5*time.Second, time.Millisecond)
 	return func() {
 		cancel()
 		for range n {
@@ -44,7 +47,7 @@ func hold(t *testing.T, s *Service, n int) (release func()) {
 }
 
 func TestBeyondTheQueueIs503(t *testing.T) {
-	s := newProbe(t, Config{Limits: Limits{AtOnce: 2, Queue: 1, QueueWait: time.Minute}})
+	s := newProbe(t, Config{Limits: gate.Limits{AtOnce: 2, Queue: 1, QueueWait: time.Minute}})
 	s.SetReady(true)
 	release := hold(t, s, 3)
 	for _, r := range []*http.Request{request("POST", "/v1/probes", doing("it")), request("GET", "/v1/things", "")} {
@@ -53,20 +56,19 @@ func TestBeyondTheQueueIs503(t *testing.T) {
 		assert.Equal(t, "1", w.Header().Get("Retry-After"))
 		assert.Equal(t, "urn:snugtail:problem:unavailable", problemIn(t, w).Type)
 	}
-	assert.Equal(t, 1.0, testutil.ToFloat64(s.metrics.queued))
-	assert.Equal(t, 2.0, testutil.ToFloat64(s.metrics.shed.WithLabelValues("queue_full")))
+	assert.Equal(t, 1.0, seen(t, s, "snugtail_http_requests_queued"))
+	assert.Equal(t, 2.0, seen(t, s, `snugtail_shed_requests_total{reason="queue_full"}`))
 	for _, path := range []string{"/healthz", "/readyz", "/metrics"} {
 		assert.Equal(t, 200, ask(s.AdminHandler(), request("GET", path, "")).Code, "operators always get an answer")
 	}
 	release()
 	assert.Equal(t, 200, ask(s.Handler(), request("POST", "/v1/probes", doing("it"))).Code)
-	assert.Empty(t, s.gate.places, "every place is given back")
-	assert.Empty(t, s.gate.queue)
-	assert.Zero(t, testutil.ToFloat64(s.metrics.queued))
+	assert.Zero(t, seen(t, s, "snugtail_http_requests_queued"))
+	hold(t, s, 3)() // every place is given back
 }
 
 func TestPlacesComeBackAfterPanics(t *testing.T) {
-	s := newProbe(t, Config{Limits: Limits{AtOnce: 1, Queue: 1, QueueWait: time.Millisecond}})
+	s := newProbe(t, Config{Limits: gate.Limits{AtOnce: 1, Queue: 1, QueueWait: time.Millisecond}})
 	for range 3 {
 		assert.Equal(t, 500, ask(s.Handler(), request("POST", "/v1/probes", doing("panic"))).Code)
 	}
@@ -74,16 +76,16 @@ func TestPlacesComeBackAfterPanics(t *testing.T) {
 }
 
 func TestTheQueueIsShortInTime(t *testing.T) {
-	s := newProbe(t, Config{Limits: Limits{AtOnce: 1, QueueWait: 5 * time.Millisecond}})
+	s := newProbe(t, Config{Limits: gate.Limits{AtOnce: 1, QueueWait: 5 * time.Millisecond}})
 	release := hold(t, s, 1)
 	defer release()
 	assert.Equal(t, 503, ask(s.Handler(), request("GET", "/v1/things", "")).Code)
-	assert.Equal(t, 1.0, testutil.ToFloat64(s.metrics.shed.WithLabelValues("waited_too_long")))
+	assert.Equal(t, 1.0, seen(t, s, `snugtail_shed_requests_total{reason="waited_too_long"}`))
 }
 
 // A client that has not sent its body holds no place.
 func TestSlowSendersHoldNoPlace(t *testing.T) {
-	s := newProbe(t, Config{Limits: Limits{AtOnce: 1, Queue: 1, QueueWait: time.Millisecond}})
+	s := newProbe(t, Config{Limits: gate.Limits{AtOnce: 1, Queue: 1, QueueWait: time.Millisecond}})
 	server := httptest.NewServer(s.Handler())
 	defer server.Close()
 	for range 50 {
@@ -93,12 +95,12 @@ func TestSlowSendersHoldNoPlace(t *testing.T) {
 		_, err = io.WriteString(conn, "POST /v1/probes HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 300\r\n\r\n{")
 		require.NoError(t, err)
 	}
-	require.Eventually(t, func() bool { return testutil.ToFloat64(s.metrics.inFlight) == 50 }, 5*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { return seen(t, s, "snugtail_http_requests_in_flight") == 50 }, 5*time.Second, time.Millisecond)
 	assert.NoError(t, askFor(server, "it"))
 }
 
 func TestRateOfOneClient(t *testing.T) {
-	s := newProbe(t, Config{Limits: Limits{Rate: 0.25, Burst: 2}})
+	s := newProbe(t, Config{Limits: gate.Limits{Rate: 0.25, Burst: 2}})
 	from := func(addr, path string) *httptest.ResponseRecorder {
 		r := request("GET", path, "", "X-Forwarded-For", "10.0.0.9") // nobody's word is taken
 		r.RemoteAddr = addr
@@ -115,13 +117,13 @@ func TestRateOfOneClient(t *testing.T) {
 	for i, want := range []int{200, 200, 429} { // one /64 is one client
 		assert.Equal(t, want, from(fmt.Sprintf("[2001:db8::%d]:1", i+1), "/v1/things").Code)
 	}
-	assert.Equal(t, 3.0, testutil.ToFloat64(s.metrics.limited))
+	assert.Equal(t, 3.0, seen(t, s, "snugtail_rate_limited_requests_total"))
 }
 
 func TestForwardedForOfATrustedProxy(t *testing.T) {
 	_, proxies, err := net.ParseCIDR("192.0.2.0/24")
 	require.NoError(t, err)
-	s := newProbe(t, Config{Limits: Limits{Rate: 0.01, Burst: 1}, Proxies: []*net.IPNet{proxies}})
+	s := newProbe(t, Config{Limits: gate.Limits{Rate: 0.01, Burst: 1}, Proxies: []*net.IPNet{proxies}})
 	for i, row := range []struct {
 		remote, forwarded string
 		want              int
@@ -138,26 +140,13 @@ func TestForwardedForOfATrustedProxy(t *testing.T) {
 	}
 }
 
-func TestBucketsRefillAndAreBounded(t *testing.T) {
-	r := newRates(Limits{Rate: 10, Burst: 1})
-	now := time.Now()
-	assert.Zero(t, r.take("a", now))
-	assert.InDelta(t, 0.1, r.take("a", now).Seconds(), 1e-9)
-	assert.NotZero(t, r.take("a", now.Add(-time.Hour)), "a clock that jumps back takes nothing away and gives nothing")
-	assert.Zero(t, r.take("a", now.Add(time.Second)))
-	for i := range 5 * maxClients {
-		r.take(fmt.Sprint(i), now)
-	}
-	assert.LessOrEqual(t, len(r.young)+len(r.old), 2*maxClients)
-}
-
 func keyLine(name, key string) string {
 	hash := sha256.Sum256([]byte(key))
 	return name + " " + hex.EncodeToString(hash[:]) + "\n"
 }
 
 func TestKeys(t *testing.T) {
-	keys, err := ReadKeys(strings.NewReader("# who may ask\n\n" + keyLine("museum", "first-secret") + keyLine("workshop", "second-secret")))
+	keys, err := gate.ReadKeys(strings.NewReader("# who may ask\n\n" + keyLine("museum", "first-secret") + keyLine("workshop", "second-secret")))
 	require.NoError(t, err)
 	s, log := logged(t, Config{Keys: keys})
 	for given, want := range map[string]int{
@@ -172,28 +161,13 @@ func TestKeys(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 200, ask(s.Handler(), request("GET", "/openapi.yaml", "")).Code)
-	assert.Equal(t, 6.0, testutil.ToFloat64(s.metrics.unauthorized))
-	assert.Equal(t, 1.0, testutil.ToFloat64(s.metrics.clients.WithLabelValues("museum")))
+	assert.Equal(t, 6.0, seen(t, s, "snugtail_unauthorized_requests_total"))
+	assert.Equal(t, 1.0, seen(t, s, `snugtail_client_requests_total{client="museum"}`))
 	metrics := ask(s.AdminHandler(), request("GET", "/metrics", "")).Body.String()
 	assert.Contains(t, log.String(), `"client":"workshop"`)
 	for _, text := range []string{log.String(), metrics} {
 		assert.NotContains(t, text, "secret")
 		assert.NotContains(t, text, hex.EncodeToString(keys[0].Hash[:8]))
-	}
-}
-
-func TestWrongKeyFiles(t *testing.T) {
-	for text, want := range map[string]string{
-		"":                                    "no key",
-		"museum first-secret\n":               "line 1: the SHA-256 must be 64",
-		"\nmu*seum 00\n":                      "line 2: it must be a name",
-		"museum\n":                            "line 1: it must be a name",
-		"museum " + "zz" + "\n":               "64 hexadecimal",
-		keyLine("a", "b") + keyLine("a", "b"): "line 2 stands twice",
-	} {
-		_, err := ReadKeys(strings.NewReader(text))
-		require.ErrorContains(t, err, want)
-		assert.NotContains(t, err.Error(), "secret")
 	}
 }
 
@@ -207,7 +181,7 @@ func TestCORS(t *testing.T) {
 	assert.Equal(t, 405, w.Code)
 	assert.NotContains(t, fmt.Sprint(w.Header()), "Access-Control")
 
-	keys, err := ReadKeys(strings.NewReader(keyLine("museum", "key")))
+	keys, err := gate.ReadKeys(strings.NewReader(keyLine("museum", "key")))
 	require.NoError(t, err)
 	s := newProbe(t, Config{Origins: []string{planner}, Keys: keys})
 	w = preflight(s, planner, "/v1/probes")
@@ -226,23 +200,8 @@ func TestCORS(t *testing.T) {
 	}
 }
 
-func TestTraceID(t *testing.T) {
+func TestTraceIDIsLogged(t *testing.T) {
 	const id, parent = "4bf92f3577b34da6a3ce929d0e0e4736", "00f067aa0ba902b7"
-	for given, want := range map[string]string{ // W3C Trace Context, section 3.2
-		"00-" + id + "-" + parent + "-01":                      id,
-		"cc-" + id + "-" + parent + "-01-later":                id,
-		"00-" + id + "-" + parent + "-01-later":                "",
-		"ff-" + id + "-" + parent + "-01":                      "",
-		"00-" + strings.Repeat("0", 32) + "-" + parent + "-01": "",
-		"00-" + id + "-" + strings.Repeat("0", 16) + "-01":     "",
-		"00-" + strings.ToUpper(id) + "-" + parent + "-01":     "",
-		"00-" + id + "-" + parent:                              "",
-		"00-" + id[1:] + "-" + parent + "-01":                  "",
-		"":                                                     "",
-		"---":                                                  "",
-	} {
-		assert.Equal(t, want, traceID(given), given)
-	}
 	s, log := logged(t, Config{})
 	ask(s.Handler(), request("GET", "/v1/things", "", "Traceparent", "00-"+id+"-"+parent+"-01"))
 	assert.Equal(t, id, logLines(t, log)[0]["trace_id"])
@@ -252,11 +211,7 @@ func TestTraceID(t *testing.T) {
 func TestHostileRequestsMakeNoLabels(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	series := func() int {
-		n, err := testutil.GatherAndCount(s.metrics.registry)
-		require.NoError(t, err)
-		return n
-	}
+	series := func() int { return seriesOf(s, "snugtail_") }
 	hostile := func(i int) {
 		for _, path := range []string{fmt.Sprintf("/%d", i), fmt.Sprintf("/v1/species/x%d", i), fmt.Sprintf("/v1/fit-predictions/%d", i), fmt.Sprintf("/docs/%d", i), fmt.Sprintf("/%%00%d", i)} {
 			for _, method := range []string{"GET", "POST", "OPTIONS", fmt.Sprintf("M%d", i)} {
@@ -292,15 +247,15 @@ func TestAnswersAreCounted(t *testing.T) {
 	}
 	count := 0.0
 	for _, band := range codes.Bands {
-		count += testutil.ToFloat64(s.metrics.predictions.WithLabelValues(string(band)))
+		count += seen(t, s, `snugtail_predictions_total{band="`+band+`"}`)
 	}
 	assert.Equal(t, 2.0, count)
-	assert.Equal(t, 2.0, testutil.ToFloat64(s.metrics.recommendations.WithLabelValues("some")))
+	assert.Equal(t, 2.0, seen(t, s, `snugtail_recommendations_total{outcome="some"}`))
 	var diagnosis api.DiagnosisAnswer
 	w := ask(s.Handler(), request("POST", "/v1/diagnoses", `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`))
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &diagnosis))
-	assert.Equal(t, 3.0, testutil.ToFloat64(s.metrics.diagnoses.WithLabelValues(string(diagnosis.Causes[0].Code))), "the likeliest cause, batches' items included")
-	assert.Equal(t, 1, testutil.CollectAndCount(s.metrics.diagnoses))
+	assert.Equal(t, 3.0, seen(t, s, `snugtail_diagnoses_total{cause="`+diagnosis.Causes[0].Code+`"}`), "the likeliest cause, batches' items included")
+	assert.Equal(t, 1, seriesOf(s, "snugtail_diagnoses_total{"))
 }
 
 func TestPromtoolLikesTheMetrics(t *testing.T) {

@@ -197,7 +197,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	if err != nil {
 		return err
 	}
-	s.metrics.tell(a)
+	s.watch.Tell(a)
 	if media == transfer.Text {
 		return transfer.WriteText(c, text(a))
 	}

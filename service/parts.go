@@ -26,7 +26,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := answers.In(r.Unit)
+	w := answers.NewWriter(r.Unit)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {

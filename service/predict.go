@@ -21,7 +21,7 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err != nil {
 		return nil, err
 	}
-	w := answers.In(r.Unit)
+	w := answers.NewWriter(r.Unit)
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err

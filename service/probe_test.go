@@ -10,7 +10,9 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -35,6 +37,9 @@ type probeAnswer struct {
 	Value float64 `json:"value"`
 }
 
+// probesWaiting counts the probes that were told to wait.
+var probesWaiting atomic.Int32
+
 func doProbe(ctx context.Context, q *probe) (*probeAnswer, error) {
 	switch q.Do {
 	case "panic":
@@ -48,6 +53,7 @@ func doProbe(ctx context.Context, q *probe) (*probeAnswer, error) {
 	case "impossible":
 		return nil, problem.Impossible(api.FieldError{Pointer: "#/setup/depth", Code: "too_deep", Detail: "the cutter comes out of the far side"})
 	case "wait":
+		probesWaiting.Add(1)
 		<-ctx.Done()
 		return nil, ctx.Err()
 	case "abort":
@@ -127,4 +133,28 @@ func problemIn(t testing.TB, w *httptest.ResponseRecorder) api.Problem {
 	require.Equal(t, w.Header().Get("X-Request-ID"), p.RequestID)
 	require.NotEmpty(t, p.RequestID)
 	return p
+}
+
+// seen is what the metrics say of a series, such as `snugtail_panics_total` or
+// `snugtail_shed_requests_total{reason="queue_full"}`; 0 where there is none.
+func seen(t testing.TB, s *Service, series string) float64 {
+	t.Helper()
+	for line := range strings.Lines(ask(s.AdminHandler(), request("GET", "/metrics", "")).Body.String()) {
+		if value, ok := strings.CutPrefix(line, series+" "); ok {
+			number, err := strconv.ParseFloat(strings.TrimSpace(value), 64)
+			require.NoError(t, err)
+			return number
+		}
+	}
+	return 0
+}
+
+// seriesOf counts the series whose names begin so.
+func seriesOf(s *Service, name string) (n int) {
+	for line := range strings.Lines(ask(s.AdminHandler(), request("GET", "/metrics", "")).Body.String()) {
+		if strings.HasPrefix(line, name) {
+			n++
+		}
+	}
+	return n
 }

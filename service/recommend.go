@@ -24,7 +24,7 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := answers.In(r.Unit)
+	w := answers.NewWriter(r.Unit)
 	answer := &api.CutterRecommendationAnswer{
 		Model:           answers.ModelVersion,
 		Summary:         w.ChoiceSummary(&result),

@@ -31,9 +31,11 @@ import (
 
 	"snugtail/service/answers"
 	"snugtail/service/check"
+	"snugtail/service/gate"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
+	"snugtail/service/watch"
 
 	"github.com/labstack/echo/v4"
 )
@@ -56,8 +58,8 @@ type Config struct {
 	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
 	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
 
-	Limits  Limits
-	Keys    []Key        // who gets in; none lets everyone in
+	Limits  gate.Limits
+	Keys    []gate.Key   // who gets in; none lets everyone in
 	Origins []string     // of pages that may call the service through a browser
 	Proxies []*net.IPNet // whose X-Forwarded-For is believed
 }
@@ -66,19 +68,15 @@ type Config struct {
 type Service struct {
 	config   Config
 	log      *slog.Logger
-	metrics  *metrics
 	contract *site.Contract
 	docs     *site.Docs
 	kiosk    *site.Kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
-	allowed  map[string]string // methods by route template, as the Allow header lists them
 
-	observers map[routeMethod]*observed
-
+	watch  *watch.Watch
+	gate   *gate.Gate
 	batch  batches
-	gate   *gate
-	rates  *rates // nil without limit
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -111,15 +109,14 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	s := &Service{
 		config:   config,
 		log:      config.Logger,
-		metrics:  newMetrics(config.Version, config.Commit),
+		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit)),
 		contract: contract,
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
 		batch:    newBatches(),
-		rates:    newRates(config.Limits),
 	}
-	s.gate = newGate(config.Limits, s.metrics)
+	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
 	}
@@ -132,6 +129,9 @@ func (s *Service) Handler() http.Handler { return s.public }
 
 // AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
 func (s *Service) AdminHandler() http.Handler { return s.admin }
+
+// TurnedAway counts a connection that was turned away before it asked anything.
+func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
 // ModelVersion is the version of the formulas, as answers give it.
 func ModelVersion() string { return answers.ModelVersion }
@@ -164,7 +164,7 @@ func (c Config) withDefaults() (Config, error) {
 		c.BatchWithin = defaultBatchWithin
 	}
 	var err error
-	c.Limits, err = c.Limits.withDefaults()
+	c.Limits, err = c.Limits.WithDefaults()
 	return c, err
 }
 
@@ -172,8 +172,7 @@ func (c Config) withDefaults() (Config, error) {
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(inTurn(s.identify, s.record, s.rescue, s.cors, s.refuseOptions, s.authenticate, s.admit))
-	s.allowed, s.observers = make(map[string]string, len(table)), make(map[routeMethod]*observed, len(table))
+	s.public.Use(inTurn(s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
 	screens := strict.Screens{}
 	for _, op := range table {
 		request, err := s.requestShape(op, screens)
@@ -190,18 +189,13 @@ func (s *Service) mount(table []operation) error {
 	return nil
 }
 
-// route adds a row's method to what is routed, allowed, counted and logged.
+// route adds a row's method to what is routed and watched.
 func (s *Service) route(method, path string, handler echo.HandlerFunc) {
 	s.public.Add(method, path, handler)
-	if others := s.allowed[path]; others != "" {
-		s.allowed[path] = others + ", " + method
-	} else {
-		s.allowed[path] = method
-	}
-	seen := s.observed(path, method)
-	seen.answered = s.metrics.requests.WithLabelValues(path, method, "200")
-	s.observers[routeMethod{path, method}] = seen
+	s.watch.Add(path, method)
 }
+
+func (s *Service) identify() echo.MiddlewareFunc { return watch.Identify(s.stopping.Load) }
 
 // inTurn makes one of all, the first outermost. They are put together once:
 // echo would do it anew for each request.
@@ -225,6 +219,6 @@ func (s *Service) requestShape(op operation, screens strict.Screens) (*check.Sha
 func (s *Service) newEcho() *echo.Echo {
 	e := echo.New()
 	e.HTTPErrorHandler = s.handleError
-	e.IPExtractor = ipExtractor(s.config.Proxies)
+	e.IPExtractor = gate.IPExtractor(s.config.Proxies)
 	return e
 }

@@ -54,7 +54,7 @@ func makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := answers.In(r.Unit)
+	w := answers.NewWriter(r.Unit)
 	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, &c, bench.Target), &now.Joint, &now.Fit
 	if len(bench.Cuts) > 0 {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, &c, bench.Target), &c.Next, &c.Predicted

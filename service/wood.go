@@ -83,7 +83,7 @@ type movement struct {
 }
 
 func newMovement(asked *read.MovementAsked) *movement {
-	m := &movement{Writer: answers.In(asked.Unit), MovementAsked: asked}
+	m := &movement{Writer: answers.NewWriter(asked.Unit), MovementAsked: asked}
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
 }

@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"time"
 
-	"snugtail/service"
+	"snugtail/service/gate"
 )
 
 // settings are what flags and environment variables say.
@@ -23,8 +23,8 @@ type settings struct {
 	bodyLimit       int64
 
 	connections int
-	limits      service.Limits
-	keys        []service.Key
+	limits      gate.Limits
+	keys        []gate.Key
 	origins     []string
 	proxies     []*net.IPNet
 

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"snugtail/service"
+	"snugtail/service/gate"
 )
 
 // limitRows are the settings of who gets in and how much is taken on.
@@ -68,7 +68,7 @@ func number(to *float64, most float64) func(string) error {
 	}
 }
 
-func keysOf(to *[]service.Key) func(string) error {
+func keysOf(to *[]gate.Key) func(string) error {
 	return func(path string) error {
 		if path == "" {
 			return nil
@@ -78,7 +78,7 @@ func keysOf(to *[]service.Key) func(string) error {
 			return fmt.Errorf("opening it: %w", err)
 		}
 		defer file.Close()
-		*to, err = service.ReadKeys(file)
+		*to, err = gate.ReadKeys(file)
 		return err
 	}
 }

@@ -18,8 +18,8 @@ const ModelVersion = "1.0.0"
 // Writer writes results as answers have them, with what is said of them.
 type Writer struct{ say.Words }
 
-// In writes in a request's unit.
-func In(unit length.Unit) Writer { return Writer{say.Words{Unit: unit}} }
+// NewWriter writes in a request's unit.
+func NewWriter(unit length.Unit) Writer { return Writer{say.Words{Unit: unit}} }
 
 // Length writes a length, rounded to the stated resolution.
 func (w Writer) Length(l length.Length) api.Length {

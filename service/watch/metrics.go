@@ -1,18 +1,22 @@
-package service
+package watch
 
 import (
+	"log"
+	"net/http"
+	"strconv"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"snugtail/api"
 	"snugtail/service/answers"
 )
 
-// metrics are what operators see of a Service. Each Service has its own
+// Metrics are what operators see of a Service. Each Service has its own
 // registry; every label has few values, known beforehand.
-type metrics struct {
+type Metrics struct {
 	registry *prometheus.Registry
 
 	requests      *prometheus.CounterVec   // by route, method, code
@@ -35,8 +39,9 @@ type metrics struct {
 	diagnoses       *prometheus.CounterVec // by code of the likeliest cause
 }
 
-func newMetrics(version, commit string) *metrics {
-	m := &metrics{
+// NewMetrics makes the metrics of one Service.
+func NewMetrics(version, commit string) *Metrics {
+	m := &Metrics{
 		registry: prometheus.NewRegistry(),
 		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "snugtail_http_requests_total",
@@ -84,6 +89,9 @@ func newMetrics(version, commit string) *metrics {
 		corrections:     counters("snugtail_corrections_total", "Corrections answered, by verdict.", "verdict"),
 		diagnoses:       counters("snugtail_diagnoses_total", "Diagnoses answered, by the likeliest cause.", "cause"),
 	}
+	for _, reason := range []string{ShedFull, ShedLate, ShedOpen} {
+		m.shed.WithLabelValues(reason) // there from the start, so that the first one is an increase
+	}
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
 		Help:        "Always 1; the labels say what is running.",
@@ -96,12 +104,60 @@ func newMetrics(version, commit string) *metrics {
 	return m
 }
 
+// Handler serves the metrics to a few scrapers at a time.
+func (m *Metrics) Handler(errors *log.Logger) http.Handler {
+	const scrapes, longest = 4, 10 * time.Second
+	return promhttp.HandlerFor(m.registry, promhttp.HandlerOpts{
+		ErrorLog: errors, MaxRequestsInFlight: scrapes, Timeout: longest, Registry: m.registry,
+	})
+}
+
+// Why a request is shed.
+const (
+	ShedFull = "queue_full"
+	ShedLate = "waited_too_long"
+	ShedOpen = "connections"
+)
+
+// Shed counts a request that was refused because too many came.
+func (m *Metrics) Shed(reason string) { m.shed.WithLabelValues(reason).Inc() }
+
+// Queued counts a request that waits, until done is called.
+func (m *Metrics) Queued() (done func()) {
+	m.queued.Inc()
+	return m.queued.Dec
+}
+
+// Limited counts a request of a client that sent too many.
+func (m *Metrics) Limited() { m.limited.Inc() }
+
+// Unauthorized counts a request without a known key.
+func (m *Metrics) Unauthorized() { m.unauthorized.Inc() }
+
+// Client counts a request by the name of its key.
+func (m *Metrics) Client(name string) { m.clients.WithLabelValues(name).Inc() }
+
+// Panicked counts a panic that was caught.
+func (m *Metrics) Panicked() { m.panics.Inc() }
+
+// Item counts an item of a batch.
+func (m *Metrics) Item(operation string, status int) {
+	m.batchItems.WithLabelValues(operation, strconv.Itoa(status)).Inc()
+}
+
+// Refused counts the bad fields of a request.
+func (m *Metrics) Refused(fields []api.FieldError) {
+	for _, field := range fields {
+		m.refusedFields.WithLabelValues(field.Code).Inc()
+	}
+}
+
 func counters(name, help string, labels ...string) *prometheus.CounterVec {
 	return prometheus.NewCounterVec(prometheus.CounterOpts{Name: name, Help: help}, labels)
 }
 
-// tell counts what an answer says of joints. Its codes are enums of the contract.
-func (m *metrics) tell(answer any) {
+// Tell counts what an answer says of joints. Its codes are enums of the contract.
+func (m *Metrics) Tell(answer any) {
 	switch a := answer.(type) {
 	case *api.FitPredictionAnswer:
 		m.predictions.WithLabelValues(string(a.Fit.Band)).Inc()

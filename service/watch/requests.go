@@ -1,9 +1,13 @@
-package service
+// Package watch is what operators see: a line of the log and metrics for each
+// request (requests.go, metrics.go), by the route that it took (routes.go).
+package watch
 
 import (
+	"context"
 	"encoding/binary"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"math/rand/v2"
@@ -16,23 +20,45 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 )
 
-// other is the label of whatever is not in the table, so that no client can
-// make labels.
-const other = "other"
+// ClientKey is where a request's context keeps the name of its client.
+const ClientKey = "client"
 
-// identify gives the request its id, and every answer the headers that keep
-// browsers from guessing.
-func (s *Service) identify(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		header := c.Response().Header()
-		header.Set(echo.HeaderXRequestID, requestID(c.Request().Header.Get(echo.HeaderXRequestID)))
-		if s.stopping.Load() {
-			header.Set(echo.HeaderConnection, "close")
+// Watch counts and logs what a Service does, and names each request.
+type Watch struct {
+	*Metrics
+	Routes
+	log  *slog.Logger
+	seen map[routeMethod]*observed
+}
+
+// New watches with a log; no route is known yet.
+func New(log *slog.Logger, metrics *Metrics) *Watch {
+	return &Watch{Metrics: metrics, Routes: Routes{}, log: log, seen: map[routeMethod]*observed{}}
+}
+
+// Add adds a route's method to what is allowed, counted and logged.
+func (w *Watch) Add(route, method string) {
+	w.Routes.add(route, method)
+	seen := w.observed(route, method)
+	seen.answered = w.requests.WithLabelValues(route, method, "200")
+	w.seen[routeMethod{route, method}] = seen
+}
+
+// Identify gives the request its id, and every answer the headers that keep
+// browsers from guessing. A service that stops asks clients to connect anew.
+func Identify(stopping func() bool) echo.MiddlewareFunc {
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			header := c.Response().Header()
+			header.Set(echo.HeaderXRequestID, requestID(c.Request().Header.Get(echo.HeaderXRequestID)))
+			if stopping() {
+				header.Set(echo.HeaderConnection, "close")
+			}
+			header[echo.HeaderXContentTypeOptions] = noSniff
+			header[echo.HeaderReferrerPolicy] = noReferrer
+			header[echo.HeaderContentSecurityPolicy] = nothingElse
+			return next(c)
 		}
-		header[echo.HeaderXContentTypeOptions] = noSniff
-		header[echo.HeaderReferrerPolicy] = noReferrer
-		header[echo.HeaderContentSecurityPolicy] = nothingElse
-		return next(c)
 	}
 }
 
@@ -47,7 +73,7 @@ var (
 // requestID takes the client's id if it is short and plain, and else makes one,
 // which must be like no other but need not be secret.
 func requestID(given string) string {
-	if isSaneID(given) {
+	if IsSaneID(given) {
 		return given
 	}
 	var random [16]byte
@@ -56,7 +82,8 @@ func requestID(given string) string {
 	return hex.EncodeToString(random[:])
 }
 
-func isSaneID(id string) bool {
+// IsSaneID is true for 1 to 64 letters, digits, - and _.
+func IsSaneID(id string) bool {
 	for _, char := range []byte(id) {
 		isLetter, isDigit := 'a' <= char|0x20 && char|0x20 <= 'z', '0' <= char && char <= '9'
 		if !isLetter && !isDigit && char != '-' && char != '_' {
@@ -66,35 +93,35 @@ func isSaneID(id string) bool {
 	return 1 <= len(id) && len(id) <= 64
 }
 
-// record counts and logs each request once, when it is over. An error becomes
+// Record counts and logs each request once, when it is over. An error becomes
 // an answer here, so that its status is known.
-func (s *Service) record(next echo.HandlerFunc) echo.HandlerFunc {
+func (w *Watch) Record(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := time.Now()
-		s.metrics.inFlight.Inc()
-		defer s.metrics.inFlight.Dec()
+		w.inFlight.Inc()
+		defer w.inFlight.Dec()
 		request := c.Request()
 		body := &countedBody{ReadCloser: request.Body}
 		request.Body = body
 		if err := next(c); err != nil {
 			c.Error(err)
 		}
-		s.observe(c, start, time.Since(start), body.read)
+		w.observe(c, start, time.Since(start), body.read)
 		return nil
 	}
 }
 
-func (s *Service) observe(c echo.Context, start time.Time, took time.Duration, bytesIn int64) {
+func (w *Watch) observe(c echo.Context, start time.Time, took time.Duration, bytesIn int64) {
 	status := c.Response().Status
-	seen := s.observedOf(c)
+	seen := w.observedOf(c)
 	if status == http.StatusOK && seen.answered != nil {
 		seen.answered.Inc()
 	} else {
-		s.metrics.requests.WithLabelValues(seen.route, seen.method, strconv.Itoa(status)).Inc()
+		w.requests.WithLabelValues(seen.route, seen.method, strconv.Itoa(status)).Inc()
 	}
 	seen.duration.Observe(took.Seconds())
 	level := levelOf(status)
-	if !s.log.Enabled(c.Request().Context(), level) {
+	if !w.log.Enabled(c.Request().Context(), level) {
 		return
 	}
 	line := slog.NewRecord(start.Add(took), level, "request", 0) // Logger would look up the caller, which is always here
@@ -108,7 +135,7 @@ func (s *Service) observe(c echo.Context, start time.Time, took time.Duration, b
 	if trace := traceID(c.Request().Header.Get("Traceparent")); trace != "" {
 		line.AddAttrs(slog.String("trace_id", trace))
 	}
-	if name, ok := c.Get(nameKey).(string); ok {
+	if name, ok := c.Get(ClientKey).(string); ok {
 		line.AddAttrs(slog.String("client", name))
 	}
 	_ = seen.line.Handle(c.Request().Context(), line) // as Logger does: there is nowhere to tell
@@ -134,42 +161,24 @@ type observed struct {
 	line          slog.Handler // which has both
 }
 
-func (s *Service) observed(route, method string) *observed {
+func (w *Watch) observed(route, method string) *observed {
 	return &observed{
 		route: route, method: method,
-		duration: s.metrics.duration.WithLabelValues(route, method),
-		line:     s.log.Handler().WithAttrs([]slog.Attr{slog.String("method", method), slog.String("route", route)}),
+		duration: w.duration.WithLabelValues(route, method),
+		line:     w.log.Handler().WithAttrs([]slog.Attr{slog.String("method", method), slog.String("route", route)}),
 	}
 }
 
 // observedOf is made once for what the table has.
-func (s *Service) observedOf(c echo.Context) *observed {
-	route, method := s.routeLabel(c), methodLabel(c.Request().Method)
-	if known := s.observers[routeMethod{route, method}]; known != nil {
+func (w *Watch) observedOf(c echo.Context) *observed {
+	route, method := w.Label(c), methodLabel(c.Request().Method)
+	if known := w.seen[routeMethod{route, method}]; known != nil {
 		return known
 	}
-	return s.observed(route, method)
+	return w.observed(route, method)
 }
 
 type routeMethod struct{ route, method string }
-
-// routeLabel is the matched template, never the path that was asked for.
-func (s *Service) routeLabel(c echo.Context) string {
-	if _, known := s.allowed[c.Path()]; known {
-		return c.Path()
-	}
-	return other
-}
-
-func methodLabel(method string) string {
-	switch method {
-	case http.MethodGet, http.MethodPost, http.MethodHead, http.MethodOptions,
-		http.MethodPut, http.MethodPatch, http.MethodDelete:
-		return method
-	default:
-		return other
-	}
-}
 
 // countedBody counts what was really read of a body.
 type countedBody struct {
@@ -183,8 +192,8 @@ func (b *countedBody) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// rescue turns a panic into an error, its value and stack kept for the log.
-func (s *Service) rescue(next echo.HandlerFunc) echo.HandlerFunc {
+// Rescue turns a panic into an error, its value and stack kept for the log.
+func (w *Watch) Rescue(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) (err error) {
 		defer func() {
 			value := recover()
@@ -194,23 +203,31 @@ func (s *Service) rescue(next echo.HandlerFunc) echo.HandlerFunc {
 			if aborted, ok := value.(error); ok && errors.Is(aborted, http.ErrAbortHandler) {
 				panic(value) // net/http's own way to hang up
 			}
-			s.metrics.panics.Inc()
-			err = &panicked{value: value, stack: debug.Stack()}
+			w.Panicked()
+			err = &Panic{Value: value, Stack: debug.Stack()}
 		}()
 		return next(c)
 	}
 }
 
-// refuseOptions takes OPTIONS as any other method: the table has no row for
-// it; what a listed origin's browser asks beforehand, cors has answered.
-func (s *Service) refuseOptions(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		if c.Request().Method != http.MethodOptions {
-			return next(c)
-		}
-		if s.routeLabel(c) == other {
-			return echo.ErrNotFound
-		}
-		return echo.ErrMethodNotAllowed
+// Panic is a panic that was caught, with where it came from.
+type Panic struct {
+	Value any
+	Stack []byte
+}
+
+func (p *Panic) Error() string { return fmt.Sprintf("panic: %v", p.Value) }
+
+// Failed logs for the operators what the client is not told.
+func (w *Watch) Failed(ctx context.Context, err error, route, requestID string) {
+	attrs := []slog.Attr{
+		slog.String("error", err.Error()),
+		slog.String("route", route),
+		slog.String("request_id", requestID),
 	}
+	var p *Panic
+	if errors.As(err, &p) {
+		attrs = append(attrs, slog.String("stack", string(p.Stack)))
+	}
+	w.log.LogAttrs(ctx, slog.LevelError, "failure", attrs...)
 }
