@@ -3,9 +3,9 @@ package service
 import (
 	"testing"
 
-	"snugtail/api/apitest"
-
 	"github.com/stretchr/testify/assert"
+
+	"snugtail/api/apitest"
 )
 
 func TestAccept(t *testing.T) {

@@ -3,11 +3,11 @@ package service
 import (
 	"log/slog"
 
+	"github.com/labstack/echo/v4"
+
 	"snugtail/service/answers"
 	"snugtail/service/problem"
 	"snugtail/service/transfer"
-
-	"github.com/labstack/echo/v4"
 )
 
 // newAdmin makes the server for operators. It is neither counted nor logged:

@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/service/check"
+	"snugtail/service/inorder"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
@@ -121,7 +122,7 @@ func (s *Service) runBatch(c echo.Context, media string, items []batchItem) erro
 	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
 	defer cancel()
 	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == transfer.NDJSON}
-	err := inOrder(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
+	err := inorder.Run(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
 		func(i int) *bytes.Buffer { return b.answer(within, &items[i]) },
 		func(result *bytes.Buffer, more bool) error {
 			defer s.buffers.Put(result)

@@ -14,13 +14,13 @@ import (
 	"testing"
 	"time"
 
+	"github.com/labstack/echo/v4"
+	"github.com/stretchr/testify/require"
+
 	"snugtail/api/apitest"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
-
-	"github.com/labstack/echo/v4"
-	"github.com/stretchr/testify/require"
 )
 
 // The target: the whole path of a request costs at most 3 times what the same

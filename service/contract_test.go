@@ -10,14 +10,14 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"snugtail/service/problem"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
-
-	"github.com/getkin/kin-openapi/openapi3"
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // Routes and contract are the same list, both ways.

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
-	"snugtail/service/gate"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/gate"
 )
 
 // goodPrediction holds 13 values: 5 objects, a text, 6 numbers and itself; a

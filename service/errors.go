@@ -6,10 +6,10 @@ import (
 	"net/http"
 	"strconv"
 
+	"github.com/labstack/echo/v4"
+
 	"snugtail/service/problem"
 	"snugtail/service/transfer"
-
-	"github.com/labstack/echo/v4"
 )
 
 // handleError is the one place where errors become answers.

@@ -17,10 +17,10 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"snugtail/service/transfer"
-
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/transfer"
 )
 
 // notFinite finds a number that is none where a reader would see it.

@@ -7,9 +7,9 @@ import (
 	"slices"
 	"testing"
 
-	"snugtail/service/transfer"
-
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/transfer"
 )
 
 // fuzzAnswers sends any bytes to an operation, for any form that it answers

@@ -11,13 +11,13 @@ import (
 	"testing"
 	"time"
 
-	"snugtail/api/apitest"
-	"snugtail/service/answers"
-	"snugtail/service/problem"
-
 	"github.com/prometheus/client_golang/prometheus/testutil/promlint"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api/apitest"
+	"snugtail/service/answers"
+	"snugtail/service/problem"
 )
 
 func TestAnswers(t *testing.T) {

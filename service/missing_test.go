@@ -3,9 +3,9 @@ package service
 import (
 	"testing"
 
-	"snugtail/service/transfer"
-
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/transfer"
 )
 
 // What is left out of a template is told once, as missing: nothing is worked

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"testing"
 
-	"snugtail/api/apitest"
-
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api/apitest"
 )
 
 // sendMutants sends changed examples of the contract down the whole path of

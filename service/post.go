@@ -1,11 +1,15 @@
 package service
 
 import (
+	"context"
+	"encoding/json"
 	"net/http"
 	"slices"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/api"
 	"snugtail/service/check"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
@@ -29,4 +33,151 @@ func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q
 			return writeForm(s, c, &forms[i], question)
 		}
 	}}
+}
+
+// post is an operation that answers a question Q, held against the contract
+// before answer sees it. text makes the readable form of the answer; nil where
+// there is none. reads, if there is one, only reads the question: with it a
+// request that the contract refuses is also told what else is wrong.
+func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads ...func(*read.Reader, *Q)) operation {
+	return postIn(path, answer, text, reads)
+}
+
+// postIn is post with further forms of the answer.
+func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads []func(*read.Reader, *Q), further ...form[Q]) operation {
+	inBatch := func(ctx context.Context, request *check.Shape, body string) (any, error) {
+		question := new(Q)
+		if err := request.Decode(body, question, alsoWrong(reads)); err != nil {
+			return nil, err
+		}
+		return answer(ctx, question)
+	}
+	return operation{method: http.MethodPost, path: path, inBatch: inBatch, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
+		media := mediaOf(text != nil, further)
+		return func(c echo.Context) error {
+			liked, err := transfer.Negotiate(c, media...)
+			if err != nil {
+				return err
+			}
+			question := new(Q)
+			if err := s.decode(c, request, question, alsoWrong(reads)); err != nil {
+				return err
+			}
+			if i := slices.IndexFunc(further, func(f form[Q]) bool { return f.media == liked }); i >= 0 {
+				return writeForm(s, c, &further[i], question)
+			}
+			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
+				return answer(ctx, question)
+			})
+		}
+	}}
+}
+
+// form is one more form of the answer to a question Q, such as a drawing.
+type form[Q any] struct {
+	media string // as Accept names it
+	write func(context.Context, *Q) ([]byte, error)
+}
+
+// mediaOf lists the forms in which an operation answers, the default first.
+func mediaOf[Q any](hasText bool, further []form[Q]) []string {
+	all := []string{transfer.JSON}
+	if hasText {
+		all = append(all, transfer.Text)
+	}
+	for _, f := range further {
+		all = append(all, f.media)
+	}
+	return all
+}
+
+// writeForm makes a form within the deadline and writes it.
+func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+	defer cancel()
+	body, err := f.write(ctx, question)
+	if err != nil {
+		return err
+	}
+	media := f.media
+	if strings.HasPrefix(media, "text/") {
+		media += "; charset=utf-8"
+	}
+	return transfer.Write(c, http.StatusOK, media, body)
+}
+
+// alsoWrong finds the bad fields that the contract cannot see, such as a text
+// that is no length, in what is left of a refused request.
+func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
+	if len(reads) == 0 {
+		return nil
+	}
+	return func(body []byte) []api.FieldError {
+		question := new(Q)
+		if json.Unmarshal(body, question) != nil {
+			return nil
+		}
+		r := read.New(read.UnitsOf(body))
+		reads[0](r, question)
+		return r.Bad
+	}
+}
+
+// get is an operation that needs no question.
+func get[A any](path string, answer func(context.Context) (*A, error), text func(*A) string) operation {
+	return getOne(path, func(ctx context.Context, _ string) (*A, error) { return answer(ctx) }, text)
+}
+
+// getOne is an operation that needs nothing but the {id} in its path.
+func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
+	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
+		media := mediaOf[any](text != nil, nil)
+		return func(c echo.Context) error {
+			liked, err := transfer.Negotiate(c, media...)
+			if err != nil {
+				return err
+			}
+			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
+				return answer(ctx, c.Param("id"))
+			})
+		}
+	}}
+}
+
+// answerWith computes within the deadline and writes.
+func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) string, answer func(context.Context) (*A, error)) error {
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+	defer cancel()
+	a, err := answer(ctx)
+	if err != nil {
+		return err
+	}
+	s.watch.Tell(a)
+	if media == transfer.Text {
+		return transfer.WriteText(c, text(a))
+	}
+	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
+}
+
+// raw is an operation that writes its answer itself.
+func raw(path string, handler echo.HandlerFunc) operation {
+	return operation{method: http.MethodGet, path: path, handler: func(*Service, *check.Shape) echo.HandlerFunc { return handler }}
+}
+
+// asset is a raw route that the contract leaves out, and why.
+func asset(path string, handler echo.HandlerFunc, why string) operation {
+	op := raw(path, handler)
+	op.outside = why
+	return op
+}
+
+// decode reads the body, holds it against the contract, and makes question of
+// it. also finds what else is wrong with what is left of a body that the
+// contract refuses.
+func (s *Service) decode(c echo.Context, request *check.Shape, question any, also check.More) error {
+	body, err := s.buffers.ReadBody(c, s.config.BodyLimit)
+	if err != nil {
+		return err
+	}
+	return request.Decode(body, question, also)
 }

@@ -10,10 +10,10 @@ import (
 	"strconv"
 	"testing"
 
-	"snugtail/service/transfer"
-
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"snugtail/service/transfer"
 )
 
 // asker sends drawn requests and counts what becomes of them.

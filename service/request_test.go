@@ -5,9 +5,9 @@ import (
 	"strings"
 	"testing"
 
-	"snugtail/api/apitest"
-
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api/apitest"
 )
 
 // unlikely are bodies that are no JSON, or hardly.

@@ -1,22 +1,30 @@
 // Package service answers the HTTP requests of the contract in package api.
 //
-// Start with operations.go: its one table holds every operation, and its two
-// constructors post and get show what happens to a request, in order:
+// Start with operations.go: its one table holds every operation. post.go makes
+// handlers of them, and shows what happens to a request, in order; each
+// operation has a file, which reads, calls the domain, and writes. errors.go
+// turns what went wrong into problems, batch.go asks many questions in one call.
 //
-//	accept.go      which form of answer the client takes
-//	decode.go      the body, read and limited; parse.go makes values of it
-//	validate.go    those values held against the contract; screen.go knows
-//	               the surely good ones sooner; explain.go and suggest.go say
-//	               in words what is wrong, pointer.go where
-//	encode.go      the answer, written
-//	problem.go     every error, turned into application/problem+json
-//	batch.go       many questions in one call, in order (inorder.go)
+// Each of its packages has one subject, and calls only what stands below it:
 //
-// Around them stand middleware.go (request id, headers, log, panics),
-// clients.go (who gets in), limits.go (how much at once and from whom),
-// metrics.go, admin.go (the listener for operators), contract.go and docs.go
-// (the contract and the page to try it), kiosk.go (the page for people). Nothing
-// here keeps state between requests but counters, and buffers to use again.
+//	site      what is sent as it is: the contract, its page, the page for people
+//	gate      who gets in, and how much at once
+//	watch     what operators see: log and metrics
+//	transfer  bodies: the form that is asked for, what is read, what is written
+//	paper     drawings, the page for the bench, the plot; draw writes pages as SVG or PDF
+//	plain     answers as text, and the cut list
+//	working   the arithmetic that answers show
+//	answers   results as parts of answers
+//	read      requests as the domain's quantities
+//	check     what is posted, held against the contract
+//	problem   what a client is told of a request that gets no answer
+//	say       every sentence about joints, wood and drawers
+//	codes     the contract's names of the domain's codes
+//	strict    JSON without guessing, schemas that pass most good values, pointers
+//	spelling  names as clients wrote them
+//
+// inorder and wire stand alone. Nothing here keeps state between requests but
+// counters, and buffers to use again.
 package service
 
 import (
@@ -29,6 +37,8 @@ import (
 	"sync/atomic"
 	"time"
 
+	"github.com/labstack/echo/v4"
+
 	"snugtail/service/answers"
 	"snugtail/service/check"
 	"snugtail/service/gate"
@@ -36,8 +46,6 @@ import (
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 	"snugtail/service/watch"
-
-	"github.com/labstack/echo/v4"
 )
 
 const (

@@ -10,11 +10,11 @@ import (
 	"strings"
 	"testing"
 
-	"snugtail/api/apitest"
-	"snugtail/service/problem"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api/apitest"
+	"snugtail/service/problem"
 )
 
 // field is a bad field as a problem should list it; detail is a part of the text.

@@ -12,10 +12,10 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/labstack/echo/v4"
+
 	"snugtail/service/problem"
 	"snugtail/service/watch"
-
-	"github.com/labstack/echo/v4"
 )
 
 // Key lets a client in: its name, and the SHA-256 of what it sends.

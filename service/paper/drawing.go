@@ -6,9 +6,8 @@ package paper
 import (
 	"slices"
 
-	shapes "snugtail/joint/shape"
-
 	"snugtail/joint"
+	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
 	"snugtail/service/say"

@@ -8,10 +8,10 @@ import (
 	"io"
 	"sync"
 
-	"snugtail/service/transfer"
-
 	"github.com/labstack/echo/v4"
 	"github.com/swaggest/swgui/v5/static"
+
+	"snugtail/service/transfer"
 )
 
 // The page is ours, so that nothing in it is inline and its policy can be

@@ -5,11 +5,11 @@ import (
 	"strings"
 	"testing"
 
-	"snugtail/api/apitest"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"snugtail/api/apitest"
 )
 
 // seeds are texts at the edges of JSON's grammar (RFC 8259).

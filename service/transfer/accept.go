@@ -7,9 +7,9 @@ import (
 	"strconv"
 	"strings"
 
-	"snugtail/service/problem"
-
 	"github.com/labstack/echo/v4"
+
+	"snugtail/service/problem"
 )
 
 // Media types, as Accept and Content-Type name them.

@@ -1,4 +1,5 @@
-package service
+// Package inorder does things on several workers and takes their results in order.
+package inorder
 
 import (
 	"context"
@@ -9,12 +10,12 @@ import (
 // ahead is how many results for each worker may wait for one that is slower.
 const ahead = 16
 
-// inOrder does n things on several workers and takes their results in order,
+// Run does n things on several workers and takes their results in order,
 // each as soon as it and those before it are done; more says that the next one
 // is done already. Not more than ahead results for each worker wait at a time.
 // An error of take, or the end of ctx, ends it: what is under way is waited
 // for, nothing new is begun, and the error is returned.
-func inOrder[T any](ctx context.Context, n, workers int, do func(i int) T, take func(result T, more bool) error) error {
+func Run[T any](ctx context.Context, n, workers int, do func(i int) T, take func(result T, more bool) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	var busy sync.WaitGroup
 	defer busy.Wait()
