@@ -1,34 +1,13 @@
 package service
 
 import (
-	"context"
 	"net/http"
-	"strings"
-
-	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
-	"snugtail/service/check"
 	"snugtail/service/plain"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
-
-// operation is one row of the table: a method and a path of the contract, and
-// what answers it.
-type operation struct {
-	method, path string // as the contract writes it: /v1/species/{id}
-	handler      func(s *Service, request *check.Shape) echo.HandlerFunc
-	// inBatch answers a body as an item of a batch; nil where it can't be one.
-	inBatch func(ctx context.Context, request *check.Shape, body string) (any, error)
-	// outside says why the contract does not list this route; empty where it does.
-	outside string
-}
-
-// route is the operation's path as the router writes it: /v1/species/:id.
-func (op operation) route() string {
-	return strings.NewReplacer("{", ":", "}", "").Replace(op.path)
-}
 
 // operations is the one table of what the service answers. Routes are made of
 // it, and a test holds it against the contract, both ways.

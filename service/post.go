@@ -15,24 +15,20 @@ import (
 	"snugtail/service/transfer"
 )
 
-// postForms is an operation that answers only in forms of its own, the first
-// of them by default, such as a drawing.
-func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q]) operation {
-	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
-		media := mediaOf(false, forms)[1:]
-		return func(c echo.Context) error {
-			liked, err := transfer.Negotiate(c, media...)
-			if err != nil {
-				return err
-			}
-			question := new(Q)
-			if err := s.decode(c, request, question, alsoWrong([]func(*read.Reader, *Q){reads})); err != nil {
-				return err
-			}
-			i := slices.IndexFunc(forms, func(f form[Q]) bool { return f.media == liked })
-			return writeForm(s, c, &forms[i], question)
-		}
-	}}
+// operation is one row of the table: a method and a path of the contract, and
+// what answers it.
+type operation struct {
+	method, path string // as the contract writes it: /v1/species/{id}
+	handler      func(s *Service, request *check.Shape) echo.HandlerFunc
+	// inBatch answers a body as an item of a batch; nil where it can't be one.
+	inBatch func(ctx context.Context, request *check.Shape, body string) (any, error)
+	// outside says why the contract does not list this route; empty where it does.
+	outside string
+}
+
+// route is the operation's path as the router writes it: /v1/species/:id.
+func (op operation) route() string {
+	return strings.NewReplacer("{", ":", "}", "").Replace(op.path)
 }
 
 // post is an operation that answers a question Q, held against the contract
@@ -69,6 +65,26 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
 				return answer(ctx, question)
 			})
+		}
+	}}
+}
+
+// postForms is an operation that answers only in forms of its own, the first
+// of them by default, such as a drawing.
+func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q]) operation {
+	return operation{method: http.MethodPost, path: path, handler: func(s *Service, request *check.Shape) echo.HandlerFunc {
+		media := mediaOf(false, forms)[1:]
+		return func(c echo.Context) error {
+			liked, err := transfer.Negotiate(c, media...)
+			if err != nil {
+				return err
+			}
+			question := new(Q)
+			if err := s.decode(c, request, question, alsoWrong([]func(*read.Reader, *Q){reads})); err != nil {
+				return err
+			}
+			i := slices.IndexFunc(forms, func(f form[Q]) bool { return f.media == liked })
+			return writeForm(s, c, &forms[i], question)
 		}
 	}}
 }

@@ -1,16 +1,12 @@
 package paper
 
 import (
-	"cmp"
 	"math"
 	"slices"
-	"strconv"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
-	"snugtail/joint/wood"
-	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
 	"snugtail/service/say"
@@ -196,76 +192,6 @@ func spread(labels []labelOfBand, top float64) {
 	}
 }
 
-func (p *plot) playAxis() {
-	unit := length.Millimetre
-	if p.said.Unit == length.UnitInch {
-		unit = length.Inch
-	}
-	low, high := p.low/unit.MM(), p.high/unit.MM()
-	step, decimals := tickStep(high - low)
-	for n := math.Ceil(low / step); n*step <= high; n++ {
-		y := p.y(length.Length(n*step) * unit)
-		p.line(plotLeft-tickLength, y, plotLeft, y, draw.Style{Pen: axisPen})
-		p.page.Write(draw.Text{
-			At: draw.Point{X: plotLeft - 2.4, Y: y + 1.2}, Size: smallText, Anchor: draw.End, Text: strconv.FormatFloat(n*step+0, 'f', decimals, 64),
-		})
-	}
-	zero := p.y(0)
-	p.line(plotLeft, zero, plotRight, zero, draw.Style{Pen: 0.3})
-	p.page.Draw(draw.Rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top), draw.Style{Pen: framePen})
-	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.PlayAxis()})
-}
-
-// tickStep is the least of 1, 2 or 5 times a power of ten that makes at most a
-// dozen steps, and the decimals that it needs.
-func tickStep(span float64) (step float64, decimals int) {
-	const most = 12
-	power := int(math.Floor(math.Log10(span / most)))
-	for _, times := range []float64{1, 2, 5, 10} {
-		step = times * math.Pow(10, float64(power))
-		if times == 10 {
-			power++
-		}
-		if span/step <= most {
-			break
-		}
-	}
-	return step, max(0, -power)
-}
-
-func (p *plot) humidityAxis() {
-	for h := Sweep.From; h <= Sweep.To; h += 10 {
-		p.tickBelow(p.x(h), plotBottom, strconv.FormatFloat(h, 'f', 0, 64))
-	}
-	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, say.PlotHumidity)
-}
-
-// tickBelow marks a figure on an axis.
-func (p *plot) tickBelow(x, axis float64, figure string) {
-	p.line(x, axis, x, axis+tickLength, draw.Style{Pen: axisPen})
-	p.centred(x, axis+5.3, smallText, figure)
-}
-
-// moistureAxis says which moisture the wood takes on, below the humidity.
-func (p *plot) moistureAxis() {
-	p.line(plotLeft, moistureAxis, plotRight, moistureAxis, draw.Style{Pen: axisPen})
-	for moisture := 2.0; moisture <= wood.FiberSaturation; moisture += 2 {
-		if x, seen := p.moistureAt(moisture); seen {
-			p.tickBelow(x, moistureAxis, strconv.FormatFloat(moisture, 'f', 0, 64))
-		}
-	}
-	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, say.PlotMoisture)
-}
-
-// moistureAt is where a moisture content stands; seen is false beside the plot.
-func (p *plot) moistureAt(percent float64) (x float64, seen bool) {
-	humidity, ok := seasons.HumidityOf(percent, Sweep.TemperatureC)
-	if !ok || humidity < Sweep.From || humidity > Sweep.To {
-		return 0, false
-	}
-	return p.x(humidity), true
-}
-
 // plottedPlay is one of the two plays over the year: the line that it has, how
 // its range is hatched, and what it is called.
 type plottedPlay struct {
@@ -401,147 +327,4 @@ func (p *plot) clamped(line []draw.Point) []draw.Point {
 		moved[i].Y = math.Max(p.top, math.Min(plotBottom, moved[i].Y))
 	}
 	return moved
-}
-
-// mark is a line at a moisture, named above the plot.
-type mark struct {
-	x    float64
-	text string
-	cut  bool
-	row  int
-}
-
-// beforeName is how far a mark's name stands from its line.
-const beforeName = 1.2
-
-// setMarks names the moistures at cutting and the climates, in rows above the
-// plot, which begins below them.
-func (p *plot) setMarks() {
-	const below, gap = 23.6, 3.6 // below the heading
-	p.marks = p.allMarks()
-	slices.SortStableFunc(p.marks, func(a, b mark) int { return cmp.Compare(b.x, a.x) })
-	rows := 0
-	for i := range p.marks {
-		placeMark(p.marks[:i], &p.marks[i])
-		if p.marks[i].text != "" {
-			rows = max(rows, p.marks[i].row+1)
-		}
-	}
-	p.top = below + gap + float64(rows)*labelRow
-}
-
-func (p *plot) allMarks() []mark {
-	var all []mark
-	add := func(percent float64, text string, cut bool) {
-		if x, seen := p.moistureAt(percent); seen {
-			all = append(all, mark{x: x, text: text, cut: cut})
-		}
-	}
-	pin, tail := p.question.PinBoard.Moisture.Percent, p.question.TailBoard.Moisture.Percent
-	if answers.Rounded(pin) == answers.Rounded(tail) {
-		add(pin, say.PlotCut("boards", pin), true)
-	} else {
-		add(pin, say.PlotCut("pin board", pin), true)
-		add(tail, say.PlotCut("tail board", tail), true)
-	}
-	for i := range p.year.Outcomes {
-		o := &p.year.Outcomes[i]
-		add(o.Climate.Moisture.Percent, p.said.Climate(i, o), false)
-	}
-	return all
-}
-
-// placeMark finds the lowest row in which the text, right of its line, covers
-// no line or text of those that stand right of it and were placed before; its
-// own line then meets only those left of it, which go higher. Where there is
-// no room the line goes unnamed.
-func placeMark(right []mark, m *mark) {
-	m.text = shortened(m.text, smallText, plotSize-2-(m.x+beforeName))
-	end := m.x + beforeName + draw.TextWidth(m.text, smallText, draw.Regular)
-	for _, other := range right {
-		if other.text != "" && other.x < end {
-			m.row = max(m.row, other.row+1)
-		}
-	}
-	if m.row >= labelRows {
-		m.text = ""
-	}
-	if m.text == "" {
-		m.row = 0
-	}
-}
-
-// shortened cuts a text to what fits, "" where not even its beginning does.
-func shortened(text string, size, width float64) string {
-	if draw.TextWidth(text, size, draw.Regular) <= width {
-		return text
-	}
-	const least = 4 // letters that still mean something
-	runes := []rune(text)
-	for n := len(runes) - 1; n >= least; n-- {
-		if short := string(runes[:n]) + "..."; draw.TextWidth(short, size, draw.Regular) <= width {
-			return short
-		}
-	}
-	return ""
-}
-
-func (p *plot) mark(m *mark) {
-	style, top := draw.Style{Pen: 0.4, Dash: []float64{0.4, 1}}, p.top
-	if m.cut {
-		style.Dash = []float64{2.4, 0.8, 0.4, 0.8}
-	}
-	if m.text != "" {
-		baseline := p.top - 2.8 - float64(m.row)*labelRow
-		top = baseline - 3
-		p.write(m.x+beforeName, baseline, smallText, m.text)
-	}
-	p.line(m.x, top, m.x, plotBottom, style)
-}
-
-// legend says what the lines are, and what the plot does not show.
-func (p *plot) legend() {
-	const first, apart, notes, notesApart = 197.6, 5.2, 208.4, 5.0
-	for i, play := range []*plottedPlay{&outermostPlay, &middlePlay} {
-		y := first + float64(i)*apart
-		p.line(plotLeft, y-1.4, plotLeft+14, y-1.4, play.line)
-		p.write(plotLeft+16.4, y, smallText, play.name)
-		box := draw.Rect(plotLeft+60, y-3.6, 14, 4.2)
-		p.page.Hatch(play.hatch, box)
-		p.page.Draw(box, rangeEdge)
-		p.write(plotLeft+76.4, y, smallText, say.PlotRange)
-	}
-	for i, note := range p.notes() {
-		p.write(plotLeft, notes+float64(i)*notesApart, smallText, note)
-	}
-}
-
-// notes say what is not to be seen: the two weightiest, for which there is room.
-func (p *plot) notes() []string {
-	var all []string
-	for i := range p.points {
-		if lacks := p.points[i].Missing; lacks != nil {
-			all = append(all, say.PlotMissing(lacks))
-			break
-		}
-	}
-	all = append(all, say.PlotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay))...)
-	unnamed := 0
-	for i := range p.marks {
-		if p.marks[i].text == "" {
-			unnamed++
-		}
-	}
-	if unnamed > 0 {
-		all = append(all, say.PlotUnnamed(unnamed))
-	}
-	return all[:min(len(all), 2)]
-}
-
-// leaves reports whether a curve runs on beyond the plot.
-func (p *plot) leaves(of *plottedPlay) bool {
-	return slices.ContainsFunc(p.points, func(o seasons.Point) bool {
-		play := of.of(&o).Play.MM()
-		return o.Missing == nil && (play < p.low || play > p.high)
-	})
 }

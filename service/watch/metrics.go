@@ -92,16 +92,21 @@ func NewMetrics(version, commit string) *Metrics {
 	for _, reason := range []string{ShedFull, ShedLate, ShedOpen} {
 		m.shed.WithLabelValues(reason) // there from the start, so that the first one is an increase
 	}
+	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, buildInfo(version, commit),
+		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
+		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return m
+}
+
+// buildInfo says what is running.
+func buildInfo(version, commit string) prometheus.Gauge {
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
 		Help:        "Always 1; the labels say what is running.",
 		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": answers.ModelVersion},
 	})
 	build.Set(1)
-	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, build,
-		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
-		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	return m
+	return build
 }
 
 // Handler serves the metrics to a few scrapers at a time.
