@@ -233,7 +233,7 @@ func (s *slowTable) do(ctx context.Context, q *probe) (*probeAnswer, error) {
 func newSlow(t testing.TB, slow *slowTable, config Config) *Service {
 	k, err := site.EmbeddedContract()
 	require.NoError(t, err)
-	probes, err := check.New(apitest.ProbeDocument(t), "/v1/probes", strict.Screens{}, 0)
+	probes, err := check.New(apitest.ProbeDocument(t), "/v1/probes", strict.Prechecks{}, 0)
 	require.NoError(t, err)
 	op := post("/v1/fit-predictions", slow.do, nil)
 	answer := op.inBatch

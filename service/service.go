@@ -181,9 +181,9 @@ func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
 	s.public.Use(inTurn(s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
-	screens := strict.Screens{}
+	prechecks := strict.Prechecks{}
 	for _, op := range table {
-		request, err := s.requestShape(op, screens)
+		request, err := s.requestShape(op, prechecks)
 		if err != nil {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
@@ -216,11 +216,11 @@ func inTurn(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
 }
 
 // requestShape is nil for what takes no body.
-func (s *Service) requestShape(op operation, screens strict.Screens) (*check.Shape, error) {
+func (s *Service) requestShape(op operation, prechecks strict.Prechecks) (*check.Shape, error) {
 	if op.method != http.MethodPost {
 		return nil, nil
 	}
-	return check.New(s.contract.Document, op.path, screens, s.config.Limits.Elements)
+	return check.New(s.contract.Document, op.path, prechecks, s.config.Limits.Elements)
 }
 
 // newEcho is a server whose every error goes through the one mapper.

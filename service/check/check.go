@@ -1,7 +1,7 @@
 // Package check holds what is posted against the contract, and reads it.
 //
-// Its shape is what package strict screens, and what kin-openapi judges where
-// the screen is not sure; explain.go puts that verdict into words. Only then
+// Its shape is what package strict prechecks, and what kin-openapi judges where
+// the precheck is not sure; explain.go puts that verdict into words. Only then
 // encoding/json reads it into a Go type.
 package check
 
@@ -24,21 +24,21 @@ import (
 const maxLeaves = 4 * problem.MaxFields
 
 // Shape is what a request's body must be: the contract's schema, which alone
-// decides, and a screen that lets most good bodies pass without asking it.
+// decides, and a precheck that lets most good bodies pass without asking it.
 type Shape struct {
-	schema *openapi3.Schema
-	screen *strict.Screen
-	values int // that a body may hold; 0 sets no limit
+	schema   *openapi3.Schema
+	precheck *strict.Precheck
+	values   int // that a body may hold; 0 sets no limit
 }
 
-// New makes the shape of what is posted to a path, with the screens made
+// New makes the shape of what is posted to a path, with the prechecks made
 // so far. It is done once, at the start; a verdict then needs no routing.
-func New(document *openapi3.T, path string, made strict.Screens, values int) (*Shape, error) {
+func New(document *openapi3.T, path string, made strict.Prechecks, values int) (*Shape, error) {
 	schema, err := requestSchema(document, path)
 	if err != nil {
 		return nil, err
 	}
-	return &Shape{schema: schema, screen: made.Make(schema), values: values}, nil
+	return &Shape{schema: schema, precheck: made.Make(schema), values: values}, nil
 }
 
 // requestSchema looks up what is posted to a path.
@@ -142,10 +142,10 @@ func without(value any, pointer string) bool {
 	return false
 }
 
-// WrongFields asks the schema what is wrong, unless the screen says that
+// WrongFields asks the schema what is wrong, unless the precheck says that
 // nothing is.
 func (s *Shape) WrongFields(value any) []api.FieldError {
-	if s.screen.Passes(value) {
+	if s.precheck.Passes(value) {
 		return nil
 	}
 	if err := s.schema.VisitJSON(value, openapi3.MultiErrors()); err != nil {

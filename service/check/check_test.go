@@ -41,7 +41,7 @@ var bodyTypes = map[string]reflect.Type{
 // shapeOf is the shape of an operation's body, and what the body is read into.
 func shapeOf(t testing.TB, document *openapi3.T, path string) (*Shape, reflect.Type) {
 	require.True(t, path == "/v1/batches" || bodyTypes[path] != nil, path)
-	shape, err := New(document, path, strict.Screens{}, 0)
+	shape, err := New(document, path, strict.Prechecks{}, 0)
 	require.NoError(t, err)
 	return shape, bodyTypes[path]
 }

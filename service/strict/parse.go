@@ -2,7 +2,7 @@
 // and all that is wrong is told, with its place.
 //
 //	parse.go    a text becomes values, or is no JSON
-//	screen.go   a schema made ready to say of most good values that they are
+//	precheck.go   a schema made ready to say of most good values that they are
 //	pointer.go  where a value stands, as a JSON pointer
 package strict
 

@@ -14,60 +14,60 @@ import (
 	"snugtail/api/apitest"
 )
 
-// A keyword that the screen does not know would only make the service slower,
+// A keyword that the precheck does not know would only make the service slower,
 // so a test has to say it.
-func TestScreenKnowsTheContract(t *testing.T) {
-	document, screens := apitest.Document(t), Screens{}
+func TestPrecheckKnowsTheContract(t *testing.T) {
+	document, prechecks := apitest.Document(t), Prechecks{}
 	bodies := apitest.Bodies(t, document)
 	require.NotEmpty(t, bodies)
 	for path, examples := range bodies {
-		s := screens.Make(apitest.SchemaOf(document, path))
+		s := prechecks.Make(apitest.SchemaOf(document, path))
 		for i, example := range examples {
 			assert.True(t, s.Passes(example), "example %d of %s", i, path)
 		}
 	}
 }
 
-// screenCase is a body, its schema, and the screen made of that.
-type screenCase struct {
-	schema *openapi3.Schema
-	screen *Screen
-	body   any
-	pool   []any // that mutants are made with
+// precheckCase is a body, its schema, and the precheck made of that.
+type precheckCase struct {
+	schema   *openapi3.Schema
+	precheck *Precheck
+	body     any
+	pool     []any // that mutants are made with
 }
 
-func newScreenCase(schema *openapi3.Schema, screens Screens, body any) screenCase {
-	return screenCase{schema, screens.Make(schema), body, append(apitest.Gather(body, nil), apitest.Edges()...)}
+func newPrecheckCase(schema *openapi3.Schema, prechecks Prechecks, body any) precheckCase {
+	return precheckCase{schema, prechecks.Make(schema), body, append(apitest.Gather(body, nil), apitest.Edges()...)}
 }
 
-// check holds that whatever passes the screen passes the schema.
-func (c *screenCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
+// check holds that whatever passes the precheck passes the schema.
+func (c *precheckCase) check(t *testing.T, seed uint64, rounds int) (passed int) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	for range rounds {
 		value := apitest.MutantOf(r, c.body, c.pool)
-		if c.screen.Passes(value) {
+		if c.precheck.Passes(value) {
 			passed++
 			text, _ := json.Marshal(value)
-			require.NoError(t, c.schema.VisitJSON(value, openapi3.FailFast()), "the screen lets pass what the contract refuses: %s", text)
+			require.NoError(t, c.schema.VisitJSON(value, openapi3.FailFast()), "the precheck lets pass what the contract refuses: %s", text)
 		}
 	}
 	return passed
 }
 
-func screenCases(t testing.TB) (cases []screenCase) {
-	real, screens := apitest.Document(t), Screens{}
+func precheckCases(t testing.TB) (cases []precheckCase) {
+	real, prechecks := apitest.Document(t), Prechecks{}
 	examples := apitest.Bodies(t, real)
 	for _, path := range slices.Sorted(maps.Keys(examples)) {
 		for _, example := range examples[path] {
-			cases = append(cases, newScreenCase(apitest.SchemaOf(real, path), screens, example))
+			cases = append(cases, newPrecheckCase(apitest.SchemaOf(real, path), prechecks, example))
 		}
 	}
 	value, _, _ := Parse(apitest.GoodProbe, 0, Skim{})
-	return append(cases, newScreenCase(apitest.SchemaOf(apitest.ProbeDocument(t), "/v1/probes"), screens, value))
+	return append(cases, newPrecheckCase(apitest.SchemaOf(apitest.ProbeDocument(t), "/v1/probes"), prechecks, value))
 }
 
-func TestScreenIsNoWeakerThanTheContract(t *testing.T) {
-	for i, c := range screenCases(t) {
+func TestPrecheckIsNoWeakerThanTheContract(t *testing.T) {
+	for i, c := range precheckCases(t) {
 		const rounds = 1000
 		passed := c.check(t, uint64(i), rounds)
 		assert.Greater(t, passed, rounds/200, "enough that the test says something")
@@ -75,8 +75,8 @@ func TestScreenIsNoWeakerThanTheContract(t *testing.T) {
 	}
 }
 
-func FuzzScreen(f *testing.F) {
-	cases := screenCases(f)
+func FuzzPrecheck(f *testing.F) {
+	cases := precheckCases(f)
 	for i := range cases {
 		f.Add(uint64(i), uint(i))
 	}
@@ -85,8 +85,8 @@ func FuzzScreen(f *testing.F) {
 	})
 }
 
-// A schema with a keyword that the screen does not know lets nothing pass.
-func TestScreenIsCautious(t *testing.T) {
+// A schema with a keyword that the precheck does not know lets nothing pass.
+func TestPrecheckIsCautious(t *testing.T) {
 	never := map[string]*openapi3.Schema{
 		"anyOf":       {AnyOf: openapi3.SchemaRefs{openapi3.NewStringSchema().NewRef()}},
 		"integer":     openapi3.NewIntegerSchema(),
@@ -100,11 +100,11 @@ func TestScreenIsCautious(t *testing.T) {
 	}
 	for name, schema := range never {
 		for _, value := range apitest.Edges() {
-			assert.False(t, Screens{}.Make(schema).Passes(value), "%s: %v", name, value)
+			assert.False(t, Prechecks{}.Make(schema).Passes(value), "%s: %v", name, value)
 		}
 	}
 	recursive := openapi3.NewObjectSchema()
 	recursive.WithProperty("within", recursive)
-	assert.False(t, Screens{}.Make(recursive).Passes(map[string]any{"within": map[string]any{}}))
-	assert.True(t, Screens{}.Make(recursive).Passes(map[string]any{}))
+	assert.False(t, Prechecks{}.Make(recursive).Passes(map[string]any{"within": map[string]any{}}))
+	assert.True(t, Prechecks{}.Make(recursive).Passes(map[string]any{}))
 }

@@ -11,12 +11,12 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 )
 
-// Screen is a schema made ready for one question: is this value surely good?
+// Precheck is a schema made ready for one question: is this value surely good?
 // It answers in a tenth of VisitJSON's time. A no is no verdict, only a reason
 // to ask VisitJSON; a yes is one, and a fuzz test holds that VisitJSON then
 // says yes too. It knows the keywords that the contract's requests use: no
-// value passes where there is any other, for that screen is nil.
-type Screen struct {
+// value passes where there is any other, for that precheck is nil.
+type Precheck struct {
 	text, number, boolean, array, object bool // the types that may pass
 	whole                                bool // a number must have no fraction
 
@@ -26,24 +26,24 @@ type Screen struct {
 	longest          int
 	least, most      float64
 	aboveLeast       bool // the least number itself does not pass
-	items            *Screen
+	items            *Precheck
 	fewest, mostItem int
-	members          map[string]*Screen
+	members          map[string]*Precheck
 	open             bool // members that are not listed may be anything
 	required         []string
 	unlike           []*openapi3.Schema // objects that may match one of these don't pass
 
 	kind  string // of a oneOf: the member that picks the branch
-	kinds map[string]*Screen
+	kinds map[string]*Precheck
 }
 
-// Screens has the screens made so far: a set-up stands in most operations, a
+// Prechecks has the prechecks made so far: a set-up stands in most operations, a
 // length in a hundred places. One that is being made is nil there.
-type Screens map[*openapi3.Schema]*Screen
+type Prechecks map[*openapi3.Schema]*Precheck
 
-// Make makes a screen, or nil for a schema that it does not know in full or
+// Make makes a precheck, or nil for a schema that it does not know in full or
 // that holds itself.
-func (m Screens) Make(s *openapi3.Schema) *Screen {
+func (m Prechecks) Make(s *openapi3.Schema) *Precheck {
 	made, known := m[s]
 	if !known {
 		m[s] = nil
@@ -53,18 +53,18 @@ func (m Screens) Make(s *openapi3.Schema) *Screen {
 	return made
 }
 
-func (m Screens) makeNew(s *openapi3.Schema) *Screen {
+func (m Prechecks) makeNew(s *openapi3.Schema) *Precheck {
 	if !hasKnownKeywords(s) {
 		return nil
 	}
 	if s.Discriminator != nil {
 		return m.makeKinds(s)
 	}
-	v := &Screen{
+	v := &Precheck{
 		text: s.Type.Permits(openapi3.TypeString), whole: s.Type.Is(openapi3.TypeInteger),
 		number:  s.Type.Permits(openapi3.TypeNumber) || s.Type.Is(openapi3.TypeInteger),
 		boolean: s.Type.Permits(openapi3.TypeBoolean), array: s.Type.Permits(openapi3.TypeArray),
-		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*Screen{}, required: s.Required,
+		object: s.Type.Permits(openapi3.TypeObject), members: map[string]*Precheck{}, required: s.Required,
 	}
 	if !v.readPattern(s) || !v.readEnum(s) || !v.readNot(s) {
 		return nil
@@ -109,8 +109,8 @@ func isWithin32(s *openapi3.Schema) bool {
 }
 
 // makeKinds is for a oneOf whose branch a discriminator picks.
-func (m Screens) makeKinds(s *openapi3.Schema) *Screen {
-	v := &Screen{kind: s.Discriminator.PropertyName, kinds: map[string]*Screen{}}
+func (m Prechecks) makeKinds(s *openapi3.Schema) *Precheck {
+	v := &Precheck{kind: s.Discriminator.PropertyName, kinds: map[string]*Precheck{}}
 	for kind, branch := range s.Discriminator.Mapping {
 		for _, each := range s.OneOf {
 			if each.Ref != branch.Ref {
@@ -125,7 +125,7 @@ func (m Screens) makeKinds(s *openapi3.Schema) *Screen {
 	return v
 }
 
-func (v *Screen) readPattern(s *openapi3.Schema) bool {
+func (v *Precheck) readPattern(s *openapi3.Schema) bool {
 	if s.Pattern == "" {
 		return true
 	}
@@ -140,7 +140,7 @@ func (v *Screen) readPattern(s *openapi3.Schema) bool {
 	return true
 }
 
-func (v *Screen) readEnum(s *openapi3.Schema) bool {
+func (v *Precheck) readEnum(s *openapi3.Schema) bool {
 	for _, value := range s.Enum {
 		text, ok := value.(string)
 		if !ok {
@@ -155,7 +155,7 @@ func (v *Screen) readEnum(s *openapi3.Schema) bool {
 }
 
 // readNot takes what a length is not: a type, or an object of some form.
-func (v *Screen) readNot(s *openapi3.Schema) bool {
+func (v *Precheck) readNot(s *openapi3.Schema) bool {
 	if s.Not == nil {
 		return true
 	}
@@ -177,7 +177,7 @@ func (v *Screen) readNot(s *openapi3.Schema) bool {
 	return true
 }
 
-func (v *Screen) readBounds(s *openapi3.Schema) {
+func (v *Precheck) readBounds(s *openapi3.Schema) {
 	v.least, v.most, v.aboveLeast = math.Inf(-1), math.Inf(1), s.ExclusiveMin.IsTrue()
 	v.shortest, v.longest, v.fewest, v.mostItem = int(s.MinLength), math.MaxInt, int(s.MinItems), math.MaxInt
 	if s.Min != nil {
@@ -195,7 +195,7 @@ func (v *Screen) readBounds(s *openapi3.Schema) {
 }
 
 // Passes is true for a value that is surely good.
-func (v *Screen) Passes(value any) bool {
+func (v *Precheck) Passes(value any) bool {
 	if v == nil {
 		return false
 	}
@@ -219,19 +219,19 @@ func (v *Screen) Passes(value any) bool {
 	}
 }
 
-func (v *Screen) passesNumber(number float64) bool {
+func (v *Precheck) passesNumber(number float64) bool {
 	return number >= v.least && number <= v.most && !(v.aboveLeast && number == v.least) &&
 		!(v.whole && number != math.Trunc(number))
 }
 
-func (v *Screen) passesText(text string) bool {
+func (v *Precheck) passesText(text string) bool {
 	length := utf8.RuneCountInString(text)
 	return length >= v.shortest && length <= v.longest &&
 		(v.enum == nil || slices.Contains(v.enum, text)) &&
 		(v.pattern == nil || v.pattern.MatchString(text))
 }
 
-func (v *Screen) passesArray(items []any) bool {
+func (v *Precheck) passesArray(items []any) bool {
 	if len(items) < v.fewest || len(items) > v.mostItem {
 		return false
 	}
@@ -243,7 +243,7 @@ func (v *Screen) passesArray(items []any) bool {
 	return true
 }
 
-func (v *Screen) passesObject(members map[string]any) bool {
+func (v *Precheck) passesObject(members map[string]any) bool {
 	for name, member := range members {
 		if known, listed := v.members[name]; v.open && !listed {
 			continue
