@@ -14,10 +14,12 @@ import (
 	"testing"
 	"time"
 
+	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api/apitest"
+	"snugtail/service/check"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
@@ -34,6 +36,7 @@ import (
 type benchCase struct {
 	name, path, body string
 	plain            http.Handler // the server that only decodes and encodes
+	library          operation    // what the operation would be by libraries alone
 	typed            func() any   // a new question
 	answer           any
 }
@@ -54,7 +57,7 @@ func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context
 	require.NoError(b, json.Unmarshal([]byte(c.body), q))
 	a, err := answer(b.Context(), q)
 	require.NoError(b, err)
-	c.answer, c.plain = a, plainServer[Q](path, a)
+	c.answer, c.plain, c.library = a, plainServer[Q](path, a), libraryOperation(path, answer)
 	return c
 }
 
@@ -75,9 +78,57 @@ func exampleOf(b *testing.B, path string) string {
 	return ""
 }
 
+// benchLog takes what the program logs, from a level on, and throws it away.
+func benchLog(level slog.Level) *slog.Logger {
+	return slog.New(slog.NewJSONHandler(io.Discard, &slog.HandlerOptions{Level: level}))
+}
+
 // benchService logs and counts as the program does.
 func benchService(b *testing.B) http.Handler {
-	s, err := New(Config{Logger: slog.New(slog.NewJSONHandler(io.Discard, nil))})
+	s, err := New(Config{Logger: benchLog(slog.LevelInfo)})
+	require.NoError(b, err)
+	return s.Handler()
+}
+
+// libraryOperation is an operation without JSON code of our own: encoding/json
+// reads and writes, and kin-openapi judges every body.
+func libraryOperation[Q, A any](path string, answer func(context.Context, *Q) (*A, error)) operation {
+	return operation{method: http.MethodPost, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
+		schema := apitest.SchemaOf(s.contract.Document, path)
+		return func(c echo.Context) error {
+			body, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, s.config.BodyLimit))
+			if err != nil {
+				return err
+			}
+			var value any
+			if err := json.Unmarshal(body, &value); err != nil {
+				return err
+			}
+			if err := schema.VisitJSON(value, openapi3.MultiErrors()); err != nil {
+				return err
+			}
+			question := new(Q)
+			if err := json.Unmarshal(body, question); err != nil {
+				return err
+			}
+			ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
+			defer cancel()
+			a, err := answer(ctx, question)
+			if err != nil {
+				return err
+			}
+			s.watch.Tell(a)
+			return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
+		}
+	}}
+}
+
+// libraryService is the service with one operation by libraries alone, which logs
+// and counts as the program does.
+func libraryService(b *testing.B, op operation, log *slog.Logger) http.Handler {
+	contract, err := site.EmbeddedContract()
+	require.NoError(b, err)
+	s, err := newService(Config{Logger: log}, contract, func(*Service) []operation { return []operation{op} })
 	require.NoError(b, err)
 	return s.Handler()
 }
