@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -577,7 +578,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 			require.Nil(t, broken)
 			r := rand.New(rand.NewPCG(uint64(i), 3))
 			pool := append(apitest.Gather(value, nil), apitest.Edges()...)
-			for range 80 {
+			for range apitest.Rounds(80, 250*time.Millisecond) {
 				changed, err := json.Marshal(apitest.MutantOf(r, value, pool))
 				require.NoError(t, err)
 				w := ask(c.handler, request(http.MethodPost, path, string(changed), "Accept", transfer.SVG))

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -19,7 +20,7 @@ import (
 func sendMutants(t *testing.T, h http.Handler, path string, body any, seed uint64, rounds int) {
 	r := rand.New(rand.NewPCG(seed, 2))
 	pool := append(apitest.Gather(body, nil), apitest.Edges()...)
-	for range rounds {
+	for range apitest.Rounds(rounds, 250*time.Millisecond) {
 		text, err := json.Marshal(apitest.MutantOf(r, body, pool))
 		require.NoError(t, err)
 		accept := []string{"application/json, */*;q=0.1", "text/plain, */*;q=0.1"}[r.IntN(2)]

@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -377,7 +378,7 @@ func TestMutantsAsCSV(t *testing.T) {
 		value, _, broken := strict.Parse(partsExample(t, c, example, nil), 0, strict.Skim{})
 		require.Nil(t, broken)
 		r, pool := rand.New(rand.NewPCG(uint64(i), 3)), append(apitest.Gather(value, nil), apitest.Edges()...)
-		for range 150 {
+		for range apitest.Rounds(150, 500*time.Millisecond) {
 			text, err := json.Marshal(apitest.MutantOf(r, value, pool))
 			require.NoError(t, err)
 			w := ask(c.handler, request(http.MethodPost, partsPath, string(text), "Accept", "text/csv"))

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/require"
@@ -57,7 +58,7 @@ type readingCase struct {
 // check holds that a body is read exactly if the schema says so.
 func (c *readingCase) check(t *testing.T, seed uint64, rounds int) {
 	r := rand.New(rand.NewPCG(seed, 1))
-	for range rounds {
+	for range apitest.Rounds(rounds, 100*time.Millisecond) {
 		value := apitest.MutantOf(r, c.body, c.pool)
 		text, err := json.Marshal(value)
 		require.NoError(t, err)
