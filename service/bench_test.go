@@ -25,10 +25,10 @@ import (
 	"snugtail/service/transfer"
 )
 
-// The target: the whole path of a request costs at most 3 times what the same
-// echo server takes that only decodes and encodes the same bodies with
-// encoding/json. Run both in one go, on one core, so that the collector's work
-// counts too:
+// What the whole path of a request costs, in units of an echo server that only
+// decodes and encodes the same bodies with encoding/json. Run both in one go, on
+// one core, so that the collector's work counts too; the targets stand with
+// BenchmarkEcho:
 //
 //	go test ./service -run - -bench 'Plain|Whole|Ratio' -cpu 1 -benchmem
 
