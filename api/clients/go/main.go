@@ -71,7 +71,7 @@ func run(ctx context.Context, base string) (int, error) {
 		return 0, fmt.Errorf("making the client: %w", err)
 	}
 	answered := 0
-	for _, call := range calls(ctx, c) {
+	for _, call := range append(calls(ctx, c), lists(ctx, c)...) {
 		r, body, err := call.do()
 		switch {
 		case err != nil:
@@ -142,6 +142,13 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.RunBatchWithResponse(ctx, nil, BatchRequest{Items: []BatchItem{item}})
 			return as(func(r *RunBatchResponse) []byte { return r.Body }, r, err)
 		}},
+	}
+}
+
+// lists are the operations that need no question.
+func lists(ctx context.Context, c *ClientWithResponses) []call {
+	ok := http.StatusOK
+	return []call{
 		{"cutters", ok, func() (answer, []byte, error) {
 			r, err := c.ListCuttersWithResponse(ctx, nil)
 			return as(func(r *ListCuttersResponse) []byte { return r.Body }, r, err)
