@@ -30,8 +30,10 @@ const (
 
 // Cutter is a dovetail cutter: a truncated cone, widest at its tip.
 type Cutter struct {
-	ID                string // the same id is the same piece of steel
-	Diameter          length.Size
+	ID       string // the same id is the same piece of steel
+	Diameter length.Size
+	// Labelled is what its label says, where Diameter was measured.
+	Labelled          length.Size
 	Angle             Angle
 	AngleTolerance    Angle
 	HasAngleTolerance bool

@@ -5,19 +5,25 @@
 //
 //	length       lengths as written, held and printed
 //	cutter.go    the dovetail cutter: diameter, angle, radius at a height
-//	bushing.go   the guide bushing
+//	bushing.go   the guide bushing, or a bearing instead
 //	template.go  the finger template, in the four ways it may be known
 //	setup.go     everything a joint is cut with, and what cannot be cut
 //	play.go      play, depth for a wanted play, pulled gap, bands
 //	widths.go    widths of pins, tails and sockets
 //	seat.go      where the tail board comes to rest
+//	engage.go    is there a joint at all: what stands in what once it is home
 //	section.go   the closed joint cut level, and its round ends
 //	limits.go    what a set-up must stay within
 //	router.go    depth of cut as projection and as turns of the adjuster
+//	best.go      the depth with the best chance, and those that keep the limits
 //	sure.go      how sure a prediction is (law of propagation)
+//	vary.go      how surely limits are kept by boards and templates that vary
 //	predict.go   all of that for one set-up
 //	stock        the built-in cutters and bushings
-//	recommend    which cutter, at which depth
+//	setting      which depths can be set, and how
+//	hold         what a joint holds: slope, friction, glue, half pins
+//	recommend    which cutter with which bushing, at which depth
+//	run          a job of many joints: wear, control charts
 //	learn        what test cuts teach about a set-up
 //	correct      what to change after test cuts
 //	diagnose     what is wrong, and what to check next

@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 )
 
@@ -22,7 +22,7 @@ func halfInchProven(t *testing.T) joint.Setup {
 	t.Helper()
 	cutter := joint.Cutter{Diameter: inch(1.0 / 2), Angle: 14}
 	bushing := joint.Bushing{Diameter: inch(7.0 / 16)}
-	play, ok := learn.FeelHandPressure.Play(bands)
+	play, ok := belief.FeelHandPressure.Play(bands)
 	require.True(t, ok)
 	template, err := joint.NewProven(joint.ProvenJoint{Cutter: cutter, Bushing: bushing, Depth: inch(7.0 / 16), Play: play})
 	require.NoError(t, err)
@@ -115,6 +115,21 @@ func TestProjectionIsNotDepth(t *testing.T) {
 	assert.InDelta(t, 17, p.BelowBase.MM(), 1e-9)
 	assert.InDelta(t, 11, p.BelowBushing.MM(), 1e-9)
 	assert.True(t, p.BelowBaseKnown && p.BelowBushingKnown)
+}
+
+// A router is stated as soon as anything of it is.
+func TestRouterStated(t *testing.T) {
+	assert.False(t, new(joint.Router).Stated())
+	for _, r := range []joint.Router{
+		{AdjusterLead: mm(1)},
+		{AdjusterStep: mm(1)},
+		{Backlash: mm(1)},
+		{ColletHeight: mm(1)},
+		{GaugeBlocks: []length.Size{mm(1)}},
+		{TurnedInUse: true},
+	} {
+		assert.True(t, r.Stated(), "%+v", r)
+	}
 }
 
 // Common practice, no source: a half-pitch stop error shows at the edges, not

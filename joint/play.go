@@ -9,15 +9,21 @@ import (
 // Band is a range of play with a name.
 type Band uint8
 
-// Bands of play, from tight to loose.
+// Bands of play, from tight to loose, and none.
 const (
 	WillNotClose Band = iota
 	Tight
 	HandFit
 	Loose
 	TooLoose
+	// NoJoint is no band of play: there is no joint, whatever its play
+	// (Joint.Engagement).
+	NoJoint
 	bandCount
 )
+
+// playBands are the bands of play, which NoJoint is not.
+const playBands = NoJoint
 
 // Limits of the bands, mm. Judgement, no source, except that a depth 1/16 in
 // off on a 14 deg cutter, c = -+0.79 mm, is common practice for "will not go
@@ -39,7 +45,7 @@ type Bands struct {
 }
 
 // Edges returns the play, mm, at which each band but the last ends.
-func (b Bands) Edges() [bandCount - 1]float64 {
+func (b Bands) Edges() [playBands - 1]float64 {
 	return [...]float64{math.Min(-b.Crush.MM(), TightBelow), TightBelow, LooseAbove, TooLooseAbove}
 }
 

@@ -23,6 +23,10 @@ type Fit struct {
 	FirstTouch      length.Length
 	FirstTouchKnown bool
 	Budget          Budget
+	// Shortfall says whether there is no joint at all. Then Band is NoJoint, its
+	// probability 1, InTarget 0 and no depth worth trying; play and gaps are what
+	// the formulas say, and mean nothing.
+	Shortfall Shortfall
 }
 
 // Prediction is everything that follows from a set-up before wood is cut.
@@ -32,7 +36,7 @@ type Prediction struct {
 	Widths         Widths
 	WidthsKnown    bool
 	Limits         Limits
-	DepthForTarget length.Length
+	DepthForTarget length.Length // not worth trying where Fit.Shortfall.NoJoint
 	PlayPerTenth   length.Length // change of play for 0.1 mm of depth
 	Projection     Projection
 }
@@ -60,6 +64,10 @@ func (j *Joint) Predict(target Target, bands Bands) Prediction {
 	return p
 }
 
+// AtTarget returns the joint at the depth for the target, whether it can be cut
+// or not: see its Limits.
+func (p *Prediction) AtTarget() Joint { return p.Joint.atDepth(p.DepthForTarget.MM()) }
+
 // Fit returns what the joint is expected to be like, before any test cut.
 func (j *Joint) Fit(target Target, bands Bands) Fit {
 	f := j.rigidFit(j.Play(), bands)
@@ -67,9 +75,19 @@ func (j *Joint) Fit(target Target, bands Bands) Fit {
 	spread := j.spread(f.Budget, true)
 	low, high := spread.Range95()
 	f.Standard, f.Low, f.High = length.Length(spread.SD()), length.Length(low), length.Length(high)
-	f.Probability = Probabilities(spread, bands)
-	f.InTarget = InTarget(spread, target)
+	chances(&f, spread, target, bands)
 	return f
+}
+
+// chances sets the probabilities, with a distribution of play, unless there is
+// no joint.
+func chances[D Distribution](f *Fit, d D, target Target, bands Bands) {
+	if f.Shortfall.NoJoint {
+		f.Probability[NoJoint] = 1
+		return
+	}
+	f.Probability = Probabilities(d, bands)
+	f.InTarget = InTarget(d, target)
 }
 
 // PlayDistribution is a distribution of play with its mean and spread.
@@ -86,8 +104,7 @@ func (j *Joint) FitWith(d PlayDistribution, target Target, bands Bands) Fit {
 	f.Budget = j.Budget()
 	f.Standard = d.SD()
 	f.Low, f.High = d.Range95()
-	f.Probability = Probabilities(d, bands)
-	f.InTarget = InTarget(d, target)
+	chances(&f, d, target, bands)
 	return f
 }
 
@@ -103,6 +120,10 @@ func (j *Joint) rigidFit(c length.Length, bands Bands) Fit {
 	}
 	f.PulledGap, f.PulledGapKnown = j.PulledGap()
 	f.FirstTouch, f.FirstTouchKnown = j.FirstTouchProud()
+	e := j.Engagement()
+	if f.Shortfall = e.Shortfall(); f.Shortfall.NoJoint {
+		f.Band = NoJoint
+	}
 	return f
 }
 

@@ -6,7 +6,7 @@ import "snugtail/joint/length"
 // figure is the depth of cut.
 type Projection struct {
 	BelowBase         length.Length // below the router's base: T + h
-	BelowBushing      length.Length // below the bushing's tip: T + h - L
+	BelowBushing      length.Length // below the bushing's tip: T + h - L; a bearing has none
 	BelowBaseKnown    bool
 	BelowBushingKnown bool
 }
@@ -18,8 +18,14 @@ func (j *Joint) Projection() Projection {
 	base := t.Length + length.Length(j.hp)
 	return Projection{
 		BelowBase: base, BelowBaseKnown: t.Given,
-		BelowBushing: base - l.Length, BelowBushingKnown: t.Given && l.Given,
+		BelowBushing: base - l.Length, BelowBushingKnown: t.Given && j.setup.Bushing.HasBarrel(),
 	}
+}
+
+// Stated reports whether anything is known of the router.
+func (r *Router) Stated() bool {
+	return r.AdjusterLead.Given || r.AdjusterStep.Given || r.Backlash.Given || r.ColletHeight.Given ||
+		len(r.GaugeBlocks) > 0 || r.TurnedInUse
 }
 
 // Turns returns the turns of the depth adjuster for a change of depth; ok is

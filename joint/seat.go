@@ -11,9 +11,10 @@ type SeatContact uint8
 
 // Places of first touch.
 const (
-	ContactUnknown SeatContact = iota
-	ContactNose                // the tail's round nose in the end of its socket
-	ContactPinEnd              // the pin's rounded end in the rounded end of its socket
+	ContactUnknown  SeatContact = iota
+	ContactNose                 // the tail's round nose in the end of its socket
+	ContactPinEnd               // the pin's rounded end in the rounded end of its socket
+	ContactBoardEnd             // the tail on the pin board's end: it has not entered
 )
 
 // Seat is where the tail board comes to rest.
@@ -25,18 +26,30 @@ type Seat struct {
 	Known   bool
 }
 
-// Seat returns the seat (model, section 5). It is unknown without the reaches
+// Seat returns the seat (model, section 5; its third bound: second part,
+// section 1). It is unknown without the reaches
 // of the template and, since the boards then jam, with play not above 0.
 func (j *Joint) Seat() Seat {
 	c := j.Play().MM()
 	if c <= 0 || !j.reachesKnown() {
 		return Seat{}
 	}
-	seat := Seat{length.Length(j.seatAtNose(c)), ContactNose, true}
-	if q, touches := j.seatAtPinEnds(c); touches && q < seat.Offset.MM() {
-		seat.Offset, seat.Contact = length.Length(q), ContactPinEnd
+	q, contact := j.seatAt(c)
+	return Seat{length.Length(q), contact, true}
+}
+
+// seatAt returns the seat with play c, 0 or above, and what touches there: the
+// least of what nose and pin ends allow, but no further out than where the tail
+// stands on the pin board's end, q = -min(t_t, f0_t + g/2 - r(h_t)).
+func (j *Joint) seatAt(c float64) (q float64, contact SeatContact) {
+	q, contact = j.seatAtNose(c), ContactNose
+	if end, touches := j.seatAtPinEnds(c); touches && end < q {
+		q, contact = end, ContactPinEnd
 	}
-	return seat
+	if out := -math.Min(j.tailThickness(), j.noseReach(j.ht)); q < out {
+		q, contact = out, ContactBoardEnd
+	}
+	return q, contact
 }
 
 // reachesKnown reports whether the seat follows from the template: it needs
@@ -65,6 +78,16 @@ func (j *Joint) socketEndCentre() float64 {
 	return j.setup.Template.Pin.OpeningReach.MM() - j.sp/2 + j.offsetY()
 }
 
+// pinEndCentre is A = F_p/2 - f0 + ey, where a pin's straight flank begins.
+func (j *Joint) pinEndCentre() float64 {
+	return j.fp/2 - (j.setup.Template.Pin.FingerReach.MM() - j.offsetY())
+}
+
+// pinSocketEndCentre is B = S_t/2 - s0 - ey, where that of its socket begins.
+func (j *Joint) pinSocketEndCentre() float64 {
+	return j.st/2 - (j.setup.Template.Tail.OpeningReach.MM() + j.offsetY())
+}
+
 // noseRadius is R_n = F_t/2 + g/2 - r(u), the tail's nose at height u.
 func (j *Joint) noseRadius(u float64) float64 { return (j.ft+j.g)/2 - j.radius(u) }
 
@@ -72,7 +95,7 @@ func (j *Joint) noseRadius(u float64) float64 { return (j.ft+j.g)/2 - j.radius(u
 // board's face cuts the nose off at the lowest level that both boards share.
 func (j *Joint) seatAtNose(c float64) float64 {
 	yn, ys := j.noseCentre(), j.socketEndCentre()
-	r := j.noseRadius(math.Max(0, j.ht-j.hp))
+	r := j.noseRadius(j.lowestShared())
 	if t := j.setup.TailBoard.Thickness; t.Given && yn+r > t.MM() {
 		flat := math.Max(0, t.MM()-yn)
 		return ys + math.Sqrt(math.Max(0, (r+c/2)*(r+c/2)-r*r+flat*flat)) - t.MM()
@@ -88,9 +111,7 @@ func (j *Joint) seatAtPinEnds(c float64) (q float64, touches bool) {
 	if !tail.OpeningReach.Given || !pin.FingerReach.Given {
 		return 0, false
 	}
-	e := j.offsetY()
-	a := j.fp/2 - (pin.FingerReach.MM() - e)
-	b := j.st/2 - (tail.OpeningReach.MM() + e)
+	a, b := j.pinEndCentre(), j.pinSocketEndCentre()
 	if b <= 0 {
 		return 0, false
 	}
@@ -132,7 +153,7 @@ func (j *Joint) FirstTouchProud() (proud length.Length, ok bool) {
 	}
 	a := 0.0 // where the pins reach their full width; 0: at the board's end
 	if t.Pin.FingerReach.Given {
-		a = math.Max(0, j.fp/2-(t.Pin.FingerReach.MM()-j.offsetY()))
+		a = math.Max(0, j.pinEndCentre())
 	}
 	first := math.Inf(-1)
 	for _, u := range j.sharedLevels() {

@@ -52,16 +52,16 @@ func (j *Joint) RoundEnds() (r RoundEnds, ok bool) {
 	if !j.reachesKnown() {
 		return RoundEnds{}, false
 	}
-	pin, tail, e := j.setup.Template.Pin.FingerReach, j.setup.Template.Tail.OpeningReach, j.offsetY()
+	pin, tail := j.setup.Template.Pin.FingerReach, j.setup.Template.Tail.OpeningReach
 	r = RoundEnds{
 		Nose: length.Length(j.noseCentre()), SocketEnd: length.Length(j.socketEndCentre()),
 		PinKnown: pin.Given, PinSocketKnown: tail.Given,
 	}
 	if pin.Given {
-		r.Pin = length.Length(j.fp/2 - pin.MM() + e)
+		r.Pin = length.Length(j.pinEndCentre())
 	}
 	if tail.Given {
-		r.PinSocket = length.Length(j.st/2 - tail.MM() - e)
+		r.PinSocket = length.Length(j.pinSocketEndCentre())
 	}
 	return r, true
 }

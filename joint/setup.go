@@ -53,6 +53,10 @@ func (d Depth) Deeper() length.Size {
 type Router struct {
 	AdjusterLead length.Size // change of depth per turn
 	AdjusterStep length.Size // finest change that can be set
+	Backlash     length.Size // lost motion of the adjuster when its sense is reversed
+	// GaugeBlocks are the blocks or bars that a depth can be set by, alone or
+	// stacked; joint/setting looks at the first 16.
+	GaugeBlocks  []length.Size
 	TurnedInUse  bool
 	ColletHeight length.Size // collet's nose above the router's base, cutter set
 }

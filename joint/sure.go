@@ -307,21 +307,32 @@ func (s Spread) Range95() (low, high float64) {
 	return s.quantile(0.025), s.quantile(0.975)
 }
 
-// quantile by bisection: the distribution function of two normals has no
-// closed inverse.
+// quantile by Newton's steps, and by halves where one would leave the bracket:
+// the distribution function of two normals has no closed inverse.
 func (s Spread) quantile(p float64) float64 {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, n := range s.parts[:s.count] {
 		low, high = math.Min(low, n.mean-8*n.sd), math.Max(high, n.mean+8*n.sd)
 	}
-	for range 40 {
-		if mid := (low + high) / 2; s.CDF(mid) < p {
-			low = mid
+	const enough = 1e-12 // mm; rounding of answers is far coarser
+	x := (low + high) / 2
+	for range 60 {
+		off := s.CDF(x) - p
+		if off < 0 {
+			low = x
 		} else {
-			high = mid
+			high = x
 		}
+		next := x - off/s.Density(x)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-x) < enough {
+			return next
+		}
+		x = next
 	}
-	return (low + high) / 2
+	return x
 }
 
 // shifted returns the spread moved by dx.

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+	"pgregory.net/rapid"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
@@ -130,4 +131,21 @@ func TestCalibration(t *testing.T) {
 		}
 		assert.InDelta(t, said[bin]/count[bin], fitted[bin]/count[bin], 0.03, "bin %d of %g shops", bin, count[bin])
 	}
+}
+
+// The ends of the 95 % range leave 2.5 % each, for the two normals of a cutter
+// of unknown history, however wide they are.
+func TestRange95LeavesTheTails(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := onePiece()
+		s.Cutter.Condition = joint.ConditionUnknown
+		s.Bushing.Diameter = within(11.1125, rapid.Float64Range(0, 0.5).Draw(t, "bushing"))
+		s.Cutter.AngleTolerance, s.Cutter.HasAngleTolerance = joint.Angle(rapid.Float64Range(0, 1).Draw(t, "angle")), true
+		j, err := joint.New(s)
+		require.NoError(t, err)
+		spread := j.Spread()
+		low, high := spread.Range95()
+		assert.InDelta(t, 0.025, spread.CDF(low), 1e-9)
+		assert.InDelta(t, 0.975, spread.CDF(high), 1e-9)
+	})
 }

@@ -1,6 +1,10 @@
 package joint
 
-import "snugtail/joint/length"
+import (
+	"math"
+
+	"snugtail/joint/length"
+)
 
 // Widths of the joint's parts on their straight flanks.
 type Widths struct {
@@ -34,3 +38,13 @@ func (j *Joint) pinRoot() float64 { return j.fp + j.g - j.d }
 
 // tailRoot is P - S_t + g - d, the tail at the shoulder.
 func (j *Joint) tailRoot() float64 { return j.pitch - j.st + j.g - j.d }
+
+// EdgePin returns the root of the half pin at the boards' first edge,
+// (F_p + g - d)/2 less the error of the side stop; ok is false for templates that
+// are not known by their openings. The pin at the last edge has W - nP more.
+func (j *Joint) EdgePin() (root length.Length, ok bool) {
+	if !j.setup.Template.KnownByOpenings() {
+		return 0, false
+	}
+	return length.Length(j.pinRoot()/2 - math.Abs(j.setup.SideStopError.MM())), true
+}

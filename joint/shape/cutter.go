@@ -45,7 +45,7 @@ func ToolOf(j *joint.Joint) Tool {
 	if !t.TemplateKnown {
 		t.template = 0.8 * t.hp
 	}
-	t.BarrelKnown = t.TemplateKnown && t.s.Bushing.Barrel.Given && t.s.Bushing.Bore.Given
+	t.BarrelKnown = t.TemplateKnown && t.s.Bushing.HasBarrel() && t.s.Bushing.Bore.Given
 	t.setFlank()
 	t.bounds()
 	t.wood()
@@ -127,7 +127,7 @@ func (t *tool) templates() {
 // bushing is its barrel's two walls, or its outside where they are not known.
 func (t *tool) bushing() {
 	tip, outside, bore := 0.0, t.g/2, t.s.Bushing.Bore.MM()/2
-	if t.TemplateKnown && t.s.Bushing.Barrel.Given {
+	if t.TemplateKnown && t.s.Bushing.HasBarrel() {
 		tip = t.template - t.s.Bushing.Barrel.MM()
 	}
 	for _, side := range [...]float64{-1, 1} {

@@ -68,6 +68,9 @@ const (
 	// Elastic ratios E_R/E_L and E_T/E_L.
 	RadialRatio     PropertyName = "radial_ratio"
 	TangentialRatio PropertyName = "tangential_ratio"
+	// Strengths at 12 %, MPa: shear along the grain, tension across it.
+	ShearParallel        PropertyName = "shear_parallel"
+	TensionPerpendicular PropertyName = "tension_perpendicular"
 )
 
 // Wood is a species: an average of clear wood. The zero Wood is a species that
@@ -85,6 +88,7 @@ type Wood struct {
 	CompressionPerpendicular                                  Property
 	SideHardness                                              Property
 	RadialRatio, TangentialRatio                              Property
+	ShearParallel, TensionPerpendicular                       Property
 }
 
 // Botanical is a botanical name and where it stands.
@@ -119,14 +123,27 @@ var definitions = [...]definition{
 	{TangentialRatio, "1", "", func(w *Wood) *Property { return &w.TangentialRatio }},
 }
 
+// strengths lists the properties that only holding needs. They are told apart
+// from the rest.
+var strengths = [...]definition{
+	{ShearParallel, "MPa", "", func(w *Wood) *Property { return &w.ShearParallel }},
+	{TensionPerpendicular, "MPa", "", func(w *Wood) *Property { return &w.TensionPerpendicular }},
+}
+
 // Known reports whether w is a species of the table.
 func (w *Wood) Known() bool { return w.ID != "" }
 
-// Properties yields the properties that are known, always in the same order.
-func (w *Wood) Properties() iter.Seq2[PropertyName, Property] {
+// Properties yields the properties that are known, always in the same order, but
+// for the strengths.
+func (w *Wood) Properties() iter.Seq2[PropertyName, Property] { return w.known(definitions[:]) }
+
+// Strengths yields ShearParallel and TensionPerpendicular where they are known.
+func (w *Wood) Strengths() iter.Seq2[PropertyName, Property] { return w.known(strengths[:]) }
+
+func (w *Wood) known(of []definition) iter.Seq2[PropertyName, Property] {
 	return func(yield func(PropertyName, Property) bool) {
-		for i := range definitions {
-			d := &definitions[i]
+		for i := range of {
+			d := &of[i]
 			if p := d.of(w); p.Known && !yield(d.name, *p) {
 				return
 			}

@@ -78,6 +78,40 @@ func TestEveryFigureHasItsSource(t *testing.T) {
 	}
 }
 
+// Shear along the grain and tension across it, as Table 5-3a prints them: 42 and
+// 35 species, none of the imported ones; tension across the grain is the weakest
+// that wood has.
+func TestStrengths(t *testing.T) {
+	shear, tension := 0, 0
+	for _, w := range wood.Species() {
+		for name, p := range w.Strengths() {
+			sourced(t, w.ID, p.Figure)
+			assert.Equal(t, "MPa", p.Unit)
+			assert.Equal(t, "5-3a", p.Table)
+			assert.False(t, p.Memory)
+			assert.NotEqual(t, wood.Imported, w.Group, w.ID)
+			switch name {
+			case wood.ShearParallel:
+				shear++
+				assert.True(t, p.Value > 5 && p.Value < 18, "%s: %g", w.ID, p.Value)
+			case wood.TensionPerpendicular:
+				tension++
+				assert.True(t, p.Value > 1 && p.Value < 8 && p.Value < w.ShearParallel.Value, "%s: %g", w.ID, p.Value)
+			default:
+				t.Errorf("%s is no strength", name)
+			}
+		}
+	}
+	assert.Equal(t, 42, shear)
+	assert.Equal(t, 35, tension)
+	oak := byID(t, "red_oak")
+	assert.Equal(t, 12.3, oak.ShearParallel.Value)
+	assert.Equal(t, 5.5, oak.TensionPerpendicular.Value)
+	maple := byID(t, "sugar_maple")
+	assert.Equal(t, 16.1, maple.ShearParallel.Value)
+	assert.Equal(t, wood.Property{}, maple.TensionPerpendicular, "the table prints none")
+}
+
 func sourced(t *testing.T, id string, f wood.Figure) {
 	t.Helper()
 	assert.True(t, f.Known)

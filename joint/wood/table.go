@@ -66,9 +66,11 @@ func (t *tables) wood(r row) Wood {
 		ID: r.cell("id"), Name: r.cell("name"), Group: Group(r.cell("group")),
 		Botanical: Botanical{r.cell("botanical_name"), name.document, name.table, name.memory, name.note},
 	}
-	for i := range definitions {
-		d := &definitions[i]
-		*d.of(&w) = t.property(r, d)
+	for _, all := range [...][]definition{definitions[:], strengths[:]} {
+		for i := range all {
+			d := &all[i]
+			*d.of(&w) = t.property(r, d)
+		}
 	}
 	return w
 }
