@@ -1,0 +1,20 @@
+// Package advise is what to do next about a set-up, given what is believed of
+// it: cut at a depth, make a check, change something else, or stop.
+//
+// The action with the least expected minutes until a joint fits is taken. All
+// answers about one case come from one posterior (package belief) and one
+// decision, so no two of them contradict each other.
+//
+//	advise.go    the answer as a whole
+//	decide.go    which action, and its chance and minutes
+//	checks.go    which checks are open, what they read, what they are worth
+//	outcomes.go  what a check may show
+//	depth.go     the depth: best chance within all limits
+//	steps.go     the steps that carry the decision out
+//	cure.go      causes, and what would put each right
+//	evidence.go  what a cause explains and what it does not
+//	doubt.go     readings that are probably misread
+//	corners.go   corners that differ
+//	salvage.go   what can be done with boards already cut
+//	drift.go     how far the depth may wander, and what grinding costs
+package advise

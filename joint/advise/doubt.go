@@ -1,0 +1,48 @@
+package advise
+
+import (
+	"snugtail/joint/belief"
+)
+
+// Doubt is a reading that is probably misread: it is read again before
+// anything hangs on it.
+type Doubt struct {
+	belief.Evidence
+	Chance  float64      // that it is misread
+	Check   belief.Check // that reads it again
+	Decides bool         // the next depth hangs on it
+}
+
+// probably is the chance of a misreading from which it is asked for again.
+const probably = 0.5
+
+var readBy = map[belief.Seen]belief.Check{
+	belief.SeenPulledGap: belief.CheckPullJoint, belief.SeenShoulderGap: belief.CheckPullJoint,
+	belief.SeenSeat: belief.CheckSeeSeat, belief.SeenEdgeStep: belief.CheckSeeEdges,
+	belief.SeenPinWidest: belief.CheckMeasureWidths, belief.SeenTailWidest: belief.CheckMeasureWidths,
+	belief.SeenPinSocketWidest: belief.CheckMeasureWidths, belief.SeenTailSocketWidest: belief.CheckMeasureWidths,
+	belief.SeenDepthPinBoard: belief.CheckMeasureDepth, belief.SeenDepthTailBoard: belief.CheckMeasureDepth,
+	belief.SeenBushing: belief.CheckMeasureBushing, belief.SeenCutter: belief.CheckMeasureCutter,
+}
+
+// doubts lists what is probably misread, the worst first.
+func (w *work) doubts() {
+	for _, m := range w.Posterior.Misread() {
+		if m.Chance <= probably {
+			continue
+		}
+		d := Doubt{Evidence: m.Evidence, Chance: m.Chance}
+		switch check, ok := readBy[m.Seen]; {
+		case m.Seen == belief.SeenFeel:
+			d.Check, d.Decides = belief.CheckPullJoint, true
+			if w.last.Feel.Jammed() {
+				d.Check = belief.CheckMeasureWidths
+			}
+		case ok:
+			d.Check, d.Decides = check, m.Seen != belief.SeenSeat && m.Seen != belief.SeenEdgeStep
+		default:
+			continue
+		}
+		w.Doubts = append(w.Doubts, d)
+	}
+}

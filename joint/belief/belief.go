@@ -1,0 +1,98 @@
+// Package belief is what to think of a set-up after all that was told of it:
+// one posterior over what may be wrong and by how much.
+//
+// Told are sizes as stated, test joints, what was seen of each, findings, and
+// earlier sessions. People call because something is not as they state it, so
+// every stated size may be another: one that shops stock, or any. No reading is
+// ever dropped: each may be misread, with its chance, and the posterior says
+// how likely that is.
+//
+//	codes.go      causes, checks and findings
+//	seen.go       test joints and what was seen of them
+//	priors.go     how often, how large, what shows in what: judgement
+//	case.go       a case with its gaps filled
+//	effect.go     what a fault of a given size does to all that can be seen
+//	branches.go   the faults, and how large each may be
+//	model.go      tolerances, and how all that is read depends on them
+//	reading.go    what was seen of the latest joint, as readings and ranges
+//	older.go      what the joints before it say of play
+//	session.go    earlier sessions
+//	weigh.go      readings taken in: every fault, with every guess what is misread
+//	grid.go       older joints and feels taken in, on a grid of play
+//	feel.go       the latest joint's feel
+//	pairs.go      two faults at once
+//	posterior.go  what follows: causes, the play of a next joint, doubts
+//	known.go      what any figure is likely to read
+package belief
+
+import (
+	"math"
+	"sync"
+)
+
+// Observer believes, before anything is seen, what its priors say.
+type Observer struct {
+	tables *tables
+}
+
+// NewObserver returns an observer with these priors, which it keeps.
+func NewObserver(p *Priors) *Observer { return &Observer{newTables(p)} }
+
+// Default returns the observer with the default priors.
+var Default = sync.OnceValue(func() *Observer { return NewObserver(DefaultPriors()) })
+
+// Priors returns the observer's priors, not to be changed.
+func (o *Observer) Priors() *Priors { return o.tables.priors }
+
+// tables are the priors made ready.
+type tables struct {
+	priors    *Priors
+	logChance [CauseCount][FindingCount][3]float64 // by answer; 0 where none was given
+}
+
+func newTables(p *Priors) *tables {
+	t := &tables{priors: p}
+	for c := range CauseCount {
+		for f := range FindingCount {
+			for _, a := range [...]Answer{No, Yes} {
+				t.logChance[c][f][a] = math.Log(math.Max(1e-6, p.chance(c, f, a)))
+			}
+		}
+	}
+	return t
+}
+
+// Of returns what is believed of a case. Errors are *joint.Impossible for a
+// set-up that is stated in full and cannot be cut, a *CutError for a test
+// joint's depth, a *SessionError for an earlier session. A cut through the pin
+// board is no error here.
+func (o *Observer) Of(c *Case) (*Posterior, error) {
+	m, err := newModel(c, o.tables)
+	if err != nil {
+		return nil, err
+	}
+	return m.posterior(), nil
+}
+
+func (m *model) posterior() *Posterior {
+	m.limitReadings()
+	fs := m.forecasts()
+	p := &Posterior{m: m, scatters: m.scatters()}
+	for i, sc := range p.scatters {
+		s := newSystem(m, sc.by)
+		p.systems = append(p.systems, s)
+		p.parts = append(p.parts, m.linear(fs, s, i, math.Log(sc.chance))...)
+	}
+	p.parts = append(p.parts, m.twoFaults(fs, p)...)
+	p.grid = m.newGrid(p.parts, p.scatters)
+	p.fields = m.gather(p.parts, p.grid)
+	p.settle()
+	return p
+}
+
+// limitReadings bounds the work: of more than mostReadings the first are taken
+// in.
+func (m *model) limitReadings() {
+	m.readings = m.readings[:min(len(m.readings), mostReadings)]
+	m.listFlaws()
+}

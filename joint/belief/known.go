@@ -1,0 +1,393 @@
+package belief
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"snugtail/joint/length"
+)
+
+// Quantity is something that a check reads, or that a joint has.
+type Quantity uint8
+
+// Quantities.
+const (
+	QuantityBushing Quantity = iota
+	QuantityCutter
+	QuantityAngle
+	QuantityPinDepth
+	QuantityTailDepth
+	QuantityPin
+	QuantityTail
+	QuantityPinSocket
+	QuantityTailSocket
+	QuantityPulledGap
+	QuantityShoulderGap
+	QuantitySeat
+	QuantityEdgeStep
+	QuantityPinPlay   // pin socket less pin
+	QuantityTailPlay  // tail socket less tail
+	QuantityThickness // of the tail board
+	QuantityOpening   // of the template
+	QuantityPlay
+	quantities
+)
+
+var observableOf = [quantities]observable{
+	QuantityBushing: seeBushing, QuantityCutter: seeCutter, QuantityAngle: seeAngle, QuantityPinDepth: seePinDepth,
+	QuantityTailDepth: seeTailDepth, QuantityPin: seePin, QuantityTail: seeTail, QuantityPinSocket: seePinSocket,
+	QuantityTailSocket: seeTailSocket, QuantityPulledGap: seeGap, QuantityShoulderGap: seeShoulder, QuantitySeat: seeSeat,
+	QuantityEdgeStep: seeEdge, QuantityPinPlay: seePins, QuantityTailPlay: seeTails, QuantityThickness: seeThickness,
+	QuantityOpening: seeOpening, QuantityPlay: seePlay,
+}
+
+// Side is where on the joint a quantity is read: of the whole of it, or at an end.
+type Side int8
+
+// Sides.
+const (
+	Middle   Side = 0 // the joint as a whole
+	LeftEnd  Side = -1
+	RightEnd Side = 1
+)
+
+// Figure is a quantity of the latest joint, or of a tool, at a place, with the
+// standard uncertainty with which it would be read.
+type Figure struct {
+	Quantity
+	Side
+	U float64
+}
+
+// Outlook is one way in which things may be: a fault, or two, or none, with
+// what is then known of play.
+type Outlook struct {
+	Weight float64
+	Cause  Code
+	Second Code // CauseSetUpRight where there is no second one
+	// None: nothing wrong but tolerances.
+	None bool
+	// Mean and SD of what the set-up adds to the play of its stated sizes, and
+	// Tilt, its change with each mm of depth from Deeper on.
+	Mean, SD, Tilt float64
+	// Without is the mean of it were the fault gone; Lasts the chance that it is
+	// there at the next joint too if nothing is done about it.
+	Without, Lasts float64
+	// Deeper is by how much more than set the latest joint was cut, mm, for good.
+	Deeper float64
+	// Seat, Edge and Shoulder of the latest joint, as expected, mm.
+	Seat, Edge, Shoulder float64
+	SeatSD, EdgeSD       float64
+	// SeatEffect and EdgeEffect are what the fault has in them.
+	SeatEffect, EdgeEffect float64
+	// Spoils are what the fault does beside play, at its expected size and 1.73
+	// standard deviations below and above: weights 4, 1 and 1 of 6.
+	Spoils [3]Spoil
+	part   *part
+	known  *known
+}
+
+// Spoil is by how much a fault makes a joint vary along its length and holds its
+// shoulder open, mm.
+type Spoil struct{ Uneven, Shoulder float64 }
+
+// Outlooks returns the likeliest ways in which things may be, at most n, their
+// weights summing to 1. Which readings are misread is summed over where it is
+// unlikely.
+func (p *Posterior) Outlooks(n int) []Outlook {
+	all := make([]Outlook, 0, 2*n)
+	for i := range p.parts { // the likeliest first
+		q := &p.parts[i]
+		k := slices.IndexFunc(all, func(o Outlook) bool { return o.part.branch == q.branch && o.part.second == q.second })
+		if k >= 0 && q.weight < apart {
+			all[k].Weight += q.weight
+			continue
+		}
+		if len(all) < cap(all) {
+			all = append(all, Outlook{Weight: q.weight, part: q})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Outlook) int { return cmp.Compare(b.Weight, a.Weight) })
+	all = all[:min(n, len(all))]
+	sum := 0.0
+	for i := range all {
+		sum += all[i].Weight
+	}
+	for i := range all {
+		all[i].Weight /= sum
+		p.describe(&all[i])
+	}
+	return all
+}
+
+// apart is the share from which a way of misreading is looked at by itself.
+const apart = 0.03
+
+func (p *Posterior) describe(o *Outlook) {
+	q := o.part
+	o.Cause, o.Second, o.None = q.branch.cause, CauseSetUpRight, q.branch.none && q.second == nil
+	if q.second != nil {
+		o.Second = q.second.cause
+		if q.branch.none {
+			o.Cause, o.Second = o.Second, CauseSetUpRight
+		}
+	}
+	o.Mean, o.SD, o.Tilt = q.bMean, q.bSD, q.tilt
+	o.Lasts = q.lasts()
+	o.known = p.knownOf(q)
+	e := p.m.effectOf(q.forecast, q.branch.mean+q.sizeNow()*q.branch.sd)
+	if at, ok := p.m.geometry.at(&e); ok {
+		o.Deeper = math.Max(at.pinDepth, at.tailDepth)
+		if at.pinDepth < 0 || at.tailDepth < 0 {
+			o.Deeper = math.Min(at.pinDepth, at.tailDepth)
+		}
+		null, _ := p.m.geometry.at(&p.m.told)
+		o.SeatEffect = p.m.seatOf(&at) - p.m.seatOf(&null) - (at.values[seePlay]-null.values[seePlay])/2
+		o.EdgeEffect = at.values[seeEdge] - null.values[seeEdge]
+		o.Without = q.bMean - (at.values[seePlay] + at.whole - null.values[seePlay] - null.whole)
+	}
+	for k, z := range [...]float64{0, -math.Sqrt(3), math.Sqrt(3)} {
+		o.Spoils[k] = p.spoil(q, z)
+	}
+	o.Seat, o.SeatSD = o.known.figure(Figure{Quantity: QuantitySeat})
+	o.Edge, o.EdgeSD = o.known.figure(Figure{Quantity: QuantityEdgeStep})
+	o.Shoulder, _ = o.known.figure(Figure{Quantity: QuantityShoulderGap})
+}
+
+func (p *Posterior) spoil(q *part, z float64) Spoil {
+	e := p.m.effectOf(q.forecast, q.branch.mean+(q.sizeNow()+z*q.sizeSD)*q.branch.sd)
+	at, ok := p.m.geometry.at(&e)
+	if !ok {
+		return Spoil{}
+	}
+	null, _ := p.m.geometry.at(&p.m.told)
+	return Spoil{
+		Uneven:   math.Max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), math.Max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
+		Shoulder: at.value(seeShoulder, where{}) - null.value(seeShoulder, where{}),
+	}
+}
+
+// sizeNow is the size off its mean that explains best, in standard deviations,
+// with all taken in.
+func (q *part) sizeNow() float64 {
+	if q.sd <= 0 {
+		return q.size
+	}
+	return q.size + q.sizeB/(q.sd*q.sd)*(q.bMean-q.mean)
+}
+
+// known is a part with its readings taken in, ready to tell any figure.
+type known struct {
+	p    *Posterior
+	q    *part
+	s    *system
+	inv  []float64 // inverse of the readings' covariance, size and misreadings included
+	work []float64 // inv times what was read less what was expected
+	row  vector    // of b
+}
+
+func (p *Posterior) knownOf(q *part) *known {
+	s := p.systems[q.scatter]
+	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n), row: p.m.playRow}
+	k.update(q.slope)
+	for _, v := range q.others {
+		k.update(v)
+	}
+	unit := make([]float64, s.n)
+	for _, f := range q.flaws {
+		if f < 0 {
+			continue
+		}
+		for _, i := range p.m.flaws[f].which {
+			unit[i] = p.m.flaws[f].by
+		}
+		k.update(unit)
+		clear(unit)
+	}
+	for i := range s.n {
+		for n, off := range q.off {
+			k.work[i] += k.inv[i*s.n+n] * off
+		}
+	}
+	return k
+}
+
+// update adds v v' to the covariance whose inverse is held.
+func (k *known) update(v []float64) {
+	n := k.s.n
+	w := make([]float64, n)
+	total := 1.0
+	for i := range n {
+		for j := range n {
+			w[i] += k.inv[i*n+j] * v[j]
+		}
+	}
+	for i := range n {
+		total += v[i] * w[i]
+	}
+	for i := range n {
+		for j := range n {
+			k.inv[i*n+j] -= w[i] * w[j] / total
+		}
+	}
+}
+
+// expectation is a figure before readings: its mean, its row by the unknowns
+// and its slope by the size.
+type expectation struct {
+	mean  float64
+	row   vector
+	slope float64
+}
+
+func (k *known) expect(f Figure) expectation {
+	m, o := k.p.m, observableOf[f.Quantity]
+	w := where{place: f.Side != Middle, xi: float64(f.Side)}
+	of := func(q *point) float64 {
+		if o == seeSeat {
+			return m.seatOf(q) + q.value(seeSeat, w)
+		}
+		return q.value(o, w)
+	}
+	x := expectation{mean: of(&k.q.at), row: m.row(o), slope: k.q.slopeOf(of)}
+	x.row[ofSetting] *= k.s.scatter
+	return x
+}
+
+// figure returns mean and standard deviation of one figure.
+func (k *known) figure(f Figure) (mean, sd float64) {
+	var means [1]float64
+	var cov [1][1]float64
+	var withB [1]float64
+	k.figures([]Figure{f}, means[:], func(i, j int, v float64) { cov[i][j] = v }, withB[:])
+	return means[0], math.Sqrt(math.Max(0, cov[0][0]))
+}
+
+// figures tells what figures are like given all that was seen: their means,
+// their covariances without reading errors, and their covariances with b.
+func (k *known) figures(fs []Figure, means []float64, set func(i, j int, v float64), withB []float64) {
+	n := k.s.n
+	xs := make([]expectation, len(fs)+1)
+	read := make([]float64, (len(fs)+1)*n) // covariances with the readings
+	for i := range fs {
+		xs[i] = k.expect(fs[i])
+	}
+	xs[len(fs)] = expectation{k.q.b, k.row, k.q.bSize}
+	for i := range xs {
+		for j := range n {
+			read[i*n+j] = xs[i].row.dot(&k.s.rows[j]) + xs[i].slope*k.q.slope[j]
+		}
+	}
+	cov := func(i, j int) float64 {
+		v := xs[i].row.dot(&xs[j].row) + xs[i].slope*xs[j].slope
+		for a := range n {
+			sum := 0.0
+			for b := range n {
+				sum += k.inv[a*n+b] * read[j*n+b]
+			}
+			v -= read[i*n+a] * sum
+		}
+		return v
+	}
+	last := len(fs)
+	shift, shrink := k.fromB()
+	for i := range fs {
+		withB[i] = cov(i, last)
+		means[i] = xs[i].mean + withB[i]*shift
+		for j := range n {
+			means[i] += read[i*n+j] * k.work[j]
+		}
+	}
+	for i := range fs {
+		for j := range i + 1 {
+			v := cov(i, j) - withB[i]*withB[j]*shrink
+			set(i, j, v)
+			set(j, i, v)
+		}
+	}
+	// What is left of b's own spread after older joints and feels.
+	for i := range fs {
+		withB[i] *= k.left()
+	}
+}
+
+// fromB is what older joints and feels did to b: a figure that has covariance k
+// with it moves by k shift, its variance falls by k^2 shrink.
+func (k *known) fromB() (shift, shrink float64) {
+	v := k.q.sd * k.q.sd
+	if v < 1e-9 {
+		return 0, 0
+	}
+	return (k.q.bMean - k.q.mean) / v, (1 - math.Min(1, square(k.q.bSD)/v)) / v
+}
+
+func (k *known) left() float64 {
+	v := k.q.sd * k.q.sd
+	if v < 1e-9 {
+		return 1
+	}
+	return math.Min(1, square(k.q.bSD)/v)
+}
+
+// Prospect is what figures are likely to read under one outlook: normal, with
+// means, covariances (reading errors included) and covariances with play.
+type Prospect struct {
+	Mean  []float64
+	Cov   [][]float64
+	WithB []float64
+}
+
+// Expect returns what figures are likely to read under an outlook.
+func (o *Outlook) Expect(fs []Figure) Prospect {
+	n := len(fs)
+	r := Prospect{Mean: make([]float64, n), Cov: make([][]float64, n), WithB: make([]float64, n)}
+	for i := range r.Cov {
+		r.Cov[i] = make([]float64, n)
+	}
+	o.known.figures(fs, r.Mean, func(i, j int, v float64) { r.Cov[i][j] = v }, r.WithB)
+	for i := range fs {
+		r.Cov[i][i] += square(fs[i].U)
+	}
+	return r
+}
+
+// Shows returns how likely an answer to a finding is under an outlook.
+func (p *Posterior) Shows(o *Outlook, f Finding, a Answer) float64 {
+	chance := func(c Code) float64 { return math.Exp(p.m.tables.logChance[c][f][Yes]) }
+	yes := chance(o.Cause)
+	if o.Second != CauseSetUpRight {
+		yes = math.Max(yes, chance(o.Second))
+	}
+	if a == Yes {
+		return yes
+	}
+	return 1 - yes
+}
+
+// Play returns the latest joint's own play, as expected, and its standard
+// deviation; known is false where nothing of it was seen.
+func (p *Posterior) Play() (mean, sd length.Length, known bool) {
+	sum, squares := 0.0, 0.0
+	for i := range p.parts {
+		q := &p.parts[i]
+		c := p.m.nominal + q.play.at + q.play.slope*(q.bMean-q.mean)
+		v := square(q.play.sd) + square(q.play.slope*q.bSD)
+		sum += q.weight * c
+		squares += q.weight * (c*c + v)
+	}
+	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum))), p.m.seesPlay()
+}
+
+func (m *model) seesPlay() bool {
+	if len(m.ranges) > 0 {
+		return true
+	}
+	for i := range m.readings {
+		switch m.readings[i].observable {
+		case seePlay, seeGap, seePins, seeTails, seePin, seeTail:
+			return m.latest.seen
+		}
+	}
+	return false
+}

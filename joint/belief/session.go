@@ -1,0 +1,154 @@
+package belief
+
+import (
+	"math"
+	"slices"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+)
+
+// Earlier sessions with the same template. One made with the very tools of the
+// set-up counts as if its joints had been cut in this session. One made with
+// others tells of the template, and of the tools that it shares: all its joints
+// together are one reading of what these add to play, which is wrong where one
+// of its own tools was not as stated.
+
+// shared is the part of the set-up that another session's reading is about.
+type shared struct {
+	row             vector // of play by the unknowns shared, in units of their standard deviations
+	cutter, bushing bool
+	flank           float64 // derivative of play by the angle of a shared cutter
+}
+
+// SameTools reports whether two set-ups use the very same cutter and bushing:
+// of the same id or, where neither has one, stated alike.
+func SameTools(a, b *joint.Setup) bool { return sameCutter(a, b) && sameBushing(a, b) }
+
+func sameCutter(a, b *joint.Setup) bool {
+	if a.Cutter.ID != "" || b.Cutter.ID != "" {
+		return joint.SamePiece(a.Cutter.ID, b.Cutter.ID)
+	}
+	return alike(a.Cutter.Diameter, b.Cutter.Diameter) && a.Cutter.Angle == b.Cutter.Angle && a.Cutter.Condition == b.Cutter.Condition
+}
+
+func sameBushing(a, b *joint.Setup) bool {
+	if a.Bushing.ID != "" || b.Bushing.ID != "" {
+		return joint.SamePiece(a.Bushing.ID, b.Bushing.ID)
+	}
+	return alike(a.Bushing.Diameter, b.Bushing.Diameter)
+}
+
+// asMilled is how far two sizes may differ and still be one, mm: what the
+// conversion of units leaves.
+const asMilled = 1e-4
+
+func alike(a, b length.Size) bool {
+	return a.Given == b.Given && math.Abs((a.Length-b.Length).MM()) < asMilled
+}
+
+// inOneGo returns the case with the joints of sessions made with its own tools
+// put before its own, seats and edges left out, since the template was clamped
+// anew; and the sessions that are left.
+func (c *Case) inOneGo() (Case, []int) {
+	if len(c.Earlier) == 0 {
+		return *c, nil
+	}
+	one := *c
+	var own []Cut
+	var others []int
+	for i := range c.Earlier {
+		s := &c.Earlier[i]
+		if !SameTools(&s.Setup, &c.Setup) {
+			others = append(others, i)
+			continue
+		}
+		for k := range s.Cuts {
+			cut := s.Cuts[k]
+			if !cut.Depth.PinBoard.Given {
+				cut.Depth = s.Setup.Depth
+			}
+			cut.Seat, cut.EdgeStep, cut.TemplateAt, cut.SideStopAt, cut.Along = length.Size{}, length.Size{}, length.Size{}, length.Size{}, nil
+			own = append(own, cut)
+		}
+	}
+	one.Cuts = slices.Concat(own, c.Cuts)
+	return one, others
+}
+
+// readSessions takes in sessions made with other tools.
+func (m *model) readSessions(all []Session, others []int) error {
+	for _, i := range others {
+		if err := m.readSession(&all[i]); err != nil {
+			return &SessionError{i, err}
+		}
+	}
+	return nil
+}
+
+func (m *model) readSession(s *Session) error {
+	if _, err := joint.New(s.Setup); err != nil {
+		return err
+	}
+	other, err := newModel(&Case{Setup: s.Setup, Cuts: s.Cuts, Bands: m.bands, Target: m.target}, m.tables)
+	if err != nil {
+		return err
+	}
+	mean, sd, ok := other.playTaught()
+	if !ok {
+		return nil
+	}
+	is := &s.Setup
+	r := reading{
+		Evidence: Evidence{Cut: Whole, Place: Whole, Seen: SeenRecord}, value: mean,
+		misread: m.priors.Misread[ReadRecord], shared: &shared{cutter: sameCutter(is, &m.filled.setup), bushing: sameBushing(is, &m.filled.setup)},
+	}
+	r.shared.row = m.playRow
+	variance := sd * sd
+	drop := func(i int) {
+		r.shared.row[i] = 0
+		variance += square(other.playRow[i])
+	}
+	drop(ofDepth)
+	if !r.shared.cutter {
+		drop(ofCutter)
+		drop(ofAngle)
+	}
+	if !r.shared.bushing {
+		drop(ofBushing)
+	}
+	r.shared.flank = -m.flank() * m.latest.depth.Deeper().MM()
+	r.u = math.Sqrt(variance)
+	m.readings = append(m.readings, r)
+	return nil
+}
+
+// widely is the standard deviation of what a session's joints may teach, mm.
+const widely = 1.5
+
+// playTaught returns what the joints of a session say by themselves that its
+// set-up adds to play, whatever its sizes.
+func (m *model) playTaught() (mean, sd float64, ok bool) {
+	const reach, steps = 5.0, 500
+	all := m.earlier
+	if m.latest.seen {
+		all = append(slices.Clip(all), m.older(m.latest.index))
+	}
+	sum, squares, total := 0.0, 0.0, 0.0
+	for k := range steps + 1 {
+		b := reach * (2*float64(k)/steps - 1)
+		w := math.Exp(-b * b / (2 * widely * widely))
+		for i := range all {
+			if len(all[i].values)+len(all[i].ranges) > 0 {
+				ok = true
+				w *= (1-m.priors.Odd)*all[i].likelihood(all[i].nominal+b, 1) + m.priors.Odd*0.05
+			}
+		}
+		sum, squares, total = sum+w*b, squares+w*b*b, total+w
+	}
+	if !ok || total == 0 {
+		return 0, 0, false
+	}
+	mean = sum / total
+	return mean, math.Sqrt(math.Max(squares/total-mean*mean, 1e-6)), true
+}
