@@ -8,7 +8,7 @@ import (
 	"slices"
 
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 )
@@ -167,7 +167,7 @@ func (c *chooser) atDepth(of class, s joint.Setup) (option, error) {
 	if err != nil {
 		return option{}, fmt.Errorf("at a depth of %g mm: %w", depth.MM(), err)
 	}
-	if limit, broken := furthestBroken(&p.Limits); broken {
+	if limit, broken := p.Limits.Furthest(); broken {
 		o := refused(recommend.Refusal{Obstacle: recommend.ObstacleLimit, Limit: limit})
 		o.prediction = &p
 		return o, nil
@@ -184,11 +184,15 @@ func (c *chooser) atDepth(of class, s joint.Setup) (option, error) {
 // predict takes in what earlier sessions taught, of a joint that can be cut.
 func (c *chooser) predict(s joint.Setup) (joint.Prediction, error) {
 	if len(c.job.Earlier) > 0 {
-		learned, err := learn.FromTestCuts(s, nil, c.job.Bands, c.job.Earlier...)
+		o := c.job.Observer
+		if o == nil {
+			o = belief.Default()
+		}
+		taught, err := o.Taught(s, c.job.Earlier, c.job.Target, c.job.Bands)
 		if err != nil {
 			return joint.Prediction{}, fmt.Errorf("learning from earlier sessions: %w", err)
 		}
-		s.Offset = learned.Offset()
+		s.Offset = taught.Offset
 	}
 	p, err := joint.Predict(s, c.job.Target, c.job.Bands)
 	if err != nil {
@@ -203,15 +207,6 @@ func (j *Job) missed(play length.Length) length.Length {
 		return j.Target.From
 	}
 	return j.Target.To
-}
-
-func furthestBroken(limits *joint.Limits) (worst joint.Limit, broken bool) {
-	for _, l := range limits {
-		if l.Broken() && (!broken || l.Margin < worst.Margin) {
-			worst, broken = l, true
-		}
-	}
-	return worst, broken
 }
 
 // rankByChance ranks those that serve by the chance of a fit, to a hundredth.

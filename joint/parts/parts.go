@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"snugtail/joint"
+	"snugtail/joint/belief"
 	"snugtail/joint/layout"
-	"snugtail/joint/learn"
 	"snugtail/joint/length"
 )
 
@@ -20,10 +20,12 @@ type Job struct {
 	Cutters []joint.Cutter
 	Target  joint.Target
 	Bands   joint.Bands
-	Earlier []learn.Session // with the same template, oldest first
-	Stock   []Stock
-	Drawers []Drawer
-	Rates   Rates
+	Earlier []belief.Session // with the same template, oldest first
+	// Observer learns from them; nil is the default one.
+	Observer *belief.Observer
+	Stock    []Stock
+	Drawers  []Drawer
+	Rates    Rates
 }
 
 // ErrNoCutter is the error for a job without a cutter.

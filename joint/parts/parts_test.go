@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/recommend"
@@ -665,16 +665,16 @@ func TestSawnTakesTheSurerCutter(t *testing.T) {
 
 // learned is a session with a bushing and a cutter of the same steel that
 // showed 0.3 mm less play than stated, with nothing left unsure.
-func learned(t *testing.T, s joint.Setup) learn.Session {
+func learned(t *testing.T, s joint.Setup) belief.Session {
 	t.Helper()
 	s = s.AtDepth(10)
 	j, err := joint.New(s)
 	require.NoError(t, err)
 	gap := (j.Play() - 0.3).MM() / j.PlayPerDepth()
-	cut := learn.TestCut{Depth: joint.EqualDepth(mm(10)), PulledGap: length.Within(length.Length(gap), 0.01), Measured: learn.Measured{
+	cut := belief.Cut{Depth: joint.EqualDepth(mm(10)), Sight: belief.Sight{PulledGap: length.Within(length.Length(gap), 0.01), Measured: belief.Measured{
 		DepthPinBoard: length.Within(10, 0.01), DepthTailBoard: length.Within(10, 0.01),
-	}}
-	return learn.Session{Setup: s, Cuts: []learn.TestCut{cut}}
+	}}}
+	return belief.Session{Setup: s, Cuts: []belief.Cut{cut}}
 }
 
 // What an earlier session taught counts: 0.3 mm less play is 0.3/0.498656 less
@@ -684,7 +684,7 @@ func TestEarlierSessionsCount(t *testing.T) {
 	j.Setup.Bushing.ID = "brass"
 	withCutter := j.Setup
 	withCutter.Cutter = j.Cutters[0]
-	j.Earlier = []learn.Session{learned(t, withCutter)}
+	j.Earlier = []belief.Session{learned(t, withCutter)}
 	p := plan(t, j)
 	require.Nil(t, p.Drawers[0].Refusal)
 	depth := p.Drawers[0].Front.Depth.PinBoard

@@ -20,21 +20,30 @@ const (
 	AnotherTemplate
 )
 
-// Change is one thing to change, and the cutter it is told for.
+// Change is one thing to change, and the pair it is told for.
 type Change struct {
-	Code   ChangeCode
-	Cutter joint.Cutter
-	Angle  joint.Angle   // at least (SteeperAngle) or at most (ShallowerAngle)
-	Size   length.Length // bushing diameter or board thickness, at least or at most
+	Code    ChangeCode
+	Cutter  joint.Cutter
+	Bushing joint.Bushing
+	Angle   joint.Angle   // at least (SteeperAngle) or at most (ShallowerAngle)
+	Size    length.Length // bushing diameter or board thickness, at least or at most
 }
 
-// changes says, for the cutter that misses by least, what else would serve.
+// changes says, for the pair that misses by least, what else would serve.
 func changes(s joint.Setup, refused []Refusal) []Change {
 	nearest, found := nearestMiss(refused)
 	if !found {
 		return []Change{{Code: AnotherTemplate}}
 	}
-	s.Cutter = nearest.Cutter
+	s.Cutter, s.Bushing = nearest.Cutter, nearest.Bushing
+	all := changesFor(s, nearest)
+	for i := range all {
+		all[i].Cutter, all[i].Bushing = s.Cutter, s.Bushing
+	}
+	return all
+}
+
+func changesFor(s joint.Setup, nearest Refusal) []Change {
 	switch nearest.Limit.Code {
 	case joint.LimitLap:
 		return shallower(s, nearest, s.PinBoard.Thickness.MM()-joint.LeastLap, true)
@@ -43,9 +52,9 @@ func changes(s joint.Setup, refused []Refusal) []Change {
 	case joint.LimitFlareInTemplate:
 		return smallerBushing(s, nearest)
 	case joint.LimitCutterInBushing, joint.LimitGrooveDepth:
-		return []Change{{Code: ShallowerAngle, Cutter: s.Cutter}} // any angle below this one's
+		return []Change{{Code: ShallowerAngle}} // any angle below this one's
 	default:
-		return []Change{{Code: AnotherTemplate, Cutter: s.Cutter}}
+		return []Change{{Code: AnotherTemplate}}
 	}
 }
 
@@ -74,13 +83,13 @@ func shallower(s joint.Setup, r Refusal, hMax float64, byBoard bool) []Change {
 	if hMax > 0 {
 		steeper := math.Atan(wanted/hMax) * 180 / math.Pi
 		if steeper <= 20 {
-			all = append(all, Change{Code: SteeperAngle, Cutter: s.Cutter, Angle: joint.Angle(steeper)})
+			all = append(all, Change{Code: SteeperAngle, Angle: joint.Angle(steeper)})
 		}
 		larger := s.Bushing.Diameter.MM() + wanted - hMax*s.Cutter.Angle.Tan()
-		all = append(all, Change{Code: LargerBushing, Cutter: s.Cutter, Size: length.Length(larger)})
+		all = append(all, Change{Code: LargerBushing, Size: length.Length(larger)})
 	}
 	if byBoard {
-		all = append(all, Change{Code: ThickerBoard, Cutter: s.Cutter, Size: r.Depth + joint.LeastLap})
+		all = append(all, Change{Code: ThickerBoard, Size: r.Depth + joint.LeastLap})
 	}
 	return all
 }
@@ -90,7 +99,7 @@ func shallower(s joint.Setup, r Refusal, hMax float64, byBoard bool) []Change {
 func smallerBushing(s joint.Setup, r Refusal) []Change {
 	missing := -2 * r.Limit.Margin
 	return []Change{
-		{Code: SmallerBushing, Cutter: s.Cutter, Size: s.Bushing.Diameter.Length - missing},
-		{Code: AnotherTemplate, Cutter: s.Cutter},
+		{Code: SmallerBushing, Size: s.Bushing.Diameter.Length - missing},
+		{Code: AnotherTemplate},
 	}
 }

@@ -1,42 +1,83 @@
-// Package recommend answers: which cutter, at which depth? It ranks the
-// cutters at hand for a set-up and says what stands in the way of the rest.
+// Package recommend answers: which cutter with which bushing, at which depth? It
+// ranks the pairs at hand for a template and its boards by one sum in test
+// joints, and says what stands in the way of the rest.
+//
+//	recommend.go  the question and the answer, pair by pair
+//	window.go     which difference of cutter and bushing can serve at all
+//	cost.go       the sum in test joints, the order, the break-even
+//	changes.go    what to change where no pair serves
+//
+// Source: model, second part, section 3.
 package recommend
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"math"
-	"slices"
 
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
+	"snugtail/joint/hold"
 	"snugtail/joint/length"
+	"snugtail/joint/setting"
 )
 
-// Choice is a cutter that serves, at the depth that gives the target play.
+// Preference is what counts most.
+type Preference uint8
+
+// Preferences.
+const (
+	Balance    Preference = iota // the whole sum
+	LeastTrial                   // the test joints until one fits, alone
+	MostHold                     // what the joint holds, among those that end up flush
+)
+
+// Query is what is asked.
+type Query struct {
+	// Setup holds template, boards and router; its cutter and depth do not count.
+	Setup joint.Setup
+	// Cutters and Bushings are tried each with each; no bushing stands for the
+	// set-up's own.
+	Cutters  []joint.Cutter
+	Bushings []joint.Bushing
+	Target   joint.Target
+	Bands    joint.Bands
+	Prefer   Preference
+	// DepthNow is the depth that the router is set to; not stated, its zero was set
+	// on the wood.
+	DepthNow length.Size
+	// Earlier sessions with the same template, oldest first, count for what they
+	// share with each pair's set-up.
+	Earlier []belief.Session
+	// Observer learns from them; nil is the default one.
+	Observer *belief.Observer
+	// exact takes the depth that gives the target's play, whether it can be set or
+	// not.
+	exact bool
+}
+
+// asked is a query with what is the same for all its pairs.
+type asked struct {
+	*Query
+	woods hold.Woods
+}
+
+// Choice is a pair that serves, at the depth to set.
 type Choice struct {
 	Cutter     joint.Cutter
-	Prediction joint.Prediction
-	// Comfortable counts the comforts that a choice has to spare: a lap of
-	// joint.ComfortableLap, a flare joint.ComfortableFlare off the template,
-	// and a depth of at least a third of the pin board.
-	Comfortable int
+	Bushing    joint.Bushing
+	Prediction joint.Prediction // of the joint at the depth to set
+	Set        setting.Best
+	Hold       hold.Hold
+	Cost       Cost
+	// Cautions are the limits that are kept with little to spare, and those broken
+	// that do not forbid the joint.
+	Cautions []joint.LimitCode
 }
 
 // LeastDepth is the depth, mm, below which a tail holds nothing. Judgement.
 const LeastDepth = 3
 
-// deepEnough is the depth that a comfortable joint has: a third of the pin
-// board where its thickness is known, else twice LeastDepth. Judgement.
-func deepEnough(s *joint.Setup) length.Length {
-	if t := s.PinBoard.Thickness; t.Given {
-		return t.Length / 3
-	}
-	return 2 * LeastDepth
-}
-
-// Obstacle says what keeps a cutter from serving.
+// Obstacle says what keeps a pair from serving.
 type Obstacle uint8
 
 // Obstacles.
@@ -45,134 +86,209 @@ const (
 	ObstacleNoDepth                    // no depth above 0 gives the target play
 	ObstacleTooShallow                 // it fits only above LeastDepth
 	ObstacleImpossible                 // no such joint can be cut
+	ObstacleNoSetting                  // no depth that keeps every limit can be set
 )
 
-// Refusal is a cutter that does not serve.
+// Refusal is a pair that does not serve.
 type Refusal struct {
 	Cutter     joint.Cutter
+	Bushing    joint.Bushing
 	Obstacle   Obstacle
 	Depth      length.Length     // at which the target play would be met
 	PlayAtNone length.Length     // ObstacleNoDepth: all the play there can be
 	Limit      joint.Limit       // ObstacleLimit: the one broken furthest
 	Impossible *joint.Impossible // ObstacleImpossible
+	// Outside says that the pair was refused for its difference of diameters alone.
+	Outside bool
+	Window  Window
 }
 
-// Result is the answer: best choice first, refusals in the cutters' order.
+// Result is the answer: best choice first; refusals in the order of the cutters,
+// and for each in that of the bushings.
 type Result struct {
 	Choices []Choice
 	Refused []Refusal
-	Changes []Change
+	Changes []Change // where nothing serves
+	// BreakEven is between the first two choices, with Balance.
+	BreakEven BreakEven
 }
 
-// Cutters ranks cutters for the set-up s, whose own cutter and depth do not
-// count. Changes are given when none serves. Earlier sessions with the same
-// template, oldest first, count for what they share with each cutter's
-// set-up; the error is that of learn.FromTestCuts for one of them.
-func Cutters(s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...learn.Session) (Result, error) {
-	var result Result
-	for _, cutter := range cutters {
-		s.Cutter = cutter
-		if err := learned(&s, target, bands, earlier); err != nil {
-			return Result{}, err
-		}
-		choice, refusal := judge(s, target, bands)
-		if refusal != nil {
-			result.Refused = append(result.Refused, *refusal)
-			continue
-		}
-		result.Choices = append(result.Choices, choice)
+// Pairs ranks cutters and bushings, each at the depth with the best chance of
+// those that can be set within the limits. The error is that of
+// belief.Observer.Taught for one of the earlier sessions.
+func Pairs(query *Query) (Result, error) {
+	q := asked{Query: query, woods: hold.WoodsOf(query.Setup.PinBoard.Stock, query.Setup.TailBoard.Stock)}
+	bushings := q.Bushings
+	if len(bushings) == 0 {
+		bushings = []joint.Bushing{q.Setup.Bushing}
 	}
-	slices.SortStableFunc(result.Choices, better)
-	if len(result.Choices) == 0 {
-		result.Changes = changes(s, result.Refused)
+	ladders := make([]setting.Ladder, len(bushings))
+	for i, b := range bushings {
+		ladders[i] = setting.New(q.Setup.Router, q.Setup.Template, b).At(q.DepthNow.Length)
+	}
+	var result Result
+	var serving []*option
+	s := q.Setup
+	for _, s.Cutter = range q.Cutters {
+		for i := range bushings {
+			s.Bushing = bushings[i]
+			if err := q.learned(&s); err != nil {
+				return Result{}, err
+			}
+			if o, refusal := q.judge(&s, ladders[i]); refusal != nil {
+				result.Refused = append(result.Refused, *refusal)
+			} else {
+				serving = append(serving, o)
+			}
+		}
+	}
+	result.BreakEven = rank(serving, q.Prefer)
+	result.Choices = make([]Choice, len(serving))
+	for i := range serving {
+		result.Choices[i] = q.choice(serving[i])
+	}
+	if len(serving) == 0 {
+		result.Changes = changes(q.Setup, result.Refused)
 	}
 	return result, nil
 }
 
-// learned sets what earlier sessions taught of the set-up with its cutter.
-func learned(s *joint.Setup, target joint.Target, bands joint.Bands, earlier []learn.Session) error {
-	if len(earlier) == 0 {
+// Cutters ranks cutters for the set-up s with its bushing, as Pairs does, but each
+// at exactly the depth that gives the target's play.
+func Cutters(s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...belief.Session) (Result, error) {
+	return Pairs(&Query{Setup: s, Cutters: cutters, Target: target, Bands: bands, Earlier: earlier, exact: true})
+}
+
+// learned sets what earlier sessions taught of the set-up with its pair.
+func (q *asked) learned(s *joint.Setup) error {
+	if len(q.Earlier) == 0 {
 		return nil
 	}
 	s.Offset = joint.Offset{}
-	p, err := learn.FromTestCuts(s.AtDepth(fittingDepth(*s, target)), nil, bands, earlier...)
+	flat, _ := joint.New(s.AtDepth(0))
+	taught, err := q.observer().Taught(s.AtDepth(flat.DepthFor(q.Target.Play)), q.Earlier, q.Target, q.Bands)
 	if err != nil {
 		return fmt.Errorf("learning from earlier sessions: %w", err)
 	}
-	s.Offset = p.Offset()
+	s.Offset = taught.Offset
 	return nil
 }
 
-// judge predicts the joint that s cuts at the depth for the target.
-func judge(s joint.Setup, target joint.Target, bands joint.Bands) (Choice, *Refusal) {
-	depth := fittingDepth(s, target)
-	if depth.Rounded() <= 0 {
-		return Choice{}, &Refusal{Cutter: s.Cutter, Obstacle: ObstacleNoDepth, Depth: depth, PlayAtNone: playAtNone(s)}
+func (q *Query) observer() *belief.Observer {
+	if q.Observer == nil {
+		return belief.Default()
 	}
-	p, err := joint.Predict(s.AtDepth(depth), target, bands)
-	var impossible *joint.Impossible
-	if errors.As(err, &impossible) {
-		return Choice{}, &Refusal{
-			Cutter: s.Cutter, Obstacle: ObstacleImpossible, Depth: depth, Impossible: impossible,
-		}
-	}
-	if worst, broken := furthestBroken(&p.Limits); broken {
-		return Choice{}, &Refusal{
-			Cutter: s.Cutter, Obstacle: ObstacleLimit, Depth: depth, Limit: worst,
-		}
-	}
-	if depth.Rounded() < LeastDepth {
-		return Choice{}, &Refusal{Cutter: s.Cutter, Obstacle: ObstacleTooShallow, Depth: depth}
-	}
-	return Choice{Cutter: s.Cutter, Prediction: p, Comfortable: comforts(&p)}, nil
+	return q.Observer
 }
 
-// playAtNone is the play that the widest possible joint, one of no depth, has.
-func playAtNone(s joint.Setup) length.Length {
-	flat, _ := joint.New(s.AtDepth(0))
-	return flat.Play()
+// option is a pair that serves, with what it is ranked by.
+type option struct {
+	cutter   joint.Cutter
+	bushing  joint.Bushing
+	offset   joint.Offset
+	set      setting.Best
+	hold     hold.Hold
+	cost     Cost
+	lap      length.Length
+	cautions []joint.LimitCode
+	notFlush int // 1 where a limit is broken that keeps the joint from being flush
 }
 
-// fittingDepth is h* for the target play. A joint of no depth is always
+// choice is the answer for a pair that serves.
+func (q *asked) choice(o *option) Choice {
+	s := q.Setup.AtDepth(o.set.Setting.Depth)
+	s.Cutter, s.Bushing, s.Offset = o.cutter, o.bushing, o.offset
+	j, _ := joint.New(s) // looked at before
+	return Choice{
+		Cutter: o.cutter, Bushing: o.bushing, Prediction: j.Predict(q.Target, q.Bands),
+		Set: o.set, Hold: o.hold, Cost: o.cost, Cautions: o.cautions,
+	}
+}
+
+// judge looks at the joint that s cuts at the depth for the target's play, and
+// sets the depth with the best chance if it serves. A joint of no depth is always
 // possible to state, so its geometry answers even where the set-up is not.
-func fittingDepth(s joint.Setup, target joint.Target) length.Length {
+func (q *asked) judge(s *joint.Setup, ladder setting.Ladder) (*option, *Refusal) {
 	flat, _ := joint.New(s.AtDepth(0))
-	return flat.DepthFor(target.Play)
+	r := &Refusal{Cutter: s.Cutter, Bushing: s.Bushing, Depth: flat.DepthFor(q.Target.Play)}
+	if r.Depth.Rounded() <= 0 {
+		r.Obstacle, r.PlayAtNone = ObstacleNoDepth, flat.Play()
+		return nil, r
+	}
+	j, err := joint.New(s.AtDepth(r.Depth))
+	r.Window, r.Limit, r.Outside = windowOf(&j, r.Depth)
+	if errors.As(err, &r.Impossible) {
+		r.Obstacle = ObstacleImpossible
+		return nil, r
+	}
+	if r.Outside || r.breaks(j.Limits()) {
+		return nil, r
+	}
+	if r.Depth.Rounded() < LeastDepth {
+		r.Obstacle = ObstacleTooShallow
+		return nil, r
+	}
+	return q.choose(s, &j, ladder, r)
 }
 
-func furthestBroken(limits *joint.Limits) (worst joint.Limit, broken bool) {
+// breaks takes in the limit broken furthest, if any.
+func (r *Refusal) breaks(limits joint.Limits) (broken bool) {
+	r.Obstacle = ObstacleLimit
+	r.Limit, broken = limits.Furthest()
+	return broken
+}
+
+// choose sets the depth of a pair that serves at the depth for the target's play,
+// of the joint j.
+func (q *asked) choose(s *joint.Setup, j *joint.Joint, ladder setting.Ladder, r *Refusal) (*option, *Refusal) {
+	set, ok := q.set(j, ladder)
+	if !ok {
+		r.Obstacle = ObstacleNoSetting
+		return nil, r
+	}
+	at, err := joint.New(s.AtDepth(set.Setting.Depth))
+	if errors.As(err, &r.Impossible) {
+		r.Obstacle = ObstacleImpossible
+		return nil, r
+	}
+	limits := at.Limits()
+	if r.breaks(limits) {
+		r.Depth = set.Setting.Depth
+		return nil, r
+	}
+	o := &option{cutter: s.Cutter, bushing: s.Bushing, offset: s.Offset, set: set, hold: q.woods.Of(&at, hold.Friction())}
+	o.lap, _ = at.Lap()
+	o.take(&limits)
+	o.cost = q.costOf(&at, &set, ladder)
+	return o, nil
+}
+
+// take takes in the limits that deserve a caution.
+func (o *option) take(limits *joint.Limits) {
 	for _, l := range limits {
-		if l.Broken() && (!broken || l.Margin < worst.Margin) {
-			worst, broken = l, true
+		if l.Tight() || l.Broken() {
+			o.cautions = append(o.cautions, l.Code)
+		}
+		if l.Broken() && l.Code.Severity() == joint.SeverityNotFlush {
+			o.notFlush = 1
 		}
 	}
-	return worst, broken
 }
 
-func comforts(p *joint.Prediction) int {
-	count := 0
-	if lap, ok := p.Joint.Lap(); ok && lap >= joint.ComfortableLap {
-		count++
+// set returns the depth to set; ok is false where none within the limits can be.
+func (q *asked) set(j *joint.Joint, ladder setting.Ladder) (best setting.Best, ok bool) {
+	chance := func(h length.Length) float64 { return j.ChanceAt(h, q.Target) }
+	if q.exact {
+		h := j.DepthFor(q.Target.Play)
+		return setting.Best{Setting: setting.Setting{Depth: h}, Ideal: h, Chance: chance(h)}, true
 	}
-	if p.Limits[joint.LimitFlareInTemplate].Margin >= joint.ComfortableFlare-joint.FlareClearance {
-		count++
-	}
-	if setup := p.Joint.Setup(); p.DepthForTarget >= deepEnough(&setup) {
-		count++
-	}
-	return count
+	from, to := within(j)
+	return ladder.Best(chance, from, to, j.BestDepth(q.Target))
 }
 
-// better orders choices: comforts first, then the chance that the first test
-// joint fits (to a hundredth: less is not told apart), then the touchiness,
-// then the deeper cut, which has more wood to glue.
-func better(a, b Choice) int {
-	return cmp.Or(
-		-cmp.Compare(a.Comfortable, b.Comfortable),
-		-cmp.Compare(hundredths(a.Prediction.Fit.InTarget), hundredths(b.Prediction.Fit.InTarget)),
-		cmp.Compare(a.Prediction.PlayPerTenth.Rounded(), b.Prediction.PlayPerTenth.Rounded()),
-		-cmp.Compare(a.Prediction.Joint.Setup().Depth.PinBoard.Rounded(), b.Prediction.Joint.Setup().Depth.PinBoard.Rounded()),
-	)
+// within is where a depth is looked for: within the limits, and not too shallow.
+func within(j *joint.Joint) (from, to length.Length) {
+	from, to = j.DepthsWithin()
+	from = max(from, LeastDepth)
+	return from, max(from, to)
 }
-
-func hundredths(p float64) int { return int(math.Round(100 * p)) }

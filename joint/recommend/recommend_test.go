@@ -134,6 +134,75 @@ func TestStock(t *testing.T) {
 	assert.False(t, ok)
 }
 
+// built is 100 cutters and 20 bushings: the built-in ones and others as worn.
+func built() ([]joint.Cutter, []joint.Bushing) {
+	var cutters []joint.Cutter
+	for worn := 0.0; len(cutters) < 100; worn += 0.05 {
+		for _, c := range stock.Cutters() {
+			c.Diameter.Length -= length.Length(worn)
+			c.Condition = joint.ConditionUnknown
+			cutters = append(cutters, c)
+		}
+	}
+	var bushings []joint.Bushing
+	for other := 0.0; len(bushings) < 20; other += 0.1 {
+		for _, b := range stock.Bushings() {
+			b.Diameter.Length -= length.Length(other)
+			bushings = append(bushings, b)
+		}
+	}
+	return cutters[:100], bushings[:20]
+}
+
+func benchmarkPairs(b *testing.B, router joint.Router) {
+	cutters, bushings := built()
+	q := query(19.05, cutters, bushings...)
+	q.Setup.Router = router
+	q.Setup.Template.Thickness = mm(8)
+	b.ReportAllocs()
+	for b.Loop() {
+		if r, err := recommend.Pairs(q); err != nil || len(r.Choices) == 0 {
+			b.Fatal("no choice")
+		}
+	}
+}
+
+func BenchmarkHundredByTwenty(b *testing.B) { benchmarkPairs(b, joint.Router{}) }
+
+func BenchmarkHundredByTwentySteps(b *testing.B) {
+	benchmarkPairs(b, joint.Router{AdjusterStep: mm(0.1)})
+}
+
+func BenchmarkHundredByTwentyBlocks(b *testing.B) {
+	router := joint.Router{}
+	for i := range 16 {
+		router.GaugeBlocks = append(router.GaugeBlocks, mm(0.5+1.013*float64(i*i)/16))
+	}
+	benchmarkPairs(b, router)
+}
+
+// BenchmarkAllServe is the most work there is: every pair serves, and every
+// cutter may have been reground.
+func BenchmarkAllServe(b *testing.B) {
+	var cutters []joint.Cutter
+	var bushings []joint.Bushing
+	for i := range 100 {
+		c := cutter(12.5+0.004*float64(i), 14)
+		c.Condition = joint.ConditionUnknown
+		cutters = append(cutters, c)
+	}
+	for i := range 20 {
+		bushings = append(bushings, joint.Bushing{Diameter: mm(11 + 0.01*float64(i))})
+	}
+	q := query(19.05, cutters, bushings...)
+	b.ReportAllocs()
+	for b.Loop() {
+		if r, err := recommend.Pairs(q); err != nil || len(r.Choices) != 2000 {
+			b.Fatal("a pair does not serve")
+		}
+	}
+}
+
 func BenchmarkCutters(b *testing.B) {
 	s, all := setup(19), stock.Cutters()
 	b.ReportAllocs()
