@@ -1,0 +1,5 @@
+//go:build !race
+
+package callers_test
+
+const raceDetector = false
