@@ -248,7 +248,7 @@ func TestRequests(t *testing.T) {
 		{`{` + whole + `,"test_cuts":[]}`, nil},
 		{`{` + whole + `,"test_cuts":` + repeated(`{"depth":11}`, 50) + `}`, nil},
 		{`{` + whole + `,"test_cuts":` + repeated(`{"depth":11}`, 51) + `}`, []string{"/test_cuts maxItems"}},
-		{`{` + whole + `,"test_cuts":[{"feel":"loose"}]}`, []string{"/test_cuts/0/depth required", "/test_cuts/0/feel enum"}},
+		{`{` + whole + `,"test_cuts":[{"feel":"floppy"}]}`, []string{"/test_cuts/0/depth required", "/test_cuts/0/feel enum"}},
 		{`{` + whole + `,"test_cuts":[{"depth":11,"measured":{"pin":9}}]}`, []string{"/test_cuts/0/measured properties pin"}},
 	})
 }

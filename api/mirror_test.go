@@ -60,6 +60,8 @@ var mirrors = map[string]any{
 	"TemplateUnsurePass": api.Pass{}, "SeenCut": api.SeenCut{}, "SeenAt": api.SeenAt{}, "Findings": api.Findings{},
 	"DiagnosisAnswer": api.DiagnosisAnswer{}, "DiagnosisCause": api.DiagnosisCause{}, "CauseSizeOrNull": api.CauseSize{},
 	"Evidence": api.Evidence{}, "CauseCheck": api.CauseCheck{}, "CheckOutcome": api.CheckOutcome{}, "NextCheckOrNull": api.NextCheck{},
+	"Minutes": api.Minutes{}, "CheckMinutes": api.CheckMinutes{}, "Decision": api.Decision{}, "Why": api.Why{},
+	"CornerDifference": api.CornerDifference{}, "DiagnosisGroup": api.DiagnosisGroup{},
 	"BatchRequest": api.BatchRequest{}, "BatchItem": api.BatchItem{}, "BatchAnswer": api.BatchAnswer{}, "BatchResult": api.BatchResult{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }

@@ -49,6 +49,7 @@ type Offset struct {
 type Bushing struct {
 	ID       string    `json:"id,omitempty"`
 	Diameter *LengthIn `json:"diameter,omitempty"`
+	Labelled *LengthIn `json:"labelled,omitempty"`
 	Bore     *LengthIn `json:"bore,omitempty"`
 	Barrel   *LengthIn `json:"barrel,omitempty"`
 	Offset   *Offset   `json:"offset,omitempty"`
@@ -58,6 +59,7 @@ type Bushing struct {
 type Cutter struct {
 	ID             string    `json:"id,omitempty"`
 	Diameter       *LengthIn `json:"diameter,omitempty"`
+	Labelled       *LengthIn `json:"labelled,omitempty"`
 	Angle          *float64  `json:"angle,omitempty"`
 	AngleTolerance *float64  `json:"angle_tolerance,omitempty"`
 	Condition      string    `json:"condition,omitempty"`
@@ -140,6 +142,10 @@ type TestCut struct {
 	Seat        *LengthIn `json:"seat,omitempty"`
 	EdgeStep    *LengthIn `json:"edge_step,omitempty"`
 	Measured    *Measured `json:"measured,omitempty"`
+	Along       []SeenAt  `json:"along,omitempty"`
+	TemplateAt  *LengthIn `json:"template_at,omitempty"`
+	SideStopAt  *LengthIn `json:"side_stop_at,omitempty"`
+	Corner      string    `json:"corner,omitempty"`
 }
 
 // CutterRecommendationRequest asks which cutter, at which depth.
@@ -161,11 +167,27 @@ type FitPredictionRequest struct {
 
 // CorrectionRequest asks what to change after test cuts.
 type CorrectionRequest struct {
-	Units    Units     `json:"units,omitempty"`
-	Explain  bool      `json:"explain,omitempty"`
-	Target   *Target   `json:"target,omitempty"`
-	Setup    *Setup    `json:"setup"`
-	TestCuts []TestCut `json:"test_cuts,omitempty"`
+	Units       Units     `json:"units,omitempty"`
+	Explain     bool      `json:"explain,omitempty"`
+	Target      *Target   `json:"target,omitempty"`
+	Setup       *Setup    `json:"setup"`
+	TestCuts    []TestCut `json:"test_cuts,omitempty"`
+	Findings    *Findings `json:"findings,omitempty"`
+	Answered    []string  `json:"answered,omitempty"`
+	Unavailable []string  `json:"unavailable,omitempty"`
+	Minutes     *Minutes  `json:"minutes,omitempty"`
+}
+
+// Minutes is what things take where the caller is.
+type Minutes struct {
+	TestJoint *float64       `json:"test_joint,omitempty"`
+	Checks    []CheckMinutes `json:"checks,omitempty"`
+}
+
+// CheckMinutes is how long a check takes there.
+type CheckMinutes struct {
+	Check   string  `json:"check"`
+	Minutes float64 `json:"minutes"`
 }
 
 // Length is a length in an answer.
@@ -301,6 +323,7 @@ type FitPredictionAnswer struct {
 	Widths         *Widths        `json:"widths"`
 	Limits         []Limit        `json:"limits"`
 	DepthForTarget Length         `json:"depth_for_target"`
+	LimitsAtTarget []Limit        `json:"limits_at_target"`
 	Touchiness     Length         `json:"play_per_tenth"`
 	RouterSettings RouterSettings `json:"router_settings"`
 	MeasureFirst   []MeasureFirst `json:"measure_first"`
@@ -366,6 +389,32 @@ type Step struct {
 	Why    string   `json:"why"`
 }
 
+// Decision is what to do next.
+type Decision struct {
+	Do              string  `json:"do"`
+	Text            string  `json:"text"`
+	Check           *string `json:"check"`
+	Depth           *Length `json:"depth"`
+	Chance          float64 `json:"chance"`
+	ExpectedMinutes float64 `json:"expected_minutes"`
+	Why             Why     `json:"why"`
+}
+
+// Why says what decided.
+type Why struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// CornerDifference is what differs between two pairs of corners.
+type CornerDifference struct {
+	Of            string `json:"of"`
+	Between       string `json:"between"`
+	Difference    Length `json:"difference"`
+	StandardError Length `json:"standard_error"`
+	Text          string `json:"text"`
+}
+
 // Estimate is what the test cuts taught.
 type Estimate struct {
 	Allowance           Length  `json:"allowance"`
@@ -376,9 +425,11 @@ type Estimate struct {
 
 // Disagreement names a reading that is further off than the rest allow.
 type Disagreement struct {
-	TestCut     int    `json:"test_cut"`
-	Observation string `json:"observation"`
-	Text        string `json:"text"`
+	TestCut     int     `json:"test_cut"`
+	Observation string  `json:"observation"`
+	Pointer     string  `json:"pointer"`
+	Chance      float64 `json:"chance"`
+	Text        string  `json:"text"`
 }
 
 // PartOff says which part of a test joint is off, from its measured widths.
@@ -409,24 +460,27 @@ type CheckAgain struct {
 
 // CorrectionAnswer answers CorrectionRequest.
 type CorrectionAnswer struct {
-	Model          string         `json:"model"`
-	Summary        string         `json:"summary"`
-	Verdict        string         `json:"verdict"`
-	Steps          []Step         `json:"steps"`
-	NextDepth      Length         `json:"next_depth"`
-	Predicted      Fit            `json:"predicted"`
-	ChanceNextFits float64        `json:"chance_next_fits"`
-	Estimate       Estimate       `json:"estimate"`
-	Disagreements  []Disagreement `json:"disagreements"`
-	PartsOff       []PartOff      `json:"parts_off"`
-	Limits         []Limit        `json:"limits"`
-	RouterSettings RouterSettings `json:"router_settings"`
-	Salvage        []Salvage      `json:"salvage"`
-	CheckAgain     CheckAgain     `json:"check_again"`
-	Record         Record         `json:"record"`
-	Regrind        *Regrind       `json:"regrind,omitempty"`
-	Cautions       []Caution      `json:"cautions"`
-	Working        []WorkingLine  `json:"working,omitempty"`
+	Model          string             `json:"model"`
+	Summary        string             `json:"summary"`
+	Decision       Decision           `json:"decision"`
+	Verdict        string             `json:"verdict"`
+	Steps          []Step             `json:"steps"`
+	NextCheck      *NextCheck         `json:"next_check"`
+	NextDepth      Length             `json:"next_depth"`
+	Predicted      Fit                `json:"predicted"`
+	ChanceNextFits float64            `json:"chance_next_fits"`
+	Estimate       Estimate           `json:"estimate"`
+	Disagreements  []Disagreement     `json:"disagreements"`
+	Corners        []CornerDifference `json:"corners"`
+	PartsOff       []PartOff          `json:"parts_off"`
+	Limits         []Limit            `json:"limits"`
+	RouterSettings RouterSettings     `json:"router_settings"`
+	Salvage        []Salvage          `json:"salvage"`
+	CheckAgain     CheckAgain         `json:"check_again"`
+	Record         Record             `json:"record"`
+	Regrind        *Regrind           `json:"regrind,omitempty"`
+	Cautions       []Caution          `json:"cautions"`
+	Working        []WorkingLine      `json:"working,omitempty"`
 }
 
 // CuttersAnswer lists the built-in cutters.

@@ -23,6 +23,9 @@ type SeenCut struct {
 	EdgeStep    *LengthIn `json:"edge_step,omitempty"`
 	Measured    *Measured `json:"measured,omitempty"`
 	Along       []SeenAt  `json:"along,omitempty"`
+	TemplateAt  *LengthIn `json:"template_at,omitempty"`
+	SideStopAt  *LengthIn `json:"side_stop_at,omitempty"`
+	Corner      string    `json:"corner,omitempty"`
 }
 
 // Findings are questions of yes or no; one that is left out was not looked at.
@@ -46,6 +49,7 @@ type Findings struct {
 	CutterDull        *bool `json:"cutter_dull,omitempty"`
 	DepthMoved        *bool `json:"depth_moved,omitempty"`
 	ChipsFound        *bool `json:"chips_found,omitempty"`
+	FitsDryOnly       *bool `json:"fits_dry_only,omitempty"`
 }
 
 // DiagnosisRequest asks what is wrong.
@@ -59,6 +63,7 @@ type DiagnosisRequest struct {
 	Answered []string  `json:"answered,omitempty"`
 	// Unavailable checks can't be made where the caller is.
 	Unavailable []string `json:"unavailable,omitempty"`
+	Minutes     *Minutes `json:"minutes,omitempty"`
 }
 
 // CauseSize is the size of a cause that explains best.
@@ -98,6 +103,14 @@ type DiagnosisCause struct {
 	Cure           []Step     `json:"cure"`
 }
 
+// DiagnosisGroup is causes told as one.
+type DiagnosisGroup struct {
+	Codes       []string `json:"codes"`
+	Probability float64  `json:"probability"`
+	Text        string   `json:"text"`
+	Cure        []Step   `json:"cure"`
+}
+
 // CheckOutcome is what a check may show, and what that means.
 type CheckOutcome struct {
 	If          string  `json:"if"`
@@ -119,13 +132,21 @@ type NextCheck struct {
 
 // DiagnosisAnswer answers DiagnosisRequest.
 type DiagnosisAnswer struct {
-	Model           string           `json:"model"`
-	Summary         string           `json:"summary"`
-	Causes          []DiagnosisCause `json:"causes"`
-	NextCheck       *NextCheck       `json:"next_check"`
-	Unexplained     bool             `json:"unexplained"`
-	UnexplainedText *string          `json:"unexplained_text"`
-	Misfits         []Evidence       `json:"misfits"`
-	Cautions        []Caution        `json:"cautions"`
-	Working         []WorkingLine    `json:"working,omitempty"`
+	Model           string             `json:"model"`
+	Summary         string             `json:"summary"`
+	Heard           string             `json:"heard"`
+	Decision        Decision           `json:"decision"`
+	Steps           []Step             `json:"steps"`
+	Causes          []DiagnosisCause   `json:"causes"`
+	Answers         []DiagnosisGroup   `json:"answers"`
+	NextCheck       *NextCheck         `json:"next_check"`
+	NextDepth       *Length            `json:"next_depth"`
+	ChanceNextFits  *float64           `json:"chance_next_fits"`
+	Disagreements   []Disagreement     `json:"disagreements"`
+	Corners         []CornerDifference `json:"corners"`
+	Unexplained     bool               `json:"unexplained"`
+	UnexplainedText *string            `json:"unexplained_text"`
+	Misfits         []Evidence         `json:"misfits"`
+	Cautions        []Caution          `json:"cautions"`
+	Working         []WorkingLine      `json:"working,omitempty"`
 }

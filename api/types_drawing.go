@@ -12,10 +12,14 @@ type JointDrawingRequest struct {
 
 // SetupSheetRequest asks for a page for the bench.
 type SetupSheetRequest struct {
-	Units    Units     `json:"units,omitempty"`
-	Target   *Target   `json:"target,omitempty"`
-	Setup    *Setup    `json:"setup"`
-	TestCuts []TestCut `json:"test_cuts,omitempty"`
-	Paper    string    `json:"paper,omitempty"`
-	Job      string    `json:"job,omitempty"`
+	Units       Units     `json:"units,omitempty"`
+	Target      *Target   `json:"target,omitempty"`
+	Setup       *Setup    `json:"setup"`
+	TestCuts    []TestCut `json:"test_cuts,omitempty"`
+	Findings    *Findings `json:"findings,omitempty"`
+	Answered    []string  `json:"answered,omitempty"`
+	Unavailable []string  `json:"unavailable,omitempty"`
+	Minutes     *Minutes  `json:"minutes,omitempty"`
+	Paper       string    `json:"paper,omitempty"`
+	Job         string    `json:"job,omitempty"`
 }

@@ -5,7 +5,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"snugtail/service/answers"
 	"snugtail/service/problem"
 	"snugtail/service/transfer"
 )
@@ -28,7 +27,7 @@ func (s *Service) newAdmin() *echo.Echo {
 
 // alive also says what is running.
 func (s *Service) alive() string {
-	return "alive\nversion " + s.config.Version + "\ncommit " + s.config.Commit + "\nmodel " + answers.ModelVersion
+	return "alive\nversion " + s.config.Version + "\ncommit " + s.config.Commit + "\nmodel " + s.model
 }
 
 func (s *Service) serveReady(c echo.Context) error {

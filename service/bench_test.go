@@ -42,12 +42,14 @@ type benchCase struct {
 }
 
 func benchCases(b *testing.B) []benchCase {
+	svc, err := New(Config{})
+	require.NoError(b, err)
 	return []benchCase{
-		newBenchCase(b, "recommend", "/v1/cutter-recommendations", recommendCutter),
-		newBenchCase(b, "predict", "/v1/fit-predictions", predictFit),
-		newBenchCase(b, "correct", "/v1/corrections", correctSetup),
-		newBenchCase(b, "layout", "/v1/layouts", layOut),
-		newBenchCase(b, "movement", "/v1/wood-movements", moveWood),
+		newBenchCase(b, "recommend", "/v1/cutter-recommendations", svc.recommendCutter),
+		newBenchCase(b, "predict", "/v1/fit-predictions", svc.predictFit),
+		newBenchCase(b, "correct", "/v1/corrections", svc.correctSetup),
+		newBenchCase(b, "layout", "/v1/layouts", svc.layOut),
+		newBenchCase(b, "movement", "/v1/wood-movements", svc.moveWood),
 	}
 }
 

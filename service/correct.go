@@ -4,7 +4,8 @@ import (
 	"context"
 
 	"snugtail/api"
-	"snugtail/joint/correct"
+	"snugtail/joint"
+	"snugtail/joint/advise"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
@@ -12,104 +13,64 @@ import (
 )
 
 // correctSetup answers: what do I change, and by how much?
-func correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
-	r := read.New(in.Units)
-	bench := r.Bench(in.Setup, in.TestCuts, in.Target)
-	c, err := r.Corrected(&bench)
+func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
+	r := s.reader(in.Units)
+	bench := r.Correction(in)
+	if err := r.Possible(&bench); err != nil {
+		return nil, err
+	}
+	a, err := r.Advised(&bench)
 	if err != nil {
 		return nil, err
 	}
-	w := answers.NewWriter(r.Unit)
-	answer := correctionAnswer(w, &c)
-	if answer.Predicted, err = w.FitOf(&c.Next, &c.Predicted); err != nil {
+	w := s.writerFor(r, &bench)
+	answer := correctionAnswer(w, a)
+	if answer.Predicted, err = w.FitOf(&a.Next, &a.Predicted); err != nil {
 		return nil, err
 	}
-	moving, err := w.WoodCautions(&c.Next, &c.Predicted)
+	moving, err := w.WoodCautions(&a.Next, &a.Predicted)
 	if err != nil {
 		return nil, err
 	}
 	answer.Cautions = append(answer.Cautions, moving...)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
-	answer.Record = read.NewRecord(&c, bench.Sessions(), w.Gauge(&c))
+	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Explain {
-		answer.Working = working.Correction(&c, &bench.Setup, bench.Target)
+		answer.Working = working.Correction(a, &bench.Setup, bench.Target)
 	}
 	return answer, nil
 }
 
-func correctionAnswer(w answers.Writer, c *correct.Correction) *api.CorrectionAnswer {
-	setup := c.Next.Setup()
-	answer := &api.CorrectionAnswer{
-		Model:          answers.ModelVersion,
-		Summary:        w.Verdict(c),
-		Verdict:        codes.Verdicts[c.Verdict],
-		Steps:          make([]api.Step, len(c.Steps)),
-		NextDepth:      w.Length(c.NextDepth),
-		ChanceNextFits: answers.Rounded(c.Chance),
+// learned is what test joints and earlier sessions taught.
+func learned(a *advise.Advice) joint.Offset {
+	mean, sd := a.Posterior.Estimate()
+	return joint.Offset{Mean: mean, SD: sd, Known: true}
+}
+
+func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer {
+	setup, offset := a.Next.Setup(), learned(a)
+	return &api.CorrectionAnswer{
+		Model:          w.Model,
+		Summary:        w.Summary(a),
+		Decision:       w.Decision(a),
+		Verdict:        codes.Verdicts[a.Verdict],
+		Steps:          w.Steps(a.Steps, a),
+		NextCheck:      w.NextCheck(a),
+		NextDepth:      w.Length(a.NextDepth),
+		ChanceNextFits: answers.Rounded(a.ChanceNext),
 		Estimate: api.Estimate{
-			Allowance:           w.Length(setup.Template.TotalAllowance() + c.Learned.Mean),
-			PlayOffset:          w.Length(c.Learned.Mean),
-			StandardUncertainty: w.Length(c.Learned.SD),
-			SeatOffset:          w.Known(c.Learned.Seat.Offset, c.Learned.Seat.Known),
+			Allowance:           w.Length(setup.Template.TotalAllowance() + offset.Mean),
+			PlayOffset:          w.Length(offset.Mean),
+			StandardUncertainty: w.Length(offset.SD),
+			SeatOffset:          w.Known(a.SeatOffset, a.SeatOffsetKnown),
 		},
-		Disagreements:  make([]api.Disagreement, len(c.Learned.Outliers)),
-		PartsOff:       make([]api.PartOff, len(c.PartsOff)),
-		Limits:         w.Limits(&c.Limits),
-		RouterSettings: w.Settings(c.Next.Projection()),
-		Salvage:        make([]api.Salvage, len(c.Salvage)),
-		CheckAgain:     checkAgain(w, c.Drift),
-		Cautions:       answers.AfterTestCuts(c),
+		Disagreements:  w.Disagreements(a),
+		Corners:        w.Corners(a),
+		PartsOff:       w.PartsOff(a),
+		Limits:         w.Limits(&a.Limits),
+		RouterSettings: w.Settings(a.Next.Projection()),
+		Salvage:        w.Salvage(a),
+		CheckAgain:     w.CheckAgain(a.Drift),
+		Cautions:       answers.AdviceCautions(a),
 	}
-	for i := range c.Steps {
-		answer.Steps[i] = stepAnswer(w, &c.Steps[i], c, i+1)
-	}
-	for i, o := range c.Learned.Outliers {
-		answer.Disagreements[i] = api.Disagreement{TestCut: o.Cut, Observation: codes.Observations[o.Observation], Text: w.Disagreement(o)}
-	}
-	for i := range c.PartsOff {
-		answer.PartsOff[i] = partOffAnswer(w, &c.PartsOff[i])
-	}
-	for i := range c.Salvage {
-		s := &c.Salvage[i]
-		answer.Salvage[i] = api.Salvage{
-			Code: codes.Salvages[s.Code], Possible: s.Possible,
-			Amount: w.Known(s.Amount, s.Amount > 0), Text: w.Salvage(s),
-		}
-	}
-	return answer
-}
-
-func stepAnswer(w answers.Writer, s *correct.Step, c *correct.Correction, order int) api.Step {
-	step := api.Step{
-		Order:  order,
-		Action: codes.Actions[s.Action],
-		Amount: w.Known(s.Amount, s.AmountKnown),
-		Text:   w.Step(s, c),
-		Why:    w.StepWhy(s, c),
-	}
-	if s.TurnsKnown {
-		turns := answers.Rounded(s.Turns)
-		step.Turns = &turns
-	}
-	return step
-}
-
-func partOffAnswer(w answers.Writer, p *correct.PartOff) api.PartOff {
-	return api.PartOff{
-		TestCut: p.Cut, Part: codes.Measured[p.Part],
-		Expected: w.Length(p.Expected), Measured: w.Length(p.Measured), Off: w.Length(p.Measured - p.Expected),
-		Text: w.PartOff(p),
-	}
-}
-
-func checkAgain(w answers.Writer, d correct.Drift) api.CheckAgain {
-	check := api.CheckAgain{
-		Shallower: w.Known(d.Shallower, d.Known),
-		Deeper:    w.Known(d.Deeper, d.Known),
-		Text:      w.Drift(d),
-	}
-	if d.Known {
-		check.AfterJoints = &d.Joints
-	}
-	return check
 }

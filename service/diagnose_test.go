@@ -117,9 +117,6 @@ func TestDiagnosisRefusals(t *testing.T) {
 		status  int
 		pointer string
 	}{
-		"through the pin board":       {`{"setup":{"depth":20,"pin_board":{"thickness":18}}}`, 422, "#/setup/depth"},
-		"a cut's depth":               {`{"setup":{"pin_board":{"thickness":18}},"test_cuts":[{"depth":20},{"depth":8}]}`, 422, "#/test_cuts/0/depth"},
-		"the last cut's depth":        {`{"setup":{"pin_board":{"thickness":18}},"test_cuts":[{"depth":8},{"depth":20}]}`, 422, "#/test_cuts/1/depth"},
 		"bushing wider than opening":  {`{"setup":{"template":{"kind":"one_piece","pitch":22,"opening":11},"bushing":{"diameter":12},"cutter":{"diameter":13,"angle":14},"depth":9}}`, 422, "#/setup/template/opening"},
 		"cone run out":                {`{"setup":{"cutter":{"diameter":6,"angle":30},"depth":9}}`, 422, "#/setup/depth"},
 		"a position that is no place": {`{"test_cuts":[{"along":[{"position":"3 fathoms"}]}]}`, 400, "#/test_cuts/0/along/0/position"},
@@ -137,6 +134,19 @@ func TestDiagnosisRefusals(t *testing.T) {
 			assert.Equal(t, row.pointer, p.Errors[0].Pointer)
 		})
 	}
+}
+
+// A cut through the pin board is what is wrong, where a diagnosis is asked for,
+// and refused where a correction is.
+func TestThroughThePinBoard(t *testing.T) {
+	c := newCaller(t)
+	a := diagnosed(t, c, `{"setup":{"depth":20,"pin_board":{"thickness":18}}}`)
+	assert.Equal(t, "lap_broken", a.Causes[0].Code)
+	assert.Equal(t, "change", a.Decision.Do)
+	a = diagnosed(t, c, `{"setup":{"pin_board":{"thickness":18}},"test_cuts":[{"depth":8},{"depth":20}]}`)
+	assert.Equal(t, "lap_broken", a.Causes[0].Code)
+	status, raw := c.post(t, "/v1/corrections", diagnosisBody("7/16 in", "1/2 in", "20 mm", `"depth":"20 mm","feel":"rattles"`, ""))
+	require.Equal(t, 422, status, "%s", raw)
 }
 
 // Any part of the set-up may be left out.

@@ -7,28 +7,27 @@ import (
 	"snugtail/joint"
 	"snugtail/service/draw"
 	"snugtail/service/paper"
-	"snugtail/service/read"
 )
 
 // drawingSVG and drawingPDF answer: what does the joint look like?
-func drawingSVG(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := drawJoint(in)
+func (s *Service) drawingSVG(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
+	page, err := s.drawJoint(in)
 	if err != nil {
 		return nil, err
 	}
 	return page.SVG(), nil
 }
 
-func drawingPDF(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := drawJoint(in)
+func (s *Service) drawingPDF(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
+	page, err := s.drawJoint(in)
 	if err != nil {
 		return nil, err
 	}
 	return page.PDF(), nil
 }
 
-func drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
-	r := read.New(in.Units)
+func (s *Service) drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
+	r := s.reader(in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	if err := r.Fault(); err != nil {
 		return nil, err

@@ -288,7 +288,7 @@ func TestDrawnShapesMeasureAsTheJoint(t *testing.T) {
 		body := s.body("mm", "")
 		var in api.JointDrawingRequest
 		require.NoError(t, json.Unmarshal([]byte(body), &in))
-		setup, _ := read.New("mm").Setup(in.Setup)
+		setup, _ := read.New("mm", nil).Setup(in.Setup)
 		j, err := joint.New(setup)
 		if err != nil {
 			t.Skip(err.Error())
@@ -413,7 +413,7 @@ func TestDrawnLarger(t *testing.T) {
 		gap := pins[1][0] - pins[0][1] - (tail[0][1] - tail[0][0])
 		var in api.JointDrawingRequest
 		require.NoError(t, json.Unmarshal([]byte(drawingRequest(drawnSetups[row.setup], "")), &in))
-		setup, _ := read.New("mm").Setup(in.Setup)
+		setup, _ := read.New("mm", nil).Setup(in.Setup)
 		j, err := joint.New(setup)
 		require.NoError(t, err)
 		assert.InDelta(t, row.want, gap/j.Play().MM(), 0.005, row.setup)

@@ -40,7 +40,7 @@ var sensible = map[string]within{
 	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "collet_height": {5, 40},
 	"side_stop_error": {-0.3, 0.3}, "moisture": {5, 14}, "moisture_tolerance": {0.5, 3},
 	"Target.play": {0.05, 0.15}, "Target.from": {-0.2, 0.05}, "Target.to": {0.15, 0.5},
-	"pulled_gap": {0, 2}, "shoulder_gap": {0, 1}, "went_in": {0, 9}, "seat": {-1, 1}, "edge_step": {-1, 1}, "position": {0, 200},
+	"pulled_gap": {0, 2}, "shoulder_gap": {0, 1}, "went_in": {0, 9}, "seat": {-1, 1}, "edge_step": {-1, 1}, "template_at": {-2, 2}, "side_stop_at": {-2, 2}, "labelled": {8, 13.5}, "position": {0, 200},
 	"pin_widest": {10, 16}, "tail_widest": {10, 16}, "pin_socket_widest": {10, 16}, "tail_socket_widest": {10, 16},
 	"depth_pin_board": {6, 11}, "depth_tail_board": {6, 11},
 	"board_width": {60, 400}, "opening_height": {60, 400}, "pitch_from": {22, 26}, "pitch_to": {26, 32},
@@ -51,7 +51,7 @@ var sensible = map[string]within{
 	"housing_depth": {3, 6}, "setback": {0, 20}, "DrawerLip.width": {5, 10}, "DrawerLip.thickness": {4, 8}, "sides_sawn": {250, 600},
 	"temperature": {5, 35}, "humidity": {25, 75}, "JointAsCut.play": {-0.1, 0.4}, "JointAsCut.pitch": {21, 28}, "JointAsCut.tail_widest": {11, 16}, "nose_reach": {5, 12},
 	"count": {1, 5}, "exaggeration": {1, 20},
-	"setup": {0, 90}, "test_joint": {0, 20}, "joint": {0, 10}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
+	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
 }
 
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair

@@ -10,14 +10,13 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
-	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
 // layOut answers: where do pins and tails fall, and does the groove stay hidden?
-func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
-	r := read.New(in.Units)
+func (s *Service) layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
+	r := s.reader(in.Units)
 	p, opening := r.Plan(in)
 	if err := r.Fault(); err != nil {
 		return nil, err
@@ -36,7 +35,7 @@ func layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error)
 	if err != nil {
 		return nil, r.PlanRefusal(err, in)
 	}
-	answer := layoutAnswer(answers.NewWriter(r.Unit), &l, heights)
+	answer := layoutAnswer(s.writer(r.Unit), &l, heights)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}
@@ -52,7 +51,7 @@ func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
 
 func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
-		Model:    answers.ModelVersion,
+		Model:    w.Model,
 		Summary:  w.LayoutSummary(l, heights),
 		Layout:   laidOut(w, l),
 		HalfPins: l.HalfPins,

@@ -24,15 +24,15 @@ type movement struct {
 	said say.Movement
 }
 
-func newMovement(asked *read.MovementAsked) *movement {
-	m := &movement{Writer: answers.NewWriter(asked.Unit), MovementAsked: asked}
+func (s *Service) newMovement(asked *read.MovementAsked) *movement {
+	m := &movement{Writer: s.writer(asked.Unit), MovementAsked: asked}
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
 }
 
 // moveWood answers: what do the seasons do to this joint?
-func moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
-	asked, err := read.SolveMovement(in)
+func (s *Service) moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
+	asked, err := read.SolveMovement(s.reader(in.Units), in)
 	if err != nil {
 		return nil, err
 	}
@@ -40,12 +40,12 @@ func moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovement
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	return newMovement(asked).answer(&year), nil
+	return s.newMovement(asked).answer(&year), nil
 }
 
 // plotMovement draws the same over the year's humidity.
-func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
-	asked, err := read.SolveMovement(in)
+func (s *Service) plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
+	asked, err := read.SolveMovement(s.reader(in.Units), in)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +57,7 @@ func plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	return paper.MovementPlot(newMovement(asked).said, points, &year).SVG(), nil
+	return paper.MovementPlot(s.newMovement(asked).said, points, &year).SVG(), nil
 }
 
 func climateNames(in []api.WoodClimate) []string {
@@ -71,7 +71,7 @@ func climateNames(in []api.WoodClimate) []string {
 // answer writes what the climates do to the joint.
 func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 	a := &api.WoodMovementAnswer{
-		Model:    answers.ModelVersion,
+		Model:    m.Model,
 		Summary:  m.said.Summary(year),
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),

@@ -10,14 +10,13 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/plain"
-	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
-func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
-	r := read.New(in.Units)
+func (s *Service) planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
+	r := s.reader(in.Units)
 	job := r.PartsJob(in)
 	if err := r.Fault(); err != nil {
 		return nil, err
@@ -26,7 +25,7 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := answers.NewWriter(r.Unit)
+	w := s.writer(r.Unit)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain {
@@ -36,8 +35,8 @@ func planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsA
 }
 
 // partsCSV is the same as a cut list for a spreadsheet.
-func partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
-	a, err := planParts(ctx, in)
+func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
+	a, err := s.planParts(ctx, in)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +63,7 @@ func (p *planned) ids() []string {
 
 func (p *planned) answer() *api.DrawerPartsAnswer {
 	answer := &api.DrawerPartsAnswer{
-		Model:     answers.ModelVersion,
+		Model:     p.Model,
 		Setups:    make([]api.PartsSetup, len(p.plan.Setups)),
 		Drawers:   make([]api.DrawerMade, len(p.plan.Drawers)),
 		TestStock: make([]api.TestStock, len(p.plan.TestStock)),

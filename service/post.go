@@ -133,7 +133,7 @@ func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
 		if json.Unmarshal(body, question) != nil {
 			return nil
 		}
-		r := read.New(read.UnitsOf(body))
+		r := read.New(read.UnitsOf(body), nil) // nothing is judged
 		reads[0](r, question)
 		return r.Bad
 	}

@@ -5,13 +5,12 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/answers"
-	"snugtail/service/read"
 	"snugtail/service/working"
 )
 
 // predictFit answers: will it fit, how surely, and what decides it?
-func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
-	r := read.New(in.Units)
+func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
+	r := s.reader(in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	target := r.Target(in.Target, setup.Tails())
 	if err := r.Fault(); err != nil {
@@ -21,7 +20,9 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 	if err != nil {
 		return nil, err
 	}
-	w := answers.NewWriter(r.Unit)
+	w := s.writer(r.Unit)
+	atTarget := p.AtTarget()
+	limitsThere := atTarget.Limits()
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -31,12 +32,13 @@ func predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredic
 		return nil, err
 	}
 	answer := &api.FitPredictionAnswer{
-		Model:          answers.ModelVersion,
+		Model:          s.model,
 		Summary:        w.FitSummary(&p),
 		Fit:            fit,
 		Widths:         w.Widths(p.Widths, p.WidthsKnown),
 		Limits:         w.Limits(&p.Limits),
 		DepthForTarget: w.Length(p.DepthForTarget),
+		LimitsAtTarget: w.Limits(&limitsThere),
 		Touchiness:     w.Length(p.PlayPerTenth),
 		RouterSettings: w.Settings(p.Projection),
 		MeasureFirst:   w.MeasureFirst(p.Joint.MeasureFirst(target)),

@@ -7,13 +7,12 @@ import (
 	"snugtail/joint/recommend"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
-	"snugtail/service/read"
 	"snugtail/service/working"
 )
 
 // recommendCutter answers: which cutter, at which depth?
-func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
-	r := read.New(in.Units)
+func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
+	r := s.reader(in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	cutters := r.CuttersAtHand(in, setup.Cutter)
 	target := r.Target(in.Target, setup.Tails())
@@ -24,9 +23,9 @@ func recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := answers.NewWriter(r.Unit)
+	w := s.writer(r.Unit)
 	answer := &api.CutterRecommendationAnswer{
-		Model:           answers.ModelVersion,
+		Model:           s.model,
 		Summary:         w.ChoiceSummary(&result),
 		Recommendations: make([]api.Recommendation, len(result.Choices)),
 		Refused:         make([]api.Refusal, len(result.Refused)),

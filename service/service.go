@@ -39,9 +39,13 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/api"
+	"snugtail/joint/belief"
+	"snugtail/joint/length"
 	"snugtail/service/answers"
 	"snugtail/service/check"
 	"snugtail/service/gate"
+	"snugtail/service/read"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
@@ -66,6 +70,8 @@ type Config struct {
 	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
 	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
 
+	Priors *Priors // what is believed before anything is seen; nil takes the default
+
 	Limits  gate.Limits
 	Keys    []gate.Key   // who gets in; none lets everyone in
 	Origins []string     // of pages that may call the service through a browser
@@ -88,7 +94,9 @@ type Service struct {
 	public *echo.Echo
 	admin  *echo.Echo
 
-	buffers *transfer.Buffers
+	buffers  *transfer.Buffers
+	observer *belief.Observer
+	model    string // version of the formulas, and of the priors where they are the operator's
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -117,12 +125,14 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	s := &Service{
 		config:   config,
 		log:      config.Logger,
-		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit)),
+		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit, config.Priors.ModelVersion())),
 		contract: contract,
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
 		batch:    newBatches(),
+		observer: config.Priors.observer(),
+		model:    config.Priors.ModelVersion(),
 	}
 	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
 	if err := s.mount(table(s)); err != nil {
@@ -141,8 +151,17 @@ func (s *Service) AdminHandler() http.Handler { return s.admin }
 // TurnedAway counts a connection that was turned away before it asked anything.
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
-// ModelVersion is the version of the formulas, as answers give it.
-func ModelVersion() string { return answers.ModelVersion }
+// reader and writer are for one request, in its units.
+func (s *Service) reader(units api.Units) *read.Reader { return read.New(units, s.observer) }
+
+func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
+
+// writerFor writes settings in steps that the router can set.
+func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
+	w := s.writer(r.Unit)
+	w.AdjusterStep = b.Setup.Router.AdjusterStep.Length
+	return w
+}
 
 // SetReady says whether balancers should send requests here.
 // Once it was ready and is so no more it stops, and asks clients to connect anew

@@ -6,26 +6,25 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/wood"
-	"snugtail/service/answers"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
 
-func listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
+func (s *Service) listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 	all := wood.Species()
-	answer := &api.SpeciesListAnswer{Model: answers.ModelVersion, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
+	answer := &api.SpeciesListAnswer{Model: s.model, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
 	for i := range all {
 		answer.Species[i] = woodAnswer(&all[i])
 	}
 	return answer, nil
 }
 
-func showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
+func (s *Service) showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
 		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
 	}
-	return &api.SpeciesAnswer{Model: answers.ModelVersion, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
+	return &api.SpeciesAnswer{Model: s.model, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
 }
 
 func woodAnswer(w *wood.Wood) api.Wood {

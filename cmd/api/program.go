@@ -218,5 +218,5 @@ func orUnknown(text string) string {
 
 func buildName() string {
 	number, hash := build()
-	return "snugtail " + number + " (" + hash + "), model " + service.ModelVersion()
+	return "snugtail " + number + " (" + hash + "), model " + (*service.Priors)(nil).ModelVersion()
 }

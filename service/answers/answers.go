@@ -5,7 +5,7 @@ package answers
 import (
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/correct"
+	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/service/codes"
 	"snugtail/service/say"
@@ -13,13 +13,18 @@ import (
 
 // ModelVersion is the version of the formulas. A change that alters any
 // answer's figures raises it.
-const ModelVersion = "1.0.0"
+const ModelVersion = "2.0.0"
 
 // Writer writes results as answers have them, with what is said of them.
-type Writer struct{ say.Words }
+type Writer struct {
+	say.Words
+	Model string // the version of formulas and priors
+}
 
 // NewWriter writes in a request's unit.
-func NewWriter(unit length.Unit) Writer { return Writer{say.Words{Unit: unit}} }
+func NewWriter(unit length.Unit, model string) Writer {
+	return Writer{Words: say.Words{Unit: unit}, Model: model}
+}
 
 // Length writes a length, rounded to the stated resolution.
 func (w Writer) Length(l length.Length) api.Length {
@@ -48,7 +53,7 @@ func (w Writer) fit(f *joint.Fit) api.Fit {
 		Probability: api.Probability{
 			TooLoose: Rounded(f.Probability[joint.TooLoose]), Loose: Rounded(f.Probability[joint.Loose]),
 			HandFit: Rounded(f.Probability[joint.HandFit]), Tight: Rounded(f.Probability[joint.Tight]),
-			WillNotClose: Rounded(f.Probability[joint.WillNotClose]),
+			WillNotClose: Rounded(f.Probability[joint.WillNotClose] + f.Probability[joint.NoJoint]),
 		},
 		InTarget:      Rounded(f.InTarget),
 		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown),
@@ -84,8 +89,8 @@ func sorted(all []api.Contribution) []api.Contribution {
 }
 
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
-	all := make([]api.Limit, len(limits))
-	for i := range limits {
+	all := make([]api.Limit, joint.LimitTailLeft)
+	for i := range all {
 		l := &limits[i]
 		all[i].Code, all[i].Text = codes.Limits[l.Code], w.Limit(l)
 		if l.Known {
@@ -142,7 +147,7 @@ func (w Writer) Grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 	if s.Cutter.Condition != joint.ConditionResharpened && s.Cutter.Condition != joint.ConditionUsed {
 		return nil
 	}
-	g := correct.Grinding(*s, target)
+	g := advise.Grinding(*s, target)
 	return &api.Regrind{
 		DepthPerTenth: w.Length(g.DepthPerTenth),
 		FinishedBelow: w.Length(g.FinishedBelow),

@@ -3,7 +3,6 @@ package answers
 import (
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/correct"
 	"snugtail/service/say"
 )
 
@@ -23,34 +22,20 @@ func BeforeFirstCut(p *joint.Prediction) []api.Caution {
 	return Cautions(ForCutting(codes, &p.Joint, &p.Limits)...)
 }
 
+// wideCutter is the diameter, mm, from which a caution on speed is told. Judgement.
+const wideCutter = 19
+
 // ForCutting adds the cautions that every cut needs, and those that this set-up does.
 func ForCutting(codes []string, j *joint.Joint, limits *joint.Limits) []string {
 	setup := j.Setup()
 	if setup.Cutter.TipDiameter() > setup.Bushing.Diameter.Length {
 		codes = append(codes, "never_lift_running_router")
 	}
+	if setup.Cutter.TipDiameter() >= wideCutter {
+		codes = append(codes, "speed_for_width")
+	}
 	if lap := limits[joint.LimitLap]; lap.Known && lap.Margin < joint.ComfortableLap-joint.LeastLap {
 		codes = append(codes, "thin_lap")
 	}
 	return append(codes, "eyes_ears_dust", "own_instructions_first")
-}
-
-// AfterTestCuts fit the steps told.
-func AfterTestCuts(c *correct.Correction) []api.Caution {
-	codes := make([]string, 0, 12)
-	if c.Verdict == correct.Fits {
-		return Cautions(ForCutting(append(codes, "same_face_to_stop", "blow_out_chips"), &c.Next, &c.Limits)...)
-	}
-	codes = append(codes, "power_off", "test_in_scrap")
-	for i := range c.Steps {
-		if c.Steps[i].Action == correct.LowerCutter {
-			codes = append(codes, "fresh_boards")
-			break
-		}
-	}
-	if c.Learned.OnlyFelt {
-		codes = append(codes, "estimate_only")
-	}
-	codes = append(codes, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return Cautions(ForCutting(codes, &c.Next, &c.Limits)...)
 }

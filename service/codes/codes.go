@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"snugtail/joint"
-	"snugtail/joint/correct"
-	"snugtail/joint/learn"
+	"snugtail/joint/advise"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 )
@@ -16,6 +16,7 @@ import (
 var Bands = [...]string{
 	joint.WillNotClose: "will_not_close", joint.Tight: "tight", joint.HandFit: "hand_fit",
 	joint.Loose: "loose", joint.TooLoose: "too_loose",
+	joint.NoJoint: "will_not_close", // until the contract has a word of its own
 }
 
 // Limits are the limits of a set-up.
@@ -24,6 +25,11 @@ var Limits = [...]string{
 	joint.LimitCuttingLength: "cutting_length", joint.LimitBarrelAboveWood: "barrel_above_wood", joint.LimitColletGrip: "collet_grip",
 	joint.LimitGrooveDepth: "groove_depth", joint.LimitPinRoot: "pin_root", joint.LimitTailRoot: "tail_root",
 	joint.LimitEdgePin: "edge_pin", joint.LimitTailBoardCleared: "tail_board_cleared", joint.LimitStraightFinger: "straight_finger",
+	// Not in the contract yet: an answer does not list them, and one that stands
+	// in the way goes by the nearest of its codes.
+	joint.LimitTailLeft: "tail_root", joint.LimitTailEnters: "straight_finger", joint.LimitStraightFlank: "straight_finger",
+	joint.LimitSeats: "straight_finger", joint.LimitPinsReachEnd: "straight_finger", joint.LimitSocketsBreakThrough: "straight_finger",
+	joint.LimitBearingOnTemplate: "barrel_above_wood",
 }
 
 // Sources are the sources of uncertainty.
@@ -44,9 +50,9 @@ func Seat(s joint.Seat) string {
 	switch q := s.Offset.Rounded().MM(); {
 	case !s.Known:
 		return "unknown"
-	case q > correct.SeatInside:
+	case q > advise.SeatInside:
 		return "inside"
-	case q < -correct.SeatInside:
+	case q < -advise.SeatInside:
 		return "proud"
 	}
 	return "flush"
@@ -78,52 +84,59 @@ var Changes = [...]string{
 	recommend.ThickerBoard: "thicker_board", recommend.AnotherTemplate: "another_template",
 }
 
-// Observations are what was seen of a test joint, as disagreements name it.
-var Observations = [...]string{
-	learn.ObservedFeel: "feel", learn.ObservedGap: "pulled_gap", learn.ObservedWentIn: "went_in", learn.ObservedWidths: "measured",
+// Dos are what to do next, Whys what decided it.
+var Dos = [...]string{advise.DoCut: "cut", advise.DoCheck: "check", advise.DoStop: "stop", advise.DoChange: "change"}
+
+// Whys are what decided.
+var Whys = [...]string{
+	advise.WhyFirst: "first_joint", advise.WhyBestChance: "best_chance", advise.WhyCheckPays: "check_pays", advise.WhyDoubted: "reading_doubted",
+	advise.WhyAgainstFeel: "against_feel", advise.WhyNotOfDepth: "not_of_depth", advise.WhyUnknown: "too_little_known", advise.WhyFits: "fits",
+	advise.WhySeat: "seat_off", advise.WhyEdges: "edges_off", advise.WhyUneven: "depths_unequal", advise.WhyLimit: "limit_broken",
+	advise.WhyCause: "cause_to_fix",
 }
 
 // Verdicts are what test cuts show.
 var Verdicts = [...]string{
-	correct.NotYetCut: "not_yet_cut", correct.Fits: "fits", correct.TooLoose: "too_loose", correct.TooTight: "too_tight",
-	correct.SeatOff: "seat_off", correct.EdgesOff: "edges_off", correct.DepthsUnequal: "depths_unequal",
-	correct.CannotReach: "cannot_reach",
+	advise.NotYetCut: "not_yet_cut", advise.Fits: "fits", advise.TooLoose: "too_loose", advise.TooTight: "too_tight",
+	advise.SeatOff: "seat_off", advise.EdgesOff: "edges_off", advise.DepthsUnequal: "depths_unequal",
+	advise.CannotReach: "cannot_reach",
 }
 
 // Actions are steps to take.
 var Actions = [...]string{
-	correct.LowerCutter: "lower_cutter", correct.RaiseCutter: "raise_cutter",
-	correct.MoveTemplateIn: "move_template_in", correct.MoveTemplateOut: "move_template_out",
-	correct.ChangeCutter: "change_cutter", correct.ChangeBushing: "change_bushing", correct.SetSideStop: "set_side_stop",
-	correct.LevelBoards: "level_boards", correct.Measure: "measure", correct.RecutTest: "recut_test",
-	correct.KeepGauge: "keep_gauge", correct.StopAndFix: "stop_and_fix", correct.StopAdjusting: "stop_adjusting",
+	advise.LowerCutter: "lower_cutter", advise.RaiseCutter: "raise_cutter",
+	advise.MoveTemplateIn: "move_template_in", advise.MoveTemplateOut: "move_template_out",
+	advise.ChangeCutter: "change_cutter", advise.ChangeBushing: "change_bushing", advise.SetSideStop: "set_side_stop",
+	advise.LevelBoards: "level_boards", advise.Measure: "measure", advise.RecutTest: "recut_test",
+	advise.KeepGauge: "keep_gauge", advise.StopAndFix: "stop_and_fix", advise.StopAdjusting: "stop_adjusting",
 }
 
 // Salvages are what becomes of boards that are cut.
 var Salvages = [...]string{
-	correct.NoneNeeded: "none_needed", correct.PlaneProud: "plane_proud", correct.RunAgainShallower: "run_again_shallower",
-	correct.NewBoards: "new_boards", correct.UseAsGauge: "use_as_gauge",
+	advise.NoneNeeded: "none_needed", advise.PlaneProud: "plane_proud", advise.RunAgainShallower: "run_again_shallower",
+	advise.NewBoards: "new_boards", advise.UseAsGauge: "use_as_gauge",
 }
 
 // Measured are what is measured of a test joint.
 var Measured = [...]string{
-	correct.PartPin: "pin", correct.PartTail: "tail", correct.PartPinSocket: "pin_socket", correct.PartTailSocket: "tail_socket",
-	correct.PartDepthPinBoard: "depth_pin_board", correct.PartDepthTailBoard: "depth_tail_board",
+	advise.PartPin: "pin", advise.PartTail: "tail", advise.PartPinSocket: "pin_socket", advise.PartTailSocket: "tail_socket",
+	advise.PartDepthPinBoard: "depth_pin_board", advise.PartDepthTailBoard: "depth_tail_board",
 }
 
 // Feels are how a joint went together.
-var Feels = map[string]learn.Feel{
-	"rattles": learn.FeelRattles, "slides_free": learn.FeelSlidesFree, "hand_pressure": learn.FeelHandPressure,
-	"light_taps": learn.FeelLightTaps, "hard_blows": learn.FeelHardBlows, "sticks_part_way": learn.FeelSticksPartWay,
-	"will_not_start": learn.FeelWillNotStart, "closes_one_end": learn.FeelClosesOneEnd,
+var Feels = map[string]belief.Feel{
+	"rattles": belief.FeelRattles, "slides_free": belief.FeelSlidesFree, "hand_pressure": belief.FeelHandPressure,
+	"light_taps": belief.FeelLightTaps, "hard_blows": belief.FeelHardBlows, "sticks_part_way": belief.FeelSticksPartWay,
+	"will_not_start": belief.FeelWillNotStart, "closes_one_end": belief.FeelClosesOneEnd,
+	"tight": belief.FeelTight, "loose": belief.FeelLoose,
 }
 
 // FeelNames are the feels by their names.
 var FeelNames = inverted(Feels)
 
-// Conditions are what is known of a cutter's edges; left out, it is new.
+// Conditions are what is known of a cutter's edges; left out, nothing is.
 var Conditions = map[string]joint.Condition{
-	"": joint.ConditionNew, "new": joint.ConditionNew, "used": joint.ConditionUsed,
+	"": joint.ConditionUnknown, "new": joint.ConditionNew, "used": joint.ConditionUsed,
 	"resharpened": joint.ConditionResharpened, "unknown": joint.ConditionUnknown,
 }
 

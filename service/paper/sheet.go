@@ -6,7 +6,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/correct"
+	"snugtail/joint/advise"
 	"snugtail/joint/layout"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
@@ -30,32 +30,37 @@ type Sheet struct {
 }
 
 // FirstSheet is the page for the first test joint, at the set-up's own depth.
-func FirstSheet(w say.Words, job string, now *joint.Prediction, c *correct.Correction, target joint.Target) *Sheet {
+func FirstSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice, target joint.Target) *Sheet {
 	setup := now.Joint.Setup()
 	b := newSheet(w, job, &now.Joint, say.DepthToCut)
 	b.summary = w.FitSummary(now)
 	b.steps = w.FirstSteps(now)
 	b.cautions = answers.BeforeFirstCut(now)
 	b.expected = w.Expected(&now.Fit, target)
-	b.keep = []string{say.GaugeLine(w.FirstGauge(c, setup.Depth.Deeper().Length))}
+	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
 	return b
 }
 
-// NextSheet is the page after test joints: for the next one or, where that
-// can't be cut, for what is set now.
-func NextSheet(w say.Words, job string, now *joint.Prediction, c *correct.Correction, target joint.Target) *Sheet {
-	b := newSheet(w, job, &c.Next, say.DepthToCut)
-	if c.Verdict == correct.CannotReach { // then there is no joint to keep, nor one to expect
-		b = newSheet(w, job, &now.Joint, say.DepthNow)
-	} else {
-		b.expected = w.Expected(&c.Predicted, target)
-		b.keep = []string{say.GaugeLine(w.Gauge(c))}
+// NextSheet is the page after test joints, or after something was told: for the
+// next joint or, where what to do next names no depth, for what is to be done
+// instead.
+func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice, target joint.Target) *Sheet {
+	j, named := &now.Joint, a.Decision.Do == advise.DoCut || a.Decision.Do == advise.DoStop
+	if named {
+		j = &a.Next
 	}
-	b.summary = w.Verdict(c)
-	for i := range c.Steps {
-		b.steps = append(b.steps, w.Step(&c.Steps[i], c))
+	b := newSheet(w, job, j, say.DepthToCut)
+	if named {
+		b.expected = w.Expected(&a.Predicted, target)
+		b.keep = []string{say.GaugeLine(w.Gauge(a, a.Decision.Depth))}
+	} else { // then the page names no depth
+		b.depth = nil
 	}
-	b.cautions = answers.AfterTestCuts(c)
+	b.summary = w.Summary(a)
+	for i := range a.Steps {
+		b.steps = append(b.steps, w.Step(&a.Steps[i], a))
+	}
+	b.cautions = answers.AdviceCautions(a)
 	return b
 }
 

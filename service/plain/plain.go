@@ -194,48 +194,6 @@ func (s *Lines) choice(r *api.Recommendation) {
 	s.Para(2, "  "+r.Why)
 }
 
-func Correction(a *api.CorrectionAnswer) string {
-	s := new(Lines)
-	s.Para(0, a.Summary)
-	if len(a.Steps) > 0 {
-		s.Title("DO")
-	}
-	for _, step := range a.Steps {
-		s.Para(3, fmt.Sprintf("%d. %s", step.Order, step.Text))
-		s.Para(3, "   "+step.Why)
-	}
-	s.Title("THEN EXPECT")
-	s.fit(&a.Predicted)
-	s.settings(a.RouterSettings)
-	s.brokenLimits(a.Limits)
-	s.Row("check again", a.CheckAgain.Text)
-	s.noted(a)
-	s.Cautions(a.Cautions)
-	return s.String()
-}
-
-// noted is what the test joints showed besides.
-func (s *Lines) noted(a *api.CorrectionAnswer) {
-	if len(a.Salvage) > 0 {
-		s.Title("BOARDS ALREADY CUT")
-	}
-	for _, salvage := range a.Salvage {
-		s.Para(2, "- "+salvage.Text)
-	}
-	if len(a.Disagreements)+len(a.PartsOff) > 0 || a.Regrind != nil {
-		s.Title("NOTED")
-	}
-	for _, d := range a.Disagreements {
-		s.Para(2, "- "+d.Text)
-	}
-	for _, p := range a.PartsOff {
-		s.Para(2, "- "+p.Text)
-	}
-	if a.Regrind != nil {
-		s.Para(2, "- "+a.Regrind.Text)
-	}
-}
-
 func Cutters(a *api.CuttersAnswer) string {
 	s := new(Lines)
 	s.Para(0, a.Note)

@@ -7,7 +7,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/stock"
@@ -21,7 +21,7 @@ func DrawerParts(r *Reader, in *api.DrawerPartsRequest) { r.PartsJob(in) }
 // PartsJob reads what drawers are to be made of what.
 func (r *Reader) PartsJob(in *api.DrawerPartsRequest) parts.Job {
 	setup, sessions := r.drawerSetup(in.Setup)
-	job := parts.Job{Setup: setup, Earlier: sessions, Bands: r.Bands, Rates: ratesOf(in.Rates)}
+	job := parts.Job{Setup: setup, Earlier: sessions, Observer: r.Observer, Bands: r.Bands, Rates: ratesOf(in.Rates)}
 	job.Cutters = r.cuttersForParts(in, setup.Cutter)
 	places := r.stockOf(in.Stock, &job)
 	job.Drawers = make([]parts.Drawer, len(in.Drawers))
@@ -40,7 +40,7 @@ func (r *Reader) PartsJob(in *api.DrawerPartsRequest) parts.Job {
 }
 
 // drawerSetup reads a set-up without boards.
-func (r *Reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []learn.Session) {
+func (r *Reader) drawerSetup(in *api.DrawerSetup) (joint.Setup, []belief.Session) {
 	if in == nil { // only in a request that is refused for it
 		return joint.Setup{}, nil
 	}

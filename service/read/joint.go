@@ -2,11 +2,12 @@ package read
 
 import (
 	"errors"
+	"fmt"
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/belief"
 	"snugtail/joint/effort"
-	"snugtail/joint/learn"
 	"snugtail/joint/wood"
 )
 
@@ -25,18 +26,28 @@ func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
 
 // Predicted puts what earlier sessions taught into a set-up, and the crush
 // limit of its wood into the bands, and predicts the fit.
-func (r *Reader) Predicted(s *joint.Setup, sessions []learn.Session, target joint.Target) (joint.Prediction, error) {
-	if err := learnOffset(s, sessions, r.Bands); err != nil {
-		return joint.Prediction{}, r.Refusal(err)
-	}
+func (r *Reader) Predicted(s *joint.Setup, sessions []belief.Session, target joint.Target) (joint.Prediction, error) {
 	j, err := joint.New(*s)
 	if err != nil {
-		return joint.Prediction{}, r.Refusal(err)
+		return joint.Prediction{}, r.Refusal(fmt.Errorf("reading the set-up: %w", err))
 	}
 	if err := r.bandsFor(&j); err != nil {
 		return joint.Prediction{}, err
 	}
-	return j.Predict(target, r.Bands), nil
+	if len(sessions) == 0 {
+		return j.Predict(target, r.Bands), nil
+	}
+	taught, err := r.Observer.Taught(*s, sessions, target, r.Bands)
+	if err != nil {
+		return joint.Prediction{}, r.Refusal(fmt.Errorf("learning from the record: %w", err))
+	}
+	s.Offset = taught.Offset
+	if j, err = joint.New(*s); err != nil {
+		return joint.Prediction{}, r.Refusal(err)
+	}
+	p := j.Predict(target, r.Bands)
+	p.Fit = j.FitWith(taught.Posterior.At(s.Depth.Deeper().Length), target, r.Bands)
+	return p, nil
 }
 
 // BandsOf sets the bands of play for the set-up's wood. A set-up that cannot be

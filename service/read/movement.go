@@ -7,7 +7,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
@@ -21,7 +21,7 @@ type MovementAsked struct {
 	In        *api.WoodMovementRequest
 	Unit      length.Unit
 	Setup     joint.Setup // with the boards as merged
-	sessions  []learn.Session
+	sessions  []belief.Session
 	Target    joint.Target
 	sizes     jointSizes
 	Pin, Tail boardStated
@@ -49,8 +49,7 @@ func Movement(r *Reader, in *api.WoodMovementRequest) {
 }
 
 // SolveMovement reads a request and finds the joint that it is about.
-func SolveMovement(in *api.WoodMovementRequest) (*MovementAsked, error) {
-	r := New(in.Units)
+func SolveMovement(r *Reader, in *api.WoodMovementRequest) (*MovementAsked, error) {
 	m := r.movement(in)
 	if err := r.Fault(); err != nil {
 		return nil, err

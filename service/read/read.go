@@ -2,11 +2,12 @@
 // tells of every field that stands for none. The contract has checked the shape;
 // texts, ranges and what contradicts itself are checked here.
 //
-//	read.go       lengths, set-ups, test cuts, cutters
+//	read.go       lengths, set-ups, cutters
+//	cuts.go       test cuts, and what was seen of them
 //	joint.go      the joint of a set-up, by what earlier sessions taught
-//	session.go    what a request tells of the work at the bench
+//	bench.go      what a request tells of the work at the bench
 //	record.go     the record that a client keeps, read and written
-//	diagnosis.go, layout.go, movement.go, drawers.go
+//	layout.go, movement.go, drawers.go
 //	refuse.go     the domain's errors, as fields of the request
 package read
 
@@ -17,7 +18,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
 	"snugtail/joint/wood"
@@ -33,12 +34,15 @@ type Reader struct {
 	Unit  length.Unit
 	Bands joint.Bands
 	Bad   []api.FieldError
+	// Observer judges what is told of test joints, now and in records.
+	Observer *belief.Observer
 	// onePiece: both passes are one opening, and stand at one place of the request.
 	onePiece bool
 }
 
-func New(units api.Units) *Reader {
-	r := &Reader{Bands: joint.Bands{Crush: joint.DefaultCrush}}
+// New returns a reader for a request in these units.
+func New(units api.Units, o *belief.Observer) *Reader {
+	r := &Reader{Bands: joint.Bands{Crush: joint.DefaultCrush}, Observer: o}
 	if units == "in" {
 		r.Unit = length.UnitInch
 	}
@@ -151,7 +155,7 @@ func (r *Reader) Target(in *api.Target, tails int) joint.Target {
 
 // Setup reads a set-up and the sessions of its record, oldest first. A record
 // stands for the template of its last session.
-func (r *Reader) Setup(in *api.Setup) (joint.Setup, []learn.Session) {
+func (r *Reader) Setup(in *api.Setup) (joint.Setup, []belief.Session) {
 	const base = "/setup"
 	if in == nil { // only in a request that is refused for it
 		return joint.Setup{}, nil
@@ -197,6 +201,7 @@ func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	b := joint.Bushing{
 		ID:       in.ID,
 		Diameter: r.size(in.Diameter, positive, base, "diameter"),
+		Labelled: r.size(in.Labelled, positive, base, "labelled"),
 		Bore:     r.size(in.Bore, positive, base, "bore"),
 		Barrel:   r.size(in.Barrel, positive, base, "barrel"),
 	}
@@ -214,6 +219,7 @@ func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	c := joint.Cutter{
 		ID:            in.ID,
 		Diameter:      r.size(in.Diameter, positive, base, "diameter"),
+		Labelled:      r.size(in.Labelled, positive, base, "labelled"),
 		Condition:     codes.Conditions[in.Condition],
 		CuttingLength: r.size(in.CuttingLength, positive, base, "cutting_length"),
 		Neck:          r.size(in.Neck, positive, base, "neck"),
@@ -341,7 +347,7 @@ func (r *Reader) twoPosition(in *api.Template, base string) joint.Template {
 
 func (r *Reader) proven(in *api.Template, base string) joint.Template {
 	before := len(r.Bad)
-	feel := learn.FeelHandPressure
+	feel := belief.FeelHandPressure
 	if in.Feel != "" {
 		feel = codes.Feels[in.Feel]
 	}
@@ -367,38 +373,6 @@ func (r *Reader) proven(in *api.Template, base string) joint.Template {
 // what is not, the contract tells.
 func fullyStated(p *joint.ProvenJoint) bool {
 	return p.Cutter.Diameter.Given && p.Cutter.Angle > 0 && p.Bushing.Diameter.Given && p.Depth.Given
-}
-
-func (r *Reader) testCuts(in []api.TestCut, base string) []learn.TestCut {
-	cuts := make([]learn.TestCut, len(in))
-	for i := range in {
-		cuts[i] = r.testCut(&in[i], base+"/test_cuts/"+strconv.Itoa(i))
-	}
-	return cuts
-}
-
-func (r *Reader) testCut(in *api.TestCut, base string) learn.TestCut {
-	cut := learn.TestCut{
-		Depth:       r.depth(in.Depth, base),
-		Feel:        codes.Feels[in.Feel],
-		PulledGap:   r.size(in.PulledGap, fromZero, base, "pulled_gap"),
-		ShoulderGap: r.size(in.ShoulderGap, fromZero, base, "shoulder_gap"),
-		WentIn:      r.size(in.WentIn, fromZero, base, "went_in"),
-		Seat:        r.size(in.Seat, signed, base, "seat"),
-		EdgeStep:    r.size(in.EdgeStep, signed, base, "edge_step"),
-	}
-	if m := in.Measured; m != nil {
-		base += "/measured"
-		cut.Measured = learn.Measured{
-			PinWidest:        r.size(m.PinWidest, positive, base, "pin_widest"),
-			TailWidest:       r.size(m.TailWidest, positive, base, "tail_widest"),
-			PinSocketWidest:  r.size(m.PinSocketWidest, positive, base, "pin_socket_widest"),
-			TailSocketWidest: r.size(m.TailSocketWidest, positive, base, "tail_socket_widest"),
-			DepthPinBoard:    r.size(m.DepthPinBoard, positive, base, "depth_pin_board"),
-			DepthTailBoard:   r.size(m.DepthTailBoard, positive, base, "depth_tail_board"),
-		}
-	}
-	return cut
 }
 
 // CuttersAtHand reads the cutters to choose from: the request's, where a

@@ -14,7 +14,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
-	"snugtail/joint/diagnose"
+	"snugtail/joint/belief"
 	"snugtail/service/codes"
 )
 
@@ -28,7 +28,7 @@ func readingOf[Q any](read func(*Reader, *Q)) reading {
 		if json.Unmarshal(body, question) != nil {
 			return nil, false
 		}
-		r := New(UnitsOf(body))
+		r := New(UnitsOf(body), nil)
 		read(r, question)
 		return r.Bad, true
 	}
@@ -37,14 +37,14 @@ func readingOf[Q any](read func(*Reader, *Q)) reading {
 // readings are all that turn JSON into the domain's quantities, by path.
 func readings() map[string]reading {
 	return map[string]reading{
-		"/v1/corrections":            readingOf(Correction),
+		"/v1/corrections":            readingOf(ReadCorrection),
 		"/v1/cutter-recommendations": readingOf(Recommendation),
-		"/v1/diagnoses":              readingOf(Diagnosis),
+		"/v1/diagnoses":              readingOf(ReadDiagnosis),
 		"/v1/drawer-parts":           readingOf(DrawerParts),
 		"/v1/fit-predictions":        readingOf(Prediction),
 		"/v1/joint-drawings":         readingOf(Drawing),
 		"/v1/layouts":                readingOf(Layout),
-		"/v1/setup-sheets":           readingOf(Sheet),
+		"/v1/setup-sheets":           readingOf(ReadSheet),
 		"/v1/wood-movements":         readingOf(Movement),
 	}
 }
@@ -92,9 +92,9 @@ func TestFindingsAreRead(t *testing.T) {
 		require.NoError(t, json.Unmarshal(fmt.Appendf(nil, `{%q: true}`, name), &in))
 		got := findings(&in)
 		for other, answer := range got {
-			want := diagnose.NotSaid
+			want := belief.NotSaid
 			if other == f {
-				want = diagnose.Yes
+				want = belief.Yes
 			}
 			assert.Equal(t, want, answer, name)
 		}

@@ -10,8 +10,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/correct"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
@@ -29,24 +28,8 @@ const (
 	mostSessions = 10
 )
 
-// learnOffset sets what earlier sessions taught of the set-up.
-func learnOffset(s *joint.Setup, sessions []learn.Session, bands joint.Bands) error {
-	if len(sessions) == 0 {
-		return nil
-	}
-	if _, err := joint.New(*s); err != nil {
-		return fmt.Errorf("reading the set-up: %w", err)
-	}
-	p, err := learn.FromTestCuts(*s, nil, bands, sessions...)
-	if err != nil {
-		return fmt.Errorf("learning from the record: %w", err)
-	}
-	s.Offset = p.Offset()
-	return nil
-}
-
 // record reads a record's sessions after checking that it is whole.
-func (r *Reader) record(in *api.Record, base string) []learn.Session {
+func (r *Reader) record(in *api.Record, base string) []belief.Session {
 	if in.Version != recordNow {
 		r.fail(base, "version", problem.CodeNotAllowed, say.RecordVersion)
 		return nil
@@ -56,7 +39,7 @@ func (r *Reader) record(in *api.Record, base string) []learn.Session {
 		r.fail(base, "checksum", problem.CodeConflict, say.RecordDamaged)
 		return nil
 	}
-	sessions := make([]learn.Session, len(in.Sessions))
+	sessions := make([]belief.Session, len(in.Sessions))
 	for i := range in.Sessions {
 		at := base + "/sessions/" + strconv.Itoa(i)
 		sessions[i].Setup = r.plainSetup(plain(&in.Sessions[i].Setup), at+"/setup")
@@ -87,8 +70,8 @@ func checksum(in *api.Record) (string, error) {
 	return hex.EncodeToString(sum[:8]), nil
 }
 
-// NewRecord writes what a correction's sessions taught, and what to write on the gauge.
-func NewRecord(c *correct.Correction, sessions []learn.Session, gauge string) api.Record {
+// NewRecord writes sessions, what they taught, and what to write on the gauge.
+func NewRecord(learned joint.Offset, sessions []belief.Session, gauge string) api.Record {
 	if extra := len(sessions) - mostSessions; extra > 0 {
 		sessions = sessions[extra:]
 	}
@@ -96,8 +79,8 @@ func NewRecord(c *correct.Correction, sessions []learn.Session, gauge string) ap
 		Version:  recordNow,
 		Sessions: make([]api.RecordSession, len(sessions)),
 		Learned: api.RecordLearned{
-			PlayOffset:          *exact(length.Exactly(c.Learned.Mean.Rounded())),
-			StandardUncertainty: *exact(length.Exactly(c.Learned.SD.Rounded())),
+			PlayOffset:          *exact(length.Exactly(learned.Mean.Rounded())),
+			StandardUncertainty: *exact(length.Exactly(learned.SD.Rounded())),
 		},
 		Gauge: gauge,
 	}
@@ -129,7 +112,7 @@ func recordSetup(s *joint.Setup) api.RecordSetup {
 		Depth:         recordDepth(s.Depth),
 		SideStopError: exact(s.SideStopError),
 	}
-	if s.Router != (joint.Router{}) {
+	if s.Router.Stated() {
 		out.Router = &api.Router{
 			AdjusterLead: exact(s.Router.AdjusterLead), AdjusterStep: exact(s.Router.AdjusterStep),
 			ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
@@ -196,7 +179,7 @@ func recordPass(p *joint.Pass) *api.Pass {
 
 // feelOfPlay finds the feel that a proven joint's play stands for.
 func feelOfPlay(play length.Size) string {
-	for _, feel := range []learn.Feel{learn.FeelSlidesFree, learn.FeelHandPressure, learn.FeelLightTaps, learn.FeelHardBlows} {
+	for _, feel := range []belief.Feel{belief.FeelSlidesFree, belief.FeelHandPressure, belief.FeelLightTaps, belief.FeelHardBlows} {
 		if p, ok := feel.Play(joint.Bands{Crush: joint.DefaultCrush}); ok && p == play {
 			return codes.FeelNames[feel]
 		}
@@ -205,7 +188,7 @@ func feelOfPlay(play length.Size) string {
 }
 
 func recordBushing(b *joint.Bushing) *api.Bushing {
-	out := &api.Bushing{ID: b.ID, Diameter: exact(b.Diameter), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
+	out := &api.Bushing{ID: b.ID, Diameter: exact(b.Diameter), Labelled: exact(b.Labelled), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
 	if b.OffsetX.Given || b.OffsetY.Given {
 		out.Offset = &api.Offset{X: exact(b.OffsetX), Y: exact(b.OffsetY)}
 	}
@@ -215,7 +198,7 @@ func recordBushing(b *joint.Bushing) *api.Bushing {
 func recordCutter(c *joint.Cutter) *api.Cutter {
 	angle := float64(c.Angle)
 	out := &api.Cutter{
-		ID: c.ID, Diameter: exact(c.Diameter), Angle: &angle, Condition: codes.ConditionNames[c.Condition],
+		ID: c.ID, Diameter: exact(c.Diameter), Labelled: exact(c.Labelled), Angle: &angle, Condition: codes.ConditionNames[c.Condition],
 		CuttingLength: exact(c.CuttingLength), Neck: exact(c.Neck), Shank: exact(c.Shank),
 		OverallLength: exact(c.OverallLength), Runout: exact(c.Runout),
 	}
@@ -233,7 +216,7 @@ func recordDepth(d joint.Depth) *api.Depth {
 	return &api.Depth{PinBoard: exact(d.PinBoard), TailBoard: exact(d.TailBoard)}
 }
 
-func recordCuts(cuts []learn.TestCut) []api.TestCut {
+func recordCuts(cuts []belief.Cut) []api.TestCut {
 	out := make([]api.TestCut, len(cuts))
 	for i := range cuts {
 		out[i] = recordCut(&cuts[i])
@@ -241,12 +224,27 @@ func recordCuts(cuts []learn.TestCut) []api.TestCut {
 	return out
 }
 
-func recordCut(c *learn.TestCut) api.TestCut {
+func recordCut(c *belief.Cut) api.TestCut {
+	whole := recordSight(&c.Sight)
 	out := api.TestCut{
-		Depth: recordDepth(c.Depth), Feel: codes.FeelNames[c.Feel], PulledGap: exact(c.PulledGap), ShoulderGap: exact(c.ShoulderGap),
-		WentIn: exact(c.WentIn), Seat: exact(c.Seat), EdgeStep: exact(c.EdgeStep),
+		Depth: recordDepth(c.Depth), Feel: whole.Feel, PulledGap: whole.PulledGap, ShoulderGap: whole.ShoulderGap,
+		WentIn: whole.WentIn, Seat: whole.Seat, EdgeStep: whole.EdgeStep, Measured: whole.Measured,
+		TemplateAt: exact(c.TemplateAt), SideStopAt: exact(c.SideStopAt), Corner: codes.CornerNames[c.Corner],
 	}
-	if m := c.Measured; m != (learn.Measured{}) {
+	for i := range c.Along {
+		at := recordSight(&c.Along[i].Sight)
+		at.Position = exact(length.Exactly(c.Along[i].Position))
+		out.Along = append(out.Along, at)
+	}
+	return out
+}
+
+func recordSight(s *belief.Sight) api.SeenAt {
+	out := api.SeenAt{
+		Feel: codes.FeelNames[s.Feel], PulledGap: exact(s.PulledGap), ShoulderGap: exact(s.ShoulderGap),
+		WentIn: exact(s.WentIn), Seat: exact(s.Seat), EdgeStep: exact(s.EdgeStep),
+	}
+	if m := s.Measured; m != (belief.Measured{}) {
 		out.Measured = &api.Measured{
 			PinWidest: exact(m.PinWidest), TailWidest: exact(m.TailWidest),
 			PinSocketWidest: exact(m.PinSocketWidest), TailSocketWidest: exact(m.TailSocketWidest),

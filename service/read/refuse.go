@@ -7,7 +7,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/learn"
+	"snugtail/joint/belief"
 	"snugtail/service/problem"
 )
 
@@ -26,8 +26,8 @@ var quantityPointers = map[joint.Quantity]string{
 // Refusal turns an error of the domain into a problem. Whatever is not one of
 // its typed errors stays as it is and is told as a 500.
 func (r *Reader) Refusal(err error) error {
-	var cut *learn.CutError
-	var session *learn.SessionError
+	var cut *belief.CutError
+	var session *belief.SessionError
 	reasons := impossibles(err)
 	if len(reasons) == 0 {
 		return err

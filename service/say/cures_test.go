@@ -5,22 +5,48 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"snugtail/joint/correct"
-	"snugtail/joint/diagnose"
+	"snugtail/joint/advise"
+	"snugtail/joint/belief"
+	"snugtail/joint/length"
 )
 
 // A step that stops at a limit says what is past it; one that mends says what
 // it takes away.
-func TestCureWhy(t *testing.T) {
-	chips := &diagnose.Cause{Code: diagnose.CauseChipsUnder}
-	for want, step := range map[string]diagnose.Step{
-		"Past this limit tools or wood are damaged.":                    {Action: correct.StopAndFix, Fix: diagnose.FixLimit},
-		"It takes the cause away: " + causeTexts[chips.Code].name + ".": {Action: correct.StopAndFix, Fix: diagnose.FixChips},
-		"To see whether it was that, before drawer parts are cut.":      {Action: correct.RecutTest},
-		"Deeper is tighter: brings play to the target.":                 {Action: correct.LowerCutter},
-		"Shallower is looser: brings play to the target.":               {Action: correct.RaiseCutter},
-		"A joint that fits is a setting worth keeping.":                 {Action: correct.KeepGauge},
+func TestStepWhy(t *testing.T) {
+	w := Words{}
+	for want, step := range map[string]advise.Step{
+		"Past this limit tools or wood are damaged.": {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
+		"It takes the cause away: " + causeTexts[belief.CauseChipsUnder].name + ".": {
+			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
+		},
+		"Tools and wood vary: a change counts when a test joint has shown it.": {Action: advise.RecutTest, Reason: advise.ReasonTry},
+		"Deeper is tighter: it brings play to the target.":                     {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
+		"Shallower is looser: it brings play to the target.":                   {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
+		"Play is within the target; more turning only loses it.":               {Action: advise.KeepGauge, Reason: advise.ReasonFits},
 	} {
-		assert.Equal(t, want, CureWhy(&step, chips))
+		assert.Equal(t, want, w.StepWhy(&step, &advise.Advice{}))
+	}
+}
+
+// Settings are told as a hand sets them: 0.05 mm, or 0.001 in with the 64th
+// beside it; what can be set in the router's steps, in these.
+func TestFiguresForPeople(t *testing.T) {
+	const in = length.Inch
+	mm, inch, clicks := Words{}, Words{Unit: length.UnitInch}, Words{AdjusterStep: 0.1}
+	for want, got := range map[string]string{
+		"10.85 mm":                   mm.Setting(10.8683),
+		"0.429 in (just over 27/64)": inch.Setting(0.4286 * in),
+		"0.42 in (just under 27/64)": inch.Setting(0.4203 * in),
+		"7/16 in":                    inch.Setting(0.43751 * in),
+		"27/64 in":                   inch.Setting(27.0 / 64 * in),
+		"1.15 mm":                    mm.Turn(1.1377),
+		"3/64 in":                    inch.Turn(0.045 * in),
+		"0.004 in":                   inch.Turn(0.0042 * in),
+		"0.4 mm":                     clicks.Turn(0.386),
+		"18.7 mm":                    mm.Board(18.68),
+		"47/64 in":                   inch.Board(0.735 * in),
+		"0.31 mm":                    mm.about(0.3125),
+	} {
+		assert.Equal(t, want, got)
 	}
 }

@@ -68,7 +68,7 @@ func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
 		b.WriteString(" " + w.highest(heights[0]))
 	}
 	for _, limit := range l.Limits {
-		if limit.Broken() && limit.Code != joint.LimitEdgePin && limit.Code != joint.LimitGrooveDepth {
+		if limit.Broken() && limit.Code.Severity() == joint.SeverityForbids && limit.Code != joint.LimitEdgePin && limit.Code != joint.LimitGrooveDepth {
 			fmt.Fprintf(b, " Do not cut yet: %s.", w.brokenLimit(limit))
 			break
 		}

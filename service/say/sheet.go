@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"snugtail/joint"
-	"snugtail/joint/correct"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
 	"snugtail/service/codes"
@@ -113,11 +112,8 @@ func (w Words) boardsText(s *joint.Setup) string {
 	return strings.Join(all, ", ")
 }
 
-// What the depth on the page is.
-const (
-	DepthToCut = "DEPTH OF CUT"
-	DepthNow   = "DEPTH SET NOW"
-)
+// DepthToCut names the depth on the page.
+const DepthToCut = "DEPTH OF CUT"
 
 // DepthRows are the depth, by its name, and what is set at the router for it.
 func (w Words) DepthRows(name string, j *joint.Joint) []Row {
@@ -211,13 +207,6 @@ func (w Words) Expected(f *joint.Fit, target joint.Target) []Row {
 		rows = append(rows, Row{"gap when pulled", w.Precise(f.PulledGap)})
 	}
 	return rows
-}
-
-// FirstGauge is what to write on the first test tail board.
-func (w Words) FirstGauge(c *correct.Correction, depth length.Length) string {
-	first := *c
-	first.NextDepth = depth
-	return w.Gauge(&first)
 }
 
 func RecordKept(checksum string) string {

@@ -2,8 +2,11 @@
 // drawers: the domain answers with codes and numbers, and knows no sentence.
 //
 //	words.go      lengths, chances, fits, limits, cautions, refusals
-//	correct.go    what to change after a test joint
-//	diagnosis.go  causes, checks and cures
+//	advice.go     what to do next, doubts, what was heard
+//	steps.go      what is done, and what for
+//	causes.go     what may be wrong, and what was seen
+//	checks.go     how to look, and what that may show
+//	figures.go    lengths as people set and read them
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, wood.go
 //	drawing.go, sheet.go    what stands on paper
@@ -19,8 +22,7 @@ import (
 	"sync"
 
 	"snugtail/joint"
-	"snugtail/joint/correct"
-	"snugtail/joint/learn"
+	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 	"snugtail/joint/stock"
@@ -31,6 +33,9 @@ import (
 // Words writes sentences with lengths in the request's unit.
 type Words struct {
 	Unit length.Unit
+	// AdjusterStep is the least change of depth that the router can set, 0 where
+	// that is not known.
+	AdjusterStep length.Length
 }
 
 // Text prints a length as a person at the bench reads it.
@@ -61,6 +66,7 @@ var bandTexts = [...]string{
 	joint.HandFit:      "a hand fit: closes by hand or with light taps",
 	joint.Loose:        "loose",
 	joint.TooLoose:     "too loose",
+	joint.NoJoint:      "no joint, whatever its play",
 }
 
 // limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
@@ -77,6 +83,14 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitEdgePin:          {"at least 3 mm in the pin at the edge", "the pin at the edge is too weak", "the template's openings"},
 	joint.LimitTailBoardCleared: {"one pass clears the whole tail board", "a ridge stays on the tail board's outside and holds the joint open; cut it away in front", "the tail board's thickness and the template's finger reach"},
 	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
+
+	joint.LimitTailLeft:            {"enough of a tail left at its root", "too little of the tails is left at their root", "the template's finger reach"},
+	joint.LimitTailEnters:          {"the tails in between the pins", "the tails don't go in far enough between the pins", "opening reach and finger reach of the template"},
+	joint.LimitStraightFlank:       {"straight flank beside straight flank", "too little straight flank lies beside straight flank", "opening reach and finger reach of the template"},
+	joint.LimitSeats:               {"the tail board not proud by more than 1 mm", "the tail board stands proud by more than can be planed away", "opening reach and finger reach of the template"},
+	joint.LimitPinsReachEnd:        {"pins that reach the pin board's end", "the pins stop short of the pin board's end", "the template's finger reach"},
+	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face", "the template's opening reach"},
+	joint.LimitBearingOnTemplate:   {"a bearing that runs on the template, clear of the wood", "the bearing would leave the template or meet the wood", "the cutter's cutting length and the template's thickness"},
 }
 
 func (w Words) Limit(l *joint.Limit) string {
@@ -92,7 +106,7 @@ func (w Words) Limit(l *joint.Limit) string {
 
 // brokenLimit is the half sentence on a limit in the way.
 func (w Words) brokenLimit(l joint.Limit) string {
-	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.Precise(-l.Margin))
+	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.about(-l.Margin))
 }
 
 var measureTexts = [...]string{
@@ -128,8 +142,8 @@ func (w Words) FitSummary(p *joint.Prediction) string {
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
-	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > correct.SameSetting {
-		text += " The depth for the target is " + w.Text(p.DepthForTarget) + ", " + w.Text(length.Length(math.Abs(change.MM()))) + " " + deeperOrShallower(change) + "."
+	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > advise.SameSetting {
+		text += " The depth for the target is " + w.Setting(p.DepthForTarget) + ", " + w.Turn(max(change, -change)) + " " + deeperOrShallower(change) + w.andBroken(p) + "."
 	}
 	if gap := f.ShoulderGap; gap > 0 {
 		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
@@ -146,6 +160,16 @@ func (w Words) FitSummary(p *joint.Prediction) string {
 	return text
 }
 
+// andBroken says which limit the depth for the target would break, "" for none.
+func (w Words) andBroken(p *joint.Prediction) string {
+	at := p.AtTarget()
+	limits := at.Limits()
+	if l, broken := limits.Furthest(); broken {
+		return ", but there " + w.brokenLimit(l)
+	}
+	return ""
+}
+
 func deeperOrShallower(change length.Length) string {
 	if change < 0 {
 		return "shallower"
@@ -155,7 +179,7 @@ func deeperOrShallower(change length.Length) string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func (w Words) Regrind(g correct.Regrind) string {
+func (w Words) Regrind(g advise.Regrind) string {
 	if g.Finished {
 		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
@@ -237,7 +261,8 @@ func Caution(code string) string { return cautionTexts[code] }
 var cautionTexts = map[string]string{
 	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
 	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Slide it out in front, let it stop.",
-	"score_and_back_up":         "Score the tail board's front with a light climbing pass first, and back up the side where the cutter comes out.",
+	"score_and_back_up":         "Score the tail board's front first with a climbing pass, right to left, no deeper than 1 mm a bite, both hands on the router: it pulls itself along there. Then cut from left to right, boards clamped, and back up the side where the cutter comes out.",
+	"speed_for_width":           "A wide cutter runs slower: the speed marked on the cutter, and the tool's own marking, count.",
 	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",
 	"same_face_to_stop":         "Mark the boards: the same face and the same edge go to the stop every time.",
 	"test_in_scrap":             "Try every change in scrap of the same wood and thickness before you cut drawer parts.",
@@ -311,11 +336,6 @@ func (w Words) Change(c recommend.Change) string {
 		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
 	}
 	return "Another template: with this one no cutter at hand closes the joint within the limits."
-}
-
-var observationTexts = [...]string{
-	learn.ObservedFeel: "the feel", learn.ObservedGap: "the pulled gap", learn.ObservedWentIn: "how far it went in",
-	learn.ObservedWidths: "the measured widths",
 }
 
 func (w Words) ChoiceSummary(result *recommend.Result) string {

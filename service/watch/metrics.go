@@ -11,7 +11,6 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"snugtail/api"
-	"snugtail/service/answers"
 )
 
 // Metrics are what operators see of a Service. Each Service has its own
@@ -40,7 +39,7 @@ type Metrics struct {
 }
 
 // NewMetrics makes the metrics of one Service.
-func NewMetrics(version, commit string) *Metrics {
+func NewMetrics(version, commit, model string) *Metrics {
 	m := &Metrics{
 		registry: prometheus.NewRegistry(),
 		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -92,18 +91,18 @@ func NewMetrics(version, commit string) *Metrics {
 	for _, reason := range []string{ShedFull, ShedLate, ShedOpen} {
 		m.shed.WithLabelValues(reason) // there from the start, so that the first one is an increase
 	}
-	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, buildInfo(version, commit),
+	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, buildInfo(version, commit, model),
 		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
 
 // buildInfo says what is running.
-func buildInfo(version, commit string) prometheus.Gauge {
+func buildInfo(version, commit, model string) prometheus.Gauge {
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name:        "snugtail_build_info",
 		Help:        "Always 1; the labels say what is running.",
-		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": answers.ModelVersion},
+		ConstLabels: prometheus.Labels{"version": version, "commit": commit, "model": model},
 	})
 	build.Set(1)
 	return build

@@ -2,23 +2,24 @@ package working
 
 import (
 	"snugtail/api"
-	"snugtail/joint/diagnose"
+	"snugtail/joint/advise"
+	"snugtail/joint/belief"
 	"snugtail/service/codes"
 )
 
 // Diagnosis shows how the probabilities of the causes that are told came about.
-func Diagnosis(d *diagnose.Diagnosis, c *diagnose.Case, told int) []api.WorkingLine {
+func Diagnosis(a *advise.Advice, c *belief.Case, told int) []api.WorkingLine {
 	var lines []api.WorkingLine
-	if d.StatedKnown {
+	if a.StatedKnown {
 		s := &c.Setup
 		lines = append(lines, allowanceLine(s, s.Template.TotalAllowance().MM()),
-			line("stated_play", "c = K + 2 (d - g) - 2 h tan a, of the sizes as stated at the depth first cut", model+"4", values{
+			line("stated_play", "c = K + 2 (d - g) - 2 h tan a, of the sizes as stated at the depth set", model+"4", values{
 				"K": s.Template.TotalAllowance().MM(), "d": s.Cutter.TipDiameter().MM(), "g": s.Bushing.Diameter.MM(),
-				"a": float64(s.Cutter.Angle), "h": firstDepth(c),
-			}, d.Stated.MM()))
+				"a": float64(s.Cutter.Angle), "h": s.Depth.Deeper().MM(),
+			}, a.Stated.MM()))
 	}
-	for i := range d.Causes[:told] {
-		cause := &d.Causes[i]
+	for i := range a.Causes[:told] {
+		cause := &a.Causes[i]
 		if cause.Prior == 0 {
 			continue
 		}
@@ -26,16 +27,9 @@ func Diagnosis(d *diagnose.Diagnosis, c *diagnose.Case, told int) []api.WorkingL
 			"P(cause | seen) = P(cause) * R, R how much likelier what was told is under the cause than on average over all causes", model+"10",
 			values{"P(cause)": cause.Prior, "R": cause.Probability / cause.Prior}, cause.Probability))
 	}
-	if d.HasNext {
-		lines = append(lines, line("expected_gain", "expected drop of the entropy of the causes' probabilities, bits; the check asked for has the most for each minute", model+"10",
-			values{"minutes": d.Next.Minutes, "bits_per_minute": d.Next.Gain / d.Next.Minutes}, d.Next.Gain))
+	if n := a.NextCheck; n != nil {
+		lines = append(lines, line("expected_gain", "expected drop of the entropy of the causes' probabilities, bits", model+"10",
+			values{"minutes": n.Minutes}, n.Gain))
 	}
 	return lines
-}
-
-func firstDepth(c *diagnose.Case) float64 {
-	if len(c.Cuts) > 0 && c.Cuts[0].Depth.PinBoard.Given {
-		return c.Cuts[0].Depth.Deeper().MM()
-	}
-	return c.Setup.Depth.Deeper().MM()
 }

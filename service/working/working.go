@@ -7,7 +7,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
-	"snugtail/joint/correct"
+	"snugtail/joint/advise"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 )
@@ -98,19 +98,22 @@ func widthLines(p *joint.Prediction, s *joint.Setup, d, g float64) []api.Working
 }
 
 // Correction shows how the next depth came about.
-func Correction(c *correct.Correction, s *joint.Setup, target joint.Target) []api.WorkingLine {
+func Correction(a *advise.Advice, s *joint.Setup, target joint.Target) []api.WorkingLine {
 	k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
 	if s.Router.TurnedInUse {
 		d += 2 * s.Bushing.Eccentricity().MM()
 	}
-	a, b := float64(s.Cutter.Angle), c.Learned.Mean.MM()
+	angle := float64(s.Cutter.Angle)
+	b, u := a.Posterior.Estimate()
+	setting, _ := a.Posterior.SettingPlay()
+	middle := (target.From + target.To) / 2
 	return []api.WorkingLine{
 		allowanceLine(s, k),
-		line("play_offset", "b: mean of its distribution after all test cuts; u its standard uncertainty", model+"9",
-			values{"u": c.Learned.SD.MM()}, b),
-		line("next_depth", "h = (K + b + 2 (d - g) - c) / (2 tan a), c the play to expect", model+"4",
-			values{"K": k, "b": b, "d": d, "g": g, "a": a, "c": c.Predicted.Play.MM(), "c_target": target.Play.MM()}, c.NextDepth.MM()),
-		line("standard_uncertainty", "u^2 = u_b^2 + (2 tan a u_h)^2", "JCGM 100:2008, equation 10",
-			values{"u_b": c.Learned.SD.MM(), "u_h": c.Learned.SettingSD, "a": a}, c.Predicted.Standard.MM()),
+		line("play_offset", "b: mean of its distribution after all that was told; u its standard uncertainty", model+"9",
+			values{"u": u.MM()}, b.MM()),
+		line("next_depth", "h with the most of the distribution of c = K + b + 2 (d - g) - 2 h tan a between from and to", model+"9",
+			values{"K": k, "b": b.MM(), "d": d, "g": g, "a": angle, "from": target.From.MM(), "to": target.To.MM(), "middle": middle.MM()}, a.NextDepth.MM()),
+		line("setting", "2 tan a u_h, what setting the depth adds to the uncertainty of play", "JCGM 100:2008, equation 10",
+			values{"a": angle}, setting),
 	}
 }

@@ -1,0 +1,185 @@
+package answers
+
+import (
+	"strconv"
+
+	"snugtail/api"
+	"snugtail/joint/advise"
+	"snugtail/joint/belief"
+	"snugtail/service/codes"
+	"snugtail/service/say"
+)
+
+// Decision writes what to do next.
+func (w Writer) Decision(a *advise.Advice) api.Decision {
+	d := &a.Decision
+	out := api.Decision{
+		Do: codes.Dos[d.Do], Text: w.FirstLine(a), Chance: Rounded(d.Chance), ExpectedMinutes: Rounded(d.Minutes),
+		Depth: w.Known(d.Depth, d.Do == advise.DoCut || d.Do == advise.DoStop),
+		Why:   api.Why{Code: codes.Whys[d.Why], Text: w.DecidedBy(a)},
+	}
+	if d.Do == advise.DoCheck {
+		check := codes.Checks[d.Check]
+		out.Check = &check
+	}
+	return out
+}
+
+// Steps writes steps in their order.
+func (w Writer) Steps(all []advise.Step, a *advise.Advice) []api.Step {
+	out := make([]api.Step, len(all))
+	for i := range all {
+		s := &all[i]
+		out[i] = api.Step{
+			Order: i + 1, Action: codes.Actions[s.Action], Amount: w.Known(s.Amount, s.AmountKnown),
+			Text: w.Step(s, a), Why: w.StepWhy(s, a),
+		}
+		if s.TurnsKnown {
+			turns := Rounded(s.Turns)
+			out[i].Turns = &turns
+		}
+	}
+	return out
+}
+
+// Disagreements writes what is to be read again.
+func (w Writer) Disagreements(a *advise.Advice) []api.Disagreement {
+	out := make([]api.Disagreement, len(a.Doubts))
+	for i := range a.Doubts {
+		d := &a.Doubts[i]
+		out[i] = api.Disagreement{
+			TestCut: d.Cut, Observation: codes.Observations[d.Seen], Pointer: Pointer(d.Evidence),
+			Chance: Rounded(d.Chance), Text: w.Doubt(d),
+		}
+	}
+	return out
+}
+
+// Corners writes which corners differ.
+func (w Writer) Corners(a *advise.Advice) []api.CornerDifference {
+	out := make([]api.CornerDifference, len(a.Corners))
+	for i := range a.Corners {
+		c := &a.Corners[i]
+		out[i] = api.CornerDifference{
+			Of: codes.Seen[c.Seen], Between: codes.Between[c.Sides],
+			Difference: w.Length(c.Amount), StandardError: w.Length(c.Error), Text: w.Words.Corners(c),
+		}
+	}
+	return out
+}
+
+// NextCheck writes the check to make next, nil where there is none.
+func (w Writer) NextCheck(a *advise.Advice) *api.NextCheck {
+	n := a.NextCheck
+	if n == nil {
+		return nil
+	}
+	next := &api.NextCheck{
+		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: Rounded(n.Gain),
+		Text: say.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+	}
+	for i := range n.Outcomes {
+		o := &n.Outcomes[i]
+		next.Outcomes[i] = api.CheckOutcome{
+			If: w.OutcomeIf(o), Means: w.OutcomeMeans(o, w.causeOf(a, o.Cause)),
+			Cause: codes.Causes[o.Cause], Probability: Rounded(o.Probability),
+		}
+	}
+	return next
+}
+
+// causeOf names a cause as the advice has it.
+func (w Writer) causeOf(a *advise.Advice, code belief.Code) string {
+	for i := range a.Causes {
+		if a.Causes[i].Code == code {
+			return w.Cause(&a.Causes[i])
+		}
+	}
+	return say.CauseName(code)
+}
+
+// Evidence writes where in the request something was told, and what.
+func Evidence(all []belief.Evidence) []api.Evidence {
+	out := make([]api.Evidence, len(all))
+	for i, e := range all {
+		out[i] = api.Evidence{Pointer: Pointer(e), Text: say.EvidenceText(e)}
+	}
+	return out
+}
+
+// Pointer is where in the request something was told.
+func Pointer(e belief.Evidence) string {
+	switch e.Seen {
+	case belief.SeenFinding:
+		return "#/findings/" + codes.Findings[e.Finding]
+	case belief.SeenBushing:
+		return "#/setup/bushing/diameter"
+	case belief.SeenCutter:
+		return "#/setup/cutter/diameter"
+	}
+	at := "#/test_cuts/" + strconv.Itoa(e.Cut)
+	if e.Place != belief.Whole {
+		at += "/along/" + strconv.Itoa(e.Place)
+	}
+	return at + "/" + codes.Seen[e.Seen]
+}
+
+// Salvage writes what becomes of boards that are cut.
+func (w Writer) Salvage(a *advise.Advice) []api.Salvage {
+	out := make([]api.Salvage, len(a.Salvage))
+	for i := range a.Salvage {
+		s := &a.Salvage[i]
+		out[i] = api.Salvage{
+			Code: codes.Salvages[s.Code], Possible: s.Possible,
+			Amount: w.Known(s.Amount, s.AmountKnown && s.Amount > 0), Text: w.Words.Salvage(s),
+		}
+	}
+	return out
+}
+
+// PartsOff writes what measures otherwise than the set-up gives.
+func (w Writer) PartsOff(a *advise.Advice) []api.PartOff {
+	out := make([]api.PartOff, len(a.PartsOff))
+	for i := range a.PartsOff {
+		p := &a.PartsOff[i]
+		out[i] = api.PartOff{
+			TestCut: p.Cut, Part: codes.Measured[p.Part],
+			Expected: w.Length(p.Expected), Measured: w.Length(p.Measured), Off: w.Length(p.Measured - p.Expected),
+			Text: w.PartOff(p),
+		}
+	}
+	return out
+}
+
+// CheckAgain writes when to look again.
+func (w Writer) CheckAgain(d advise.Drift) api.CheckAgain {
+	check := api.CheckAgain{
+		Shallower: w.Known(d.Shallower, d.Known),
+		Deeper:    w.Known(d.Deeper, d.Known),
+		Text:      w.Drift(d),
+	}
+	if d.Known {
+		check.AfterJoints = &d.Joints
+	}
+	return check
+}
+
+// AdviceCautions fit the decision and its steps.
+func AdviceCautions(a *advise.Advice) []api.Caution {
+	all := make([]string, 0, 12)
+	if a.Decision.Do == advise.DoStop {
+		return Cautions(ForCutting(append(all, "same_face_to_stop", "blow_out_chips"), &a.Next, &a.Limits)...)
+	}
+	all = append(all, "power_off", "test_in_scrap")
+	for i := range a.Steps {
+		if a.Steps[i].Action == advise.LowerCutter {
+			all = append(all, "fresh_boards")
+			break
+		}
+	}
+	if a.OnlyFelt {
+		all = append(all, "estimate_only")
+	}
+	all = append(all, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
+	return Cautions(ForCutting(all, &a.Next, &a.Limits)...)
+}
