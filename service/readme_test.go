@@ -14,36 +14,60 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/service/transfer"
 )
 
-var update = flag.Bool("update", false, "write what the service answers into the README")
+var update = flag.Bool("update", false, "write what the service answers into README and cookbook")
 
-// recipe is a curl line of the README and the answer printed below it.
+// recipe is a curl line and the answer printed below it.
 var recipe = regexp.MustCompile("(?s)```sh\n(curl [^`]*)```\n\n```(text|json)\n(.*?)```")
 
-// TestReadmeRecipes runs every curl line of the README against the service and
-// holds what it prints against what the README says.
+// TestReadmeRecipes runs every curl line of README and cookbook against the
+// service and holds what it prints against what they say.
 func TestReadmeRecipes(t *testing.T) {
-	path := filepath.Join("..", "README.md")
-	raw, err := os.ReadFile(path)
-	require.NoError(t, err)
 	s, err := New(Config{})
 	require.NoError(t, err)
-	recipes := 0
-	out := recipe.ReplaceAllStringFunc(string(raw), func(block string) string {
-		recipes++
-		parts := recipe.FindStringSubmatch(block)
-		printed := runCurl(t, s.Handler(), parts[1])
-		if !*update {
-			assert.Equal(t, parts[3], printed, parts[1])
+	for file, least := range map[string]int{"README.md": 3, "api/cookbook.md": 16} {
+		path := filepath.Join("..", filepath.FromSlash(file))
+		raw, err := os.ReadFile(path)
+		require.NoError(t, err)
+		recipes := 0
+		out := recipe.ReplaceAllStringFunc(string(raw), func(block string) string {
+			recipes++
+			parts := recipe.FindStringSubmatch(block)
+			printed := runCurl(t, s.Handler(), parts[1])
+			if !*update {
+				assert.Equal(t, parts[3], printed, parts[1])
+			}
+			return "```sh\n" + parts[1] + "```\n\n```" + parts[2] + "\n" + printed + "```"
+		})
+		assert.GreaterOrEqual(t, recipes, least, file)
+		assert.Equal(t, strings.Count(string(raw), "\ncurl "), recipes, "a curl line without its answer in %s", file)
+		if *update {
+			require.NoError(t, os.WriteFile(path, []byte(out), 0o644))
 		}
-		return "```sh\n" + parts[1] + "```\n\n```" + parts[2] + "\n" + printed + "```"
-	})
-	assert.GreaterOrEqual(t, recipes, 9)
-	assert.Equal(t, strings.Count(string(raw), "\ncurl "), recipes, "a curl line without its answer")
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(out), 0o644))
 	}
+}
+
+// The README stays short, and its picture is what the service draws.
+func TestReadmeIsShort(t *testing.T) {
+	raw, err := os.ReadFile(filepath.Join("..", "README.md"))
+	require.NoError(t, err)
+	assert.LessOrEqual(t, strings.Count(string(raw), "\n"), 150)
+	s, err := New(Config{})
+	require.NoError(t, err)
+	body := `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":"0.484 in"},"bushing":{"diameter":"7/16 in"},` +
+		`"cutter":{"diameter":"1/2 in","angle":14},"depth":"10.9 mm","pin_board":{"thickness":"18.6 mm"},"tail_board":{"thickness":"1/2 in"}},"views":["end_view"]}`
+	w := ask(s.Handler(), request(http.MethodPost, "/v1/joint-drawings", body, "Accept", transfer.SVG))
+	require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
+	path := filepath.Join("..", "api", "joint.svg")
+	if *update {
+		require.NoError(t, os.WriteFile(path, w.Body.Bytes(), 0o644))
+	}
+	drawn, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(drawn), w.Body.String())
 }
 
 // runCurl does what the curl line would: its URL, headers and --json body, and
@@ -111,7 +135,7 @@ func firstColumns(text string, columns int) string {
 	return strings.Join(lines, "")
 }
 
-// jqPath is the part of jq that the README uses: .a.b
+// jqPath is the part of jq that they use: .a.b
 func jqPath(t *testing.T, body []byte, path string) string {
 	t.Helper()
 	value := json.RawMessage(body)
