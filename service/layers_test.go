@@ -17,7 +17,7 @@ import (
 // layers are the packages of the service, each above those that it may call; see
 // the package's own comment. inorder, wire and draw call none.
 var layers = []string{
-	"", "site", "gate", "watch", "transfer", "paper", "plain", "working", "answers", "read", "check", "problem", "say", "codes", "strict", "spelling",
+	"", "site", "gate", "watch", "transfer", "paper", "plain", "working", "answers", "read", "check", "problem", "priors", "say", "codes", "strict", "spelling",
 	"draw", "inorder", "wire",
 }
 
@@ -26,6 +26,7 @@ var layers = []string{
 var without = map[string][]string{
 	"say":      {"snugtail/api"}, // sentences are of the domain, whoever asks
 	"codes":    {"snugtail/api"},
+	"priors":   {"snugtail/api"},
 	"strict":   {"snugtail/api", "snugtail/joint"}, // JSON is of no contract
 	"spelling": {"snugtail/"},
 	"draw":     {"snugtail/api", "snugtail/service"},

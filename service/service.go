@@ -18,6 +18,7 @@
 //	read      requests as the domain's quantities
 //	check     what is posted, held against the contract
 //	problem   what a client is told of a request that gets no answer
+//	priors    what an operator believes before anything is seen
 //	say       every sentence about joints, wood and drawers
 //	codes     the contract's names of the domain's codes
 //	strict    JSON without guessing, schemas that pass most good values, pointers
@@ -45,6 +46,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/check"
 	"snugtail/service/gate"
+	"snugtail/service/priors"
 	"snugtail/service/read"
 	"snugtail/service/site"
 	"snugtail/service/strict"
@@ -70,7 +72,7 @@ type Config struct {
 	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
 	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
 
-	Priors *Priors // what is believed before anything is seen; nil takes the default
+	Priors *priors.Priors // what is believed before anything is seen; nil takes the default
 
 	Limits  gate.Limits
 	Keys    []gate.Key   // who gets in; none lets everyone in
@@ -125,14 +127,14 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	s := &Service{
 		config:   config,
 		log:      config.Logger,
-		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit, config.Priors.ModelVersion())),
+		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit, answers.ModelVersion+config.Priors.Suffix())),
 		contract: contract,
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
 		batch:    newBatches(),
-		observer: config.Priors.observer(),
-		model:    config.Priors.ModelVersion(),
+		observer: config.Priors.BelievedBy(),
+		model:    answers.ModelVersion + config.Priors.Suffix(),
 	}
 	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
 	if err := s.mount(table(s)); err != nil {

@@ -7,6 +7,8 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -248,4 +250,39 @@ func TestSignalsEndTheProgram(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(line), &parsed), line)
 	}
 	assert.Contains(t, stderr.String(), `"stopped"`)
+}
+
+// A file of priors is read at start, changes what is believed, and marks the model.
+func TestPriorsFile(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "priors.json")
+	require.NoError(t, os.WriteFile(file, []byte(`{"share": {"bushing_diameter": 0.3}}`), 0o600))
+	ask := func(r *running) (model string, bushing float64) {
+		answer, err := http.Post(r.public+"/v1/diagnoses", "application/json", strings.NewReader("{}"))
+		require.NoError(t, err)
+		defer answer.Body.Close()
+		var body struct {
+			Model  string
+			Causes []struct {
+				Code        string
+				Probability float64
+			}
+		}
+		require.NoError(t, json.NewDecoder(answer.Body).Decode(&body))
+		for _, c := range body.Causes {
+			if c.Code == "bushing_diameter" {
+				bushing = c.Probability
+			}
+		}
+		return body.Model, bushing
+	}
+	plain, usual := ask(start(t))
+	model, often := ask(start(t, "-priors", file))
+	assert.Regexp(t, regexp.QuoteMeta(plain)+`\+priors\.[0-9a-f]{8}$`, model)
+	assert.Greater(t, often, 3*usual)
+
+	require.NoError(t, os.WriteFile(file, []byte(`{"share": {"bushing": 2}}`), 0o600))
+	_, err := readSettings([]string{"-priors", file}, noEnv, io.Discard)
+	assert.ErrorContains(t, err, `nothing is called "bushing"`)
+	_, err = readSettings([]string{"-priors", file + ".no"}, noEnv, io.Discard)
+	assert.ErrorContains(t, err, "opening it")
 }

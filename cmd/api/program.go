@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"snugtail/service"
+	model "snugtail/service/answers"
 )
 
 // program is the running service: two listeners, one log.
@@ -35,7 +36,7 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	var err error
 	p.service, err = service.New(service.Config{
 		Version: number, Commit: hash, Logger: p.log, BodyLimit: s.bodyLimit,
-		Limits: s.limits, Keys: s.keys, Origins: s.origins, Proxies: s.proxies,
+		Limits: s.limits, Keys: s.keys, Origins: s.origins, Proxies: s.proxies, Priors: s.priors,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("making the service: %w", err)
@@ -218,5 +219,5 @@ func orUnknown(text string) string {
 
 func buildName() string {
 	number, hash := build()
-	return "snugtail " + number + " (" + hash + "), model " + (*service.Priors)(nil).ModelVersion()
+	return "snugtail " + number + " (" + hash + "), model " + model.ModelVersion
 }

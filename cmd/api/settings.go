@@ -7,10 +7,12 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"os"
 	"strconv"
 	"time"
 
 	"snugtail/service/gate"
+	"snugtail/service/priors"
 )
 
 // settings are what flags and environment variables say.
@@ -21,6 +23,7 @@ type settings struct {
 	drainDelay      time.Duration
 	shutdownGrace   time.Duration
 	bodyLimit       int64
+	priors          *priors.Priors
 
 	connections int
 	limits      gate.Limits
@@ -49,6 +52,7 @@ func (c *settings) list() []setting {
 		{"drain-delay", "SNUGTAIL_DRAIN_DELAY", "1s", "a time such as 500ms or 5s, at most 10m", "how long to go on serving, not ready, after SIGTERM, so that balancers notice", duration(&c.drainDelay)},
 		{"shutdown-grace", "SNUGTAIL_SHUTDOWN_GRACE", "10s", "a time such as 500ms or 5s, at most 10m", "how long requests under way may take after that", duration(&c.shutdownGrace)},
 		{"body-limit", "SNUGTAIL_BODY_LIMIT", "262144", "a whole number of bytes, 1024 to 67108864", "the largest body of a request", bytesOf(&c.bodyLimit)},
+		{"priors", "SNUGTAIL_PRIORS", "", "a JSON file such as deploy/priors.json; empty takes the tables of judgement", "how often what is wrong, and by how much, before anything is seen", priorsOf(&c.priors)},
 	}, c.limitRows()...)
 }
 
@@ -133,6 +137,20 @@ func address(to *string) func(string) error {
 func isPortZero(addr string) bool {
 	_, port, err := net.SplitHostPort(addr)
 	return err == nil && port == "0"
+}
+
+func priorsOf(to **priors.Priors) func(string) error {
+	return func(path string) error {
+		if path == "" {
+			return nil
+		}
+		text, err := os.ReadFile(path) // #nosec G304 -- whoever starts the program names it
+		if err != nil {
+			return fmt.Errorf("opening it: %w", err)
+		}
+		*to, err = priors.Read(text)
+		return err
+	}
 }
 
 func oneOf(to *string, allowed ...string) func(string) error {

@@ -58,7 +58,7 @@ const (
 	ReadWentIn                     // how far it went in
 	ReadMeant                      // the play of the sizes as stated: they were chosen to fit
 	ReadRecord                     // what an earlier session with other tools taught
-	readings
+	ReadingKinds
 )
 
 // Priors is all that is believed before anything is seen.
@@ -69,7 +69,7 @@ type Priors struct {
 	Sizes [SizeLists][]Lump
 	// Reground is how often a cutter of unknown history was reground.
 	Reground float64
-	Misread  [readings]Misread
+	Misread  [ReadingKinds]Misread
 	// Careful is the share of misreadings that a reading keeps which was asked
 	// for, or was stated with its tolerance.
 	Careful float64
@@ -169,7 +169,7 @@ func DefaultPriors() *Priors {
 			SizesSwelled: {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
 		},
 		Reground: 0.25, // of cutters of which nothing is said
-		Misread: [readings]Misread{
+		Misread: [ReadingKinds]Misread{
 			ReadGap:     {0.10, 0.9},
 			ReadCaliper: {0.10, 0.8},
 			ReadDepth:   {0.10, 1.0},
