@@ -253,7 +253,7 @@ func (w *work) stopOrMove() {
 // read again; what contradicts the hand is looked into before wood is cut.
 func (w *work) doubtful() bool {
 	for _, doubt := range w.Doubts {
-		if v, ok := w.check(doubt.Check); ok && doubt.Decides {
+		if v, ok := w.check(doubt.Check); ok && doubt.Decides && !w.readTwiceInVain(v) {
 			w.Decision = Decision{Do: DoCheck, Check: v.check, Why: WhyDoubted, Doubt: doubt, Chance: v.chance, Minutes: v.after}
 			return true
 		}
@@ -268,6 +268,13 @@ func (w *work) doubtful() bool {
 	felt := Doubt{Evidence: belief.Evidence{Cut: len(w.cuts) - 1, Place: belief.Whole, Seen: belief.SeenFeel}, Chance: w.Posterior.FeltWrong(), Check: v.check, Decides: true}
 	w.Decision = Decision{Do: DoCheck, Check: v.check, Why: WhyAgainstFeel, Doubt: felt, Chance: v.chance, Minutes: v.after}
 	return true
+}
+
+// readTwiceInVain: what was asked for and answered is asked for again only where
+// that is quicker than the next joint. Who reads the same again has nothing else
+// to answer.
+func (w *work) readTwiceInVain(v valued) bool {
+	return w.given.Answered[v.check] && v.after > w.options.now.minutes-worthChecking
 }
 
 func (w *work) check(c belief.Check) (valued, bool) {
