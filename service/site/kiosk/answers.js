@@ -86,7 +86,7 @@ function sized(cutter) {
 }
 
 // withUnits is a length as a customer would have typed it.
-export const withUnits = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
+const withUnits = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
 
 function noneServes(answer, changes, refused) {
   return [

@@ -37,6 +37,7 @@ function toDo(answer, asked, page) {
   return [
     answer.unexplained && unexplained(answer.misfits),
     h("p", {}, decision.why.text),
+    decision.depth && h("p", { class: "help" }, answer.heard),
     h("h2", {}, t("answer.steps")),
     steps(answer.steps),
     decision.do === "stop" ? null : facts([[t("fact.next"), share(decision.chance)]]),
@@ -45,7 +46,6 @@ function toDo(answer, asked, page) {
     sheet(answer, asked, page),
     mayBe(answer.answers, true),
     readAgain(answer.disagreements),
-    h("details", {}, h("summary", {}, t("wrong.told")), h("p", {}, answer.heard)),
   ];
 }
 
@@ -58,7 +58,7 @@ function check(next, page) {
   const fields = checks[next.code];
   const question = next.code.startsWith("ask_");
   return h("section", { class: "check" },
-    h("p", { class: "ask" }, h("strong", {}, next.text)),
+    h("p", { class: "ask" }, next.text),
     !question && h("p", { class: "help" }, t("wrong.takes", { minutes: next.minutes, tool: next.tool })),
     h("form", { onsubmit: (e) => page.submit(e, () => checked(next.code, fields, page)), novalidate: true },
       draw(fields),

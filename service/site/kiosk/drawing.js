@@ -35,6 +35,7 @@ function figure(sheet, group, told) {
   one.setAttribute("aria-label", `${t(`view.${group.id}`)}. ${told}`);
   const holder = document.importNode(group.parentNode, false); // has the font
   holder.append(document.importNode(group, true));
+  for (const text of holder.querySelectorAll("text")) if (text.textContent.endsWith("1:1")) text.remove(); // not on a screen
   one.append(holder);
   return h("figure", { "data-view": group.id, "aria-label": t(`view.${group.id}`) }, one);
 }

@@ -1,5 +1,4 @@
 import { h } from "./dom.js";
-import { withUnits } from "./answers.js";
 import { choice, draw, length, told } from "./fields.js";
 import { feels } from "./forms.js";
 import { memory } from "./memory.js";
@@ -19,10 +18,13 @@ const fields = {
 // one before it, or may have been put right since.
 const ofTools = ["measure_bushing", "measure_cutter", "measure_cutter_angle", "scrap_slot", "measure_boards", "measure_template"];
 
+// settable is a depth as near as it is set and measured: as the service says it.
+const settable = ({ mm, in: inches }) => (memory.units === "in" ? `${Math.round(inches * 1000) / 1000} in` : `${Math.round(mm * 20) / 20} mm`);
+
 // another asks what became of the joint that was to be cut.
 export function another({ decision }, asked, page) {
   if (decision.do === "stop" || !asked.setup?.depth) return null;
-  memory.values.set("next.depth", decision.depth ? withUnits(decision.depth) : "");
+  memory.values.set("next.depth", decision.depth ? settable(decision.depth) : "");
   return h("details", { class: "card" }, h("summary", {}, t("next.heading")),
     h("p", { class: "help" }, t("next.same")),
     h("form", { novalidate: true, onsubmit: (e) => page.submit(e, () => cut(asked, page)) },
