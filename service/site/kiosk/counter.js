@@ -44,7 +44,7 @@ function toDo(answer, asked, page) {
     decision.depth && inTheWood(),
     another(answer, asked, page),
     sheet(answer, asked, page),
-    mayBe(answer.answers, true),
+    decision.do === "stop" ? null : mayBe(answer.answers, true),
     readAgain(answer.disagreements),
   ];
 }
