@@ -25,7 +25,7 @@ const settable = ({ mm, in: inches }) => (memory.units === "in" ? `${Math.round(
 export function another({ decision }, asked, page) {
   if (decision.do === "stop" || !asked.setup?.depth) return null;
   memory.values.set("next.depth", decision.depth ? settable(decision.depth) : "");
-  return h("details", { class: "card" }, h("summary", {}, t("next.heading")),
+  return h("details", { class: "card next" }, h("summary", {}, t("next.heading")),
     h("p", { class: "help" }, t("next.same")),
     h("form", { novalidate: true, onsubmit: (e) => page.submit(e, () => cut(asked, page)) },
       draw(Object.values(fields)),
