@@ -8,7 +8,8 @@ import { another, withDepths } from "./next.js";
 import { sheetButtons } from "./paper.js";
 import { t } from "./texts.js";
 
-const shown = 4; // of what it may be
+// What it may be is told as far as this chance, but always the first two.
+const worthTelling = 0.05;
 
 const doubted = 2; // readings that are told to be looked at again
 
@@ -59,7 +60,7 @@ function check(next, page) {
   const question = next.code.startsWith("ask_");
   return h("section", { class: "check" },
     h("p", { class: "ask" }, next.text),
-    !question && h("p", { class: "help" }, t("wrong.takes", { minutes: next.minutes, tool: next.tool })),
+    !question && h("p", { class: "help" }, t("wrong.takes", { tool: next.tool })),
     h("form", { onsubmit: (e) => page.submit(e, () => checked(next.code, fields, page)), novalidate: true },
       draw(fields),
       h("div", { class: "ends" },
@@ -97,7 +98,7 @@ export const fieldsMade = () => memory.made.flatMap((code) => checks[code]);
 // What would put each right is told only where no check comes before it.
 function mayBe(answers, cures) {
   return h("section", {}, h("h2", {}, t("wrong.likely")),
-    h("ol", { class: "causes" }, answers.slice(0, shown).map((one) => h("li", {},
+    h("ol", { class: "causes" }, answers.filter((one, i) => i < 2 || one.probability >= worthTelling).map((one) => h("li", {},
       h("div", { class: "chance" }, h("span", {}, one.text), bar(one.probability), h("span", { class: "share" }, share(one.probability))),
       cures && one.cure.length > 0 && h("details", {}, h("summary", {}, t("wrong.more"), h("span", { class: "heard" }, `: ${one.text}`)), steps(one.cure))))));
 }
