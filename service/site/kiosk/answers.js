@@ -36,11 +36,11 @@ export const cautions = (list) =>
   h("section", { class: "cautions" }, h("h2", {}, t("answer.safety")), h("ul", {}, list.map((caution) => h("li", {}, caution.text))));
 
 // drawn is filled with figures when they come; without them the answer stands.
-export function drawn(coming, act) {
+export function drawn(coming, act, heading) {
   const box = h("section", { class: "drawn", "aria-label": t("answer.drawing") });
   act(async () => {
     const pictures = await coming();
-    box.append(pictures);
+    box.append(...(heading ? [h("h2", {}, heading)] : []), pictures);
     fit(pictures);
   });
   return box;

@@ -120,10 +120,13 @@ function sheet({ decision }, asked, page) {
       h("button", { type: "button", class: "main", onclick: () => window.print() }, t("paper.steps")));
   }
   const all = { ...asked, test_cuts: withDepths(asked) };
-  return [
-    decision.depth && [h("h2", {}, t("wrong.then")), drawn(() => nextFigures(all), page.act)],
-    sheetButtons(all, page.act),
-  ];
+  return [decision.depth && joint(all), sheetButtons(all, page.act)];
+}
+
+// joint is drawn as it is to be cut. What to do stands without it.
+function joint(all) {
+  const box = drawn(() => nextFigures(all), (doing) => doing().catch(() => box.remove()), t("wrong.then"));
+  return box;
 }
 
 // complete says whether a set-up is known well enough to be drawn.

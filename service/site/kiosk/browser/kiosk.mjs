@@ -337,10 +337,14 @@ async function nextJoint(v, all, units) {
   await page.getByRole("alert").filter({ hasText: "please fill this in" }).waitFor();
   await radio(next, "It closes by hand");
   await look(v, `wrong-${units}-next`);
+  // What to do stands without its drawing.
+  await page.route("**/v1/setup-sheets", (route) => route.fulfill({ status: 422, json: { detail: "not to be drawn", errors: [] } }));
   await next.getByRole("button", { name: "What now?" }).tap();
   await settled(page, all, count + 1);
   const after = all.at(-1);
   await follows(page, after);
+  await page.locator(".drawn").waitFor({ state: "detached" });
+  assert.equal(await page.getByRole("alert").count(), 0);
   const depth = told.setup.depth;
   assert.deepEqual(after.told.test_cuts, [{ depth, ...told.test_cuts[0] }, { feel: "hand_pressure" }]);
   assert.equal(after.told.setup.depth, deep);
