@@ -134,6 +134,9 @@ async function whichCutter(screen, units) {
   await page.getByLabel("Finger to finger (pitch)").first().tap();
   await page.locator("dialog.keypad").waitFor();
   await look(v, `which-${units}-keypad`);
+  if (units === "in") await page.getByRole("button", { name: "64ths" }).tap();
+  const cut = await page.locator(".keypad button:visible").evaluateAll((all) => all.filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.textContent));
+  assert.deepEqual(cut, [], "what stands on a key has room there");
   await page.keyboard.press("Escape");
   await page.getByRole("button", { name: "Find the cutter" }).tap();
   await headed(page, "Take the");
