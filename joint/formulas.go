@@ -7,24 +7,6 @@ import (
 	"snugtail/joint/length"
 )
 
-// Sections of the model's page (joint/model.md).
-const (
-	SectionWidths   = 3
-	SectionFit      = 4
-	SectionSeat     = 5
-	SectionJoint    = 6 // is there a joint at all
-	SectionLimits   = 7
-	SectionSure     = 8
-	SectionLearning = 9
-	SectionWood     = 10
-	SectionHold     = 11
-	SectionSetting  = 12
-	SectionRun      = 13
-	SectionVary     = 14
-	SectionLayout   = 15
-	SectionParts    = 16
-)
-
 // Formulas returns the records of this package's formulas, in the order of the
 // model's page.
 func Formulas() []*formula.Record {

@@ -26,7 +26,7 @@ func fitFormulas() []*formula.Record {
 }
 
 var tipDiameterFormula = formula.Record{
-	Name: "tip diameter", Section: SectionWidths, Text: "d = d_0 + T_r", Unit: "mm",
+	Name: "tip diameter", Section: formula.SectionWidths, Text: "d = d_0 + T_r", Unit: "mm",
 	Symbols: []formula.Symbol{{Name: "d_0", Unit: "mm", Meaning: "cutter diameter at its tip"}, {Name: "T_r", Unit: "mm", Meaning: "total indicated runout"}},
 	Source:  formula.Derived, Vary: 0.5,
 	Example: formula.Values{"d_0": 12.7, "T_r": 0.05}, Result: 12.75,
@@ -38,7 +38,7 @@ var tipDiameterFormula = formula.Record{
 }
 
 var eccentricityFormula = formula.Record{
-	Name: "eccentricity", Section: SectionWidths, Text: "e = sqrt(ex^2 + ey^2)", Unit: "mm",
+	Name: "eccentricity", Section: formula.SectionWidths, Text: "e = sqrt(ex^2 + ey^2)", Unit: "mm",
 	Symbols: formula.Symbols("ex ey"), Source: formula.Follows, Vary: 0.5,
 	Example: formula.Values{"ex": 0.3, "ey": 0.4}, Result: 0.5,
 	Code:     "joint.Bushing.Eccentricity",
@@ -46,7 +46,7 @@ var eccentricityFormula = formula.Record{
 }
 
 var sweptFormula = formula.Record{
-	Name: "swept diameter of a router turned in use", Section: SectionWidths, Text: "d_e = d + 2 sqrt(ex^2 + ey^2)",
+	Name: "swept diameter of a router turned in use", Section: formula.SectionWidths, Text: "d_e = d + 2 sqrt(ex^2 + ey^2)",
 	Remark: ", at every angle: the widest case, so c + 4 e", Unit: "mm",
 	Symbols: formula.Symbols("d ex ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"d": 12.7, "ex": 0.03, "ey": 0.04}, Result: 12.8,
@@ -58,7 +58,7 @@ var sweptFormula = formula.Record{
 }
 
 var radiusFormula = formula.Record{
-	Name: "cutter radius", Section: SectionWidths, Text: "r = d/2 - u tan a", Unit: "mm",
+	Name: "cutter radius", Section: formula.SectionWidths, Text: "r = d/2 - u tan a", Unit: "mm",
 	Symbols: formula.Symbols("d u a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"d": 12.7, "u": 10.904, "a": 14}, Result: 3.6313,
 	Code: "joint.Cutter.RadiusAt",
@@ -78,7 +78,7 @@ func widthOf(of func(w *Widths) length.Length) func(formula.Values) float64 {
 
 // PinRootFormula is the record of Widths.PinRoot.
 var PinRootFormula = formula.Record{
-	Name: "pin at the socket's floor", Section: SectionWidths, Text: "F_p + g - d", Unit: "mm",
+	Name: "pin at the socket's floor", Section: formula.SectionWidths, Text: "F_p + g - d", Unit: "mm",
 	Symbols: formula.Symbols("F_p g d"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "g": 11.1125, "d": 12.7}, Result: 8.3439,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.PinRoot }),
@@ -86,7 +86,7 @@ var PinRootFormula = formula.Record{
 
 // PinWidestFormula is the record of Widths.PinWidest.
 var PinWidestFormula = formula.Record{
-	Name: "pin at the face, its widest", Section: SectionWidths, Text: "F_p + g - d + 2 h_p tan a", Unit: "mm",
+	Name: "pin at the face, its widest", Section: formula.SectionWidths, Text: "F_p + g - d + 2 h_p tan a", Unit: "mm",
 	Symbols: formula.Symbols("F_p g d h_p a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "g": 11.1125, "d": 12.7, "h_p": 10.904, "a": 14}, Result: 13.7812,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.PinWidest }),
@@ -94,7 +94,7 @@ var PinWidestFormula = formula.Record{
 
 // TailRootFormula is the record of Widths.TailRoot.
 var TailRootFormula = formula.Record{
-	Name: "tail at its root", Section: SectionWidths, Text: "P - S_t + g - d", Unit: "mm",
+	Name: "tail at its root", Section: formula.SectionWidths, Text: "P - S_t + g - d", Unit: "mm",
 	Symbols: formula.Symbols("P S_t g d"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"P": 22.225, "S_t": 12.2936, "g": 11.1125, "d": 12.7}, Result: 8.3439,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.TailRoot }),
@@ -102,7 +102,7 @@ var TailRootFormula = formula.Record{
 
 // TailWidestFormula is the record of Widths.TailWidest.
 var TailWidestFormula = formula.Record{
-	Name: "tail at its end, its widest", Section: SectionWidths, Text: "P - S_t + g - d + 2 h_t tan a", Unit: "mm",
+	Name: "tail at its end, its widest", Section: formula.SectionWidths, Text: "P - S_t + g - d + 2 h_t tan a", Unit: "mm",
 	Symbols: formula.Symbols("P S_t g d h_t a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"P": 22.225, "S_t": 12.2936, "g": 11.1125, "d": 12.7, "h_t": 10.904, "a": 14}, Result: 13.7812,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.TailWidest }),
@@ -110,7 +110,7 @@ var TailWidestFormula = formula.Record{
 
 // PinSocketFormula is the record of Widths.PinSocketWidest.
 var PinSocketFormula = formula.Record{
-	Name: "pin socket at the shoulder line, its widest", Section: SectionWidths, Text: "S_t - g + d", Unit: "mm",
+	Name: "pin socket at the shoulder line, its widest", Section: formula.SectionWidths, Text: "S_t - g + d", Unit: "mm",
 	Symbols: formula.Symbols("S_t g d"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"S_t": 12.2936, "g": 11.1125, "d": 12.7}, Result: 13.8811,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.PinSocketWidest }),
@@ -118,7 +118,7 @@ var PinSocketFormula = formula.Record{
 
 // TailSocketFormula is the record of Widths.TailSocketWidest.
 var TailSocketFormula = formula.Record{
-	Name: "tail socket at the floor, its widest", Section: SectionWidths, Text: "P - F_p - g + d", Unit: "mm",
+	Name: "tail socket at the floor, its widest", Section: formula.SectionWidths, Text: "P - F_p - g + d", Unit: "mm",
 	Symbols: formula.Symbols("P F_p g d"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"P": 22.225, "F_p": 9.9314, "g": 11.1125, "d": 12.7}, Result: 13.8811,
 	Code: "joint.Joint.Widths", Function: widthOf(func(w *Widths) length.Length { return w.TailSocketWidest }),
@@ -133,35 +133,35 @@ func sectionOf(of func(s *Section) length.Length) func(formula.Values) float64 {
 }
 
 var sectionPinFormula = formula.Record{
-	Name: "half of a pin at a level, and its end's radius", Section: SectionWidths, Text: "r_p = (F_p + g)/2 - d/2 + u tan a", Unit: "mm",
+	Name: "half of a pin at a level, and its end's radius", Section: formula.SectionWidths, Text: "r_p = (F_p + g)/2 - d/2 + u tan a", Unit: "mm",
 	Symbols: formula.Symbols("F_p g d u a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "g": 11.1125, "d": 12.7, "u": 5, "a": 14}, Result: 5.4186,
 	Code: "joint.Joint.SectionAt", Function: sectionOf(func(s *Section) length.Length { return s.Pin }),
 }
 
 var sectionTailSocketFormula = formula.Record{
-	Name: "half of a tail socket at a level", Section: SectionWidths, Text: "P/2 - (F_p + g)/2 + d/2 - u tan a", Unit: "mm",
+	Name: "half of a tail socket at a level", Section: formula.SectionWidths, Text: "P/2 - (F_p + g)/2 + d/2 - u tan a", Unit: "mm",
 	Symbols: formula.Symbols("P F_p g d u a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"P": 22.225, "F_p": 9.9314, "g": 11.1125, "d": 12.7, "u": 5, "a": 14}, Result: 5.6939,
 	Code: "joint.Joint.SectionAt", Function: sectionOf(func(s *Section) length.Length { return s.TailSocket }),
 }
 
 var sectionTailFormula = formula.Record{
-	Name: "half of a tail at a level", Section: SectionWidths, Text: "P/2 - (F_p + g)/2 + d/2 - u tan a - c/2", Unit: "mm",
+	Name: "half of a tail at a level", Section: formula.SectionWidths, Text: "P/2 - (F_p + g)/2 + d/2 - u tan a - c/2", Unit: "mm",
 	Symbols: formula.Symbols("P F_p g d u a c"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"P": 22.225, "F_p": 9.9314, "g": 11.1125, "d": 12.7, "u": 5, "a": 14, "c": 0.1}, Result: 5.6439,
 	Code: "joint.Joint.SectionAt", Function: sectionOf(func(s *Section) length.Length { return s.Tail }),
 }
 
 var sectionPinSocketFormula = formula.Record{
-	Name: "half of a pin socket at a level", Section: SectionWidths, Text: "(F_p + g)/2 - d/2 + u tan a + c/2", Unit: "mm",
+	Name: "half of a pin socket at a level", Section: formula.SectionWidths, Text: "(F_p + g)/2 - d/2 + u tan a + c/2", Unit: "mm",
 	Symbols: formula.Symbols("F_p g d u a c"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "g": 11.1125, "d": 12.7, "u": 5, "a": 14, "c": 0.1}, Result: 5.4686,
 	Code: "joint.Joint.SectionAt", Function: sectionOf(func(s *Section) length.Length { return s.PinSocket }),
 }
 
 var edgePinFormula = formula.Record{
-	Name: "half pin at the first edge", Section: SectionWidths, Text: "(F_p + g - d)/2 - |m|", Remark: "; at the last edge W - n P more", Unit: "mm",
+	Name: "half pin at the first edge", Section: formula.SectionWidths, Text: "(F_p + g - d)/2 - |m|", Remark: "; at the last edge W - n P more", Unit: "mm",
 	Symbols: formula.Symbols("F_p g d m"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "g": 11.1125, "d": 12.7, "m": -0.2}, Result: 3.972,
 	Code:     "joint.Joint.EdgePin",
@@ -170,7 +170,7 @@ var edgePinFormula = formula.Record{
 
 // OnePieceFormula is the record of Template.TotalAllowance for one opening.
 var OnePieceFormula = formula.Record{
-	Name: "allowance of a one-piece template", Section: SectionFit, Text: "K = 2 S - P", Unit: "mm",
+	Name: "allowance of a one-piece template", Section: formula.SectionFit, Text: "K = 2 S - P", Unit: "mm",
 	Symbols: formula.Symbols("S P"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"S": 12.2936, "P": 22.225}, Result: 2.3622,
 	Code:     "joint.NewOnePiece",
@@ -179,7 +179,7 @@ var OnePieceFormula = formula.Record{
 
 // TwoPositionFormula is the record of Template.TotalAllowance for two passes.
 var TwoPositionFormula = formula.Record{
-	Name: "allowance of a two-position template", Section: SectionFit, Text: "K = S_t - F_p", Unit: "mm",
+	Name: "allowance of a two-position template", Section: formula.SectionFit, Text: "K = S_t - F_p", Unit: "mm",
 	Symbols: formula.Symbols("S_t F_p"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"S_t": 12.2936, "F_p": 9.9314}, Result: 2.3622,
 	Code:     "joint.Template.TotalAllowance",
@@ -188,7 +188,7 @@ var TwoPositionFormula = formula.Record{
 
 // ProvenFormula is the record of NewProven.
 var ProvenFormula = formula.Record{
-	Name: "allowance of a joint that fitted", Section: SectionFit, Text: "K = c_proven - 2 (d - g) + 2 h tan a", Remark: ", all of the proven joint", Unit: "mm",
+	Name: "allowance of a joint that fitted", Section: formula.SectionFit, Text: "K = c_proven - 2 (d - g) + 2 h tan a", Remark: ", all of the proven joint", Unit: "mm",
 	Symbols: formula.Symbols("d g h a", formula.Symbol{Name: "c_proven", Unit: "mm", Meaning: "play that its feel stands for"}),
 	Source:  formula.Follows, Vary: 0.1,
 	Example: formula.Values{"c_proven": 0.1, "d": 12.7, "g": 11.1125, "h": 10.904, "a": 14}, Result: 2.3623,
@@ -204,7 +204,7 @@ var ProvenFormula = formula.Record{
 
 // PlayFormula is the record of Joint.Play.
 var PlayFormula = formula.Record{
-	Name: "play", Section: SectionFit, Text: "c = K + 2 (d - g) - 2 h tan a", Unit: "mm",
+	Name: "play", Section: formula.SectionFit, Text: "c = K + 2 (d - g) - 2 h tan a", Unit: "mm",
 	Symbols: formula.Symbols("K d g h a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"K": 2.3622, "d": 12.7, "g": 11.1125, "h": 10.904, "a": 14}, Result: 0.0999,
 	Code: "joint.Joint.Play", Function: func(v formula.Values) float64 { return jointOf(v).Play().MM() },
@@ -212,7 +212,7 @@ var PlayFormula = formula.Record{
 
 // LearnedPlayFormula is the record of Joint.Play where test cuts have taught.
 var LearnedPlayFormula = formula.Record{
-	Name: "play after test cuts", Section: SectionFit, Text: "c = K + b + 2 (d - g) - 2 h tan a", Remark: ", b what earlier test cuts taught", Unit: "mm",
+	Name: "play after test cuts", Section: formula.SectionFit, Text: "c = K + b + 2 (d - g) - 2 h tan a", Remark: ", b what earlier test cuts taught", Unit: "mm",
 	Symbols: formula.Symbols("K b d g h a"), Source: formula.Follows, Vary: 0.5,
 	Example: formula.Values{"K": 2.3622, "b": -0.12, "d": 12.7, "g": 11.1125, "h": 10.904, "a": 14}, Result: -0.0201,
 	Code: "joint.Joint.Play", Function: func(v formula.Values) float64 { return jointOf(v).Play().MM() },
@@ -220,21 +220,21 @@ var LearnedPlayFormula = formula.Record{
 
 // DepthFormula is the record of Joint.DepthFor.
 var DepthFormula = formula.Record{
-	Name: "depth for a wanted play", Section: SectionFit, Text: "h* = (K + 2 (d - g) - c*) / (2 tan a)", Unit: "mm",
+	Name: "depth for a wanted play", Section: formula.SectionFit, Text: "h* = (K + 2 (d - g) - c*) / (2 tan a)", Unit: "mm",
 	Symbols: formula.Symbols("K d g a c*"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"K": 2.3622, "d": 12.7, "g": 11.1125, "a": 14, "c*": 0.1}, Result: 10.9037,
 	Code: "joint.Joint.DepthFor", Function: func(v formula.Values) float64 { return jointOf(v).DepthFor(length.Length(v["c*"])).MM() },
 }
 
 var playPerDepthFormula = formula.Record{
-	Name: "play for each mm of depth", Section: SectionFit, Text: "2 tan a", Unit: "1",
+	Name: "play for each mm of depth", Section: formula.SectionFit, Text: "2 tan a", Unit: "1",
 	Symbols: formula.Symbols("a"), Source: formula.Derived, Vary: 0.5, Example: formula.Values{"a": 14}, Result: 0.4987,
 	Code: "joint.Joint.PlayPerDepth", Function: func(v formula.Values) float64 { return jointOf(v).PlayPerDepth() },
 }
 
 // PlayPerTenthFormula is the record of Prediction.PlayPerTenth.
 var PlayPerTenthFormula = formula.Record{
-	Name: "play for each tenth of a millimetre of depth", Section: SectionFit, Text: "0.1 * 2 tan a", Unit: "mm",
+	Name: "play for each tenth of a millimetre of depth", Section: formula.SectionFit, Text: "0.1 * 2 tan a", Unit: "mm",
 	Symbols: formula.Symbols("a"), Source: formula.Derived, Vary: 0.5, Example: formula.Values{"a": 14}, Result: 0.0499,
 	Code: "joint.Joint.Predict",
 	Function: func(v formula.Values) float64 {
@@ -245,28 +245,28 @@ var PlayPerTenthFormula = formula.Record{
 
 // PulledGapFormula is the record of Joint.PulledGap.
 var PulledGapFormula = formula.Record{
-	Name: "pulled gap", Section: SectionFit, Text: "w = (K + 2 (d - g)) / (2 tan a) - h_p", Unit: "mm",
+	Name: "pulled gap", Section: formula.SectionFit, Text: "w = (K + 2 (d - g)) / (2 tan a) - h_p", Unit: "mm",
 	Symbols: formula.Symbols("K d g a h_p"), Source: formula.Derived, Vary: 0.02,
 	Example: formula.Values{"K": 2.3622, "d": 12.7, "g": 11.1125, "a": 14, "h_p": 10.5}, Result: 0.6042,
 	Code: "joint.Joint.PulledGap", Function: func(v formula.Values) float64 { return known(jointOf(v).PulledGap()) },
 }
 
 var shoulderGapFormula = formula.Record{
-	Name: "shoulder left open", Section: SectionFit, Text: "h_t - h_p, not below 0", Unit: "mm",
+	Name: "shoulder left open", Section: formula.SectionFit, Text: "h_t - h_p, not below 0", Unit: "mm",
 	Symbols: formula.Symbols("h_t h_p"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"h_t": 11.1, "h_p": 10.9}, Result: 0.2,
 	Code: "joint.Joint.ShoulderGap", Function: func(v formula.Values) float64 { return jointOf(v).ShoulderGap().MM() },
 }
 
 var floorGapFormula = formula.Record{
-	Name: "gap hidden at the floor", Section: SectionFit, Text: "h_p - h_t, not below 0", Unit: "mm",
+	Name: "gap hidden at the floor", Section: formula.SectionFit, Text: "h_p - h_t, not below 0", Unit: "mm",
 	Symbols: formula.Symbols("h_t h_p"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"h_t": 10.8, "h_p": 10.9}, Result: 0.1,
 	Code: "joint.Joint.FloorGap", Function: func(v formula.Values) float64 { return jointOf(v).FloorGap().MM() },
 }
 
 var turnsFormula = formula.Record{
-	Name: "turns of the adjuster", Section: SectionFit, Text: "x/l", Unit: "1",
+	Name: "turns of the adjuster", Section: formula.SectionFit, Text: "x/l", Unit: "1",
 	Symbols: []formula.Symbol{{Name: "x", Unit: "mm", Meaning: "change of depth, > 0 deeper"}, {Name: "l", Unit: "mm", Meaning: "adjuster's change of depth for each turn"}},
 	Source:  formula.Follows, Vary: 0.5, Example: formula.Values{"x": -0.4, "l": 1.6}, Result: -0.25,
 	Code: "joint.Router.Turns",
@@ -277,7 +277,7 @@ var turnsFormula = formula.Record{
 }
 
 var belowBaseFormula = formula.Record{
-	Name: "projection below the router's base", Section: SectionFit, Text: "T + h_p", Unit: "mm",
+	Name: "projection below the router's base", Section: formula.SectionFit, Text: "T + h_p", Unit: "mm",
 	Symbols: formula.Symbols("T h_p"), Source: formula.Follows, Vary: 0.5, Example: formula.Values{"T": 8, "h_p": 10.904}, Result: 18.904,
 	Code: "joint.Joint.Projection",
 	Function: func(v formula.Values) float64 {
@@ -287,7 +287,7 @@ var belowBaseFormula = formula.Record{
 }
 
 var belowBushingFormula = formula.Record{
-	Name: "projection below the bushing's tip", Section: SectionFit, Text: "T + h_p - L", Unit: "mm",
+	Name: "projection below the bushing's tip", Section: formula.SectionFit, Text: "T + h_p - L", Unit: "mm",
 	Symbols: formula.Symbols("T h_p L"), Source: formula.Follows, Vary: 0.5, Example: formula.Values{"T": 8, "h_p": 10.904, "L": 7}, Result: 11.904,
 	Code: "joint.Joint.Projection",
 	Function: func(v formula.Values) float64 {

@@ -59,35 +59,35 @@ func endsOf(of func(r *RoundEnds) length.Length) func(formula.Values) float64 {
 }
 
 var noseCentreFormula = formula.Record{
-	Name: "centre of the tail's nose", Section: SectionSeat, Text: "y_n = f0 - F_t/2 - ey", Remark: ", of the tail pass; y from the pin board's end", Unit: "mm",
+	Name: "centre of the tail's nose", Section: formula.SectionSeat, Text: "y_n = f0 - F_t/2 - ey", Remark: ", of the tail pass; y from the pin board's end", Unit: "mm",
 	Symbols: formula.Symbols("f0 F_t ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"f0": 12, "F_t": 9.9314, "ey": 0.05}, Result: 6.9843,
 	Code: "joint.Joint.RoundEnds", Function: endsOf(func(r *RoundEnds) length.Length { return r.Nose }),
 }
 
 var socketEndFormula = formula.Record{
-	Name: "centre of the tail socket's end", Section: SectionSeat, Text: "y_s = s0 - S_p/2 + ey", Remark: ", of the pin pass", Unit: "mm",
+	Name: "centre of the tail socket's end", Section: formula.SectionSeat, Text: "y_s = s0 - S_p/2 + ey", Remark: ", of the pin pass", Unit: "mm",
 	Symbols: formula.Symbols("s0 S_p ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"s0": 13.2, "S_p": 12.2936, "ey": 0.05}, Result: 7.1032,
 	Code: "joint.Joint.RoundEnds", Function: endsOf(func(r *RoundEnds) length.Length { return r.SocketEnd }),
 }
 
 var pinEndFormula = formula.Record{
-	Name: "centre of the pin's end", Section: SectionSeat, Text: "A = F_p/2 - f0 + ey", Remark: ", of the pin pass; at 0 or below the pin is full from the board's end on", Unit: "mm",
+	Name: "centre of the pin's end", Section: formula.SectionSeat, Text: "A = F_p/2 - f0 + ey", Remark: ", of the pin pass; at 0 or below the pin is full from the board's end on", Unit: "mm",
 	Symbols: formula.Symbols("F_p f0 ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_p": 9.9314, "f0": 4, "ey": 0.05}, Result: 1.0157,
 	Code: "joint.Joint.RoundEnds", Function: endsOf(func(r *RoundEnds) length.Length { return r.Pin }),
 }
 
 var pinSocketEndFormula = formula.Record{
-	Name: "centre of the pin socket's end", Section: SectionSeat, Text: "B = S_t/2 - s0 - ey", Remark: ", of the tail pass; at 0 or below the socket is open right through", Unit: "mm",
+	Name: "centre of the pin socket's end", Section: formula.SectionSeat, Text: "B = S_t/2 - s0 - ey", Remark: ", of the tail pass; at 0 or below the socket is open right through", Unit: "mm",
 	Symbols: formula.Symbols("S_t s0 ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"S_t": 12.2936, "s0": 5, "ey": 0.05}, Result: 1.0968,
 	Code: "joint.Joint.RoundEnds", Function: endsOf(func(r *RoundEnds) length.Length { return r.PinSocket }),
 }
 
 var noseRadiusFormula = formula.Record{
-	Name: "radius of the tail's nose", Section: SectionSeat, Text: "R = (F_t + g - d)/2 + u tan a", Remark: ", at height u above the tail's root", Unit: "mm",
+	Name: "radius of the tail's nose", Section: formula.SectionSeat, Text: "R = (F_t + g - d)/2 + u tan a", Remark: ", at height u above the tail's root", Unit: "mm",
 	Symbols: formula.Symbols("F_t g d u a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"F_t": 9.9314, "g": 11.1125, "d": 12.7, "u": 10.904, "a": 14}, Result: 6.8906,
 	Code: "joint.Joint.Seat", Function: func(v formula.Values) float64 { return jointOf(v).noseRadius(v["u"]) },
@@ -95,7 +95,7 @@ var noseRadiusFormula = formula.Record{
 
 // SeatFormula is the record of Joint.Seat where the nose is whole.
 var SeatFormula = formula.Record{
-	Name: "seat", Section: SectionSeat, Text: "q = s0 - f0 - K/2 + c/2 + 2 ey", Remark: ", less where a thin board's face or the pins' ends touch first", Unit: "mm",
+	Name: "seat", Section: formula.SectionSeat, Text: "q = s0 - f0 - K/2 + c/2 + 2 ey", Remark: ", less where a thin board's face or the pins' ends touch first", Unit: "mm",
 	Symbols: formula.Symbols("s0 f0 K c ey"), Source: formula.Derived, Vary: 0.2,
 	Example: formula.Values{"s0": 13.2, "f0": 12, "K": 2.3622, "c": 0.1, "ey": 0.05}, Result: 0.1689,
 	Code: "joint.Joint.Seat",
@@ -107,7 +107,7 @@ var SeatFormula = formula.Record{
 }
 
 var cutOffFormula = formula.Record{
-	Name: "seat where the tail board's face cuts the nose off", Section: SectionSeat,
+	Name: "seat where the tail board's face cuts the nose off", Section: formula.SectionSeat,
 	Text:   "q = y_s + sqrt((R + c/2)^2 - R^2 + max(0, t_t - y_n)^2) - t_t, R = (F_t + g - d)/2 + max(0, h_t - h_p) tan a",
 	Remark: ", where y_n + R > t_t", Unit: "mm",
 	Symbols: formula.Symbols("c t_t F_t g d h_t h_p a", arcs[2], arcs[3]), Source: formula.Derived,
@@ -123,7 +123,7 @@ var cutOffFormula = formula.Record{
 }
 
 var pinEndsTouchFormula = formula.Record{
-	Name: "seat where the pins' rounded ends touch first", Section: SectionSeat,
+	Name: "seat where the pins' rounded ends touch first", Section: formula.SectionSeat,
 	Text: "q = max(0, A - sqrt(max(0, r^2 - x^2))) + sqrt(max(0, r_s^2 - x^2)) - B, x = max(x_s, sqrt(max(0, r^2 - max(0, A)^2))), " +
 		"x_s = sqrt(max(0, r_s^2 - B^2)), r_s = r + c/2",
 	Remark: ", at the lowest and at the highest level that both boards share, where B > 0 and x_s < r", Unit: "mm",
@@ -137,7 +137,7 @@ var pinEndsTouchFormula = formula.Record{
 }
 
 var furthestOutFormula = formula.Record{
-	Name: "seat at the furthest out", Section: SectionSeat, Text: "q = -min(t_t, f0 - ey + g/2 - d/2 + h_t tan a)",
+	Name: "seat at the furthest out", Section: formula.SectionSeat, Text: "q = -min(t_t, f0 - ey + g/2 - d/2 + h_t tan a)",
 	Remark: ": the tail stands on the pin board's end and has not entered", Unit: "mm",
 	Symbols: formula.Symbols("t_t f0 ey g d h_t a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"t_t": 16, "f0": 12, "ey": 0.05, "g": 11.1125, "d": 12.7, "h_t": 10.904, "a": 14}, Result: -13.8749,
@@ -149,7 +149,7 @@ var furthestOutFormula = formula.Record{
 }
 
 var firstTouchFormula = formula.Record{
-	Name: "first touch, pins full from the board's end on", Section: SectionSeat,
+	Name: "first touch, pins full from the board's end on", Section: formula.SectionSeat,
 	Text:   "f0 - F_t/2 - ey + sqrt(|c| R - c^2/4), c = S_t - F_p + 2 (d - g) - 2 h tan a, R = (F_t + g - d)/2 + h tan a",
 	Remark: ": how far the tail board still stands proud, where c < 0", Unit: "mm",
 	Symbols: formula.Symbols("f0 F_t ey S_t F_p d g h a"), Source: formula.Derived, Vary: 0.01,
@@ -167,7 +167,7 @@ func touching(v formula.Values) *Joint {
 }
 
 var arcsTouchFormula = formula.Record{
-	Name: "first touch of nose and rounded pin", Section: SectionSeat, Text: "y_n - A + sqrt((R + r)^2 - (P/2)^2)",
+	Name: "first touch of nose and rounded pin", Section: formula.SectionSeat, Text: "y_n - A + sqrt((R + r)^2 - (P/2)^2)",
 	Remark: ", at each level, where A > 0 and the arcs meet on the pin's end", Unit: "mm",
 	Symbols: formula.Symbols("P", arcs[0], arcs[1], arcs[2], arcs[4]), Source: formula.Derived, Vary: 0.01,
 	Example: formula.Values{"P": 22.225, "R": 7, "r": 4.3, "y_n": 7, "A": 1.4}, Result: 7.65,
@@ -182,7 +182,7 @@ var arcsTouchFormula = formula.Record{
 }
 
 var flatTouchFormula = formula.Record{
-	Name: "first touch of the corner of a nose that is cut off", Section: SectionSeat,
+	Name: "first touch of the corner of a nose that is cut off", Section: formula.SectionSeat,
 	Text:   "t_t - max(0, A - sqrt(r^2 - (P/2 - sqrt(R^2 - max(0, t_t - y_n)^2))^2))",
 	Remark: ", where the nose would touch beyond the tail board's face", Unit: "mm",
 	Symbols: formula.Symbols("t_t P", arcs[0], arcs[1], arcs[2], arcs[4]), Source: formula.Follows, Vary: 0.01,
@@ -197,7 +197,7 @@ var flatTouchFormula = formula.Record{
 }
 
 var wentInFormula = formula.Record{
-	Name: "interference of a joint that stuck after sliding in by s", Section: SectionSeat, Text: "2 (R - sqrt(R^2 - max(0, R - s)^2))",
+	Name: "interference of a joint that stuck after sliding in by s", Section: formula.SectionSeat, Text: "2 (R - sqrt(R^2 - max(0, R - s)^2))",
 	Remark: ", R at the tail's end, if the boards were rigid: weak evidence", Unit: "mm",
 	Symbols: []formula.Symbol{arcs[0], {Name: "s", Unit: "mm", Meaning: "how far it went in"}}, Source: formula.Follows, Vary: 0.2,
 	Example: formula.Values{"R": 7, "s": 6}, Result: 0.1436,
@@ -217,14 +217,14 @@ func engagementOf(of func(e *Engagement) Extent) func(formula.Values) float64 {
 }
 
 var tailLeftFormula = formula.Record{
-	Name: "tail left at its root", Section: SectionJoint, Text: "T_r = min(t_t, f0 - ey + (g - d)/2)", Remark: ", along y, of the tail pass", Unit: "mm",
+	Name: "tail left at its root", Section: formula.SectionJoint, Text: "T_r = min(t_t, f0 - ey + (g - d)/2)", Remark: ", along y, of the tail pass", Unit: "mm",
 	Symbols: formula.Symbols("t_t f0 ey g d"), Source: formula.Derived, Vary: 0.3,
 	Example: formula.Values{"t_t": 12, "f0": 12, "ey": 0.05, "g": 11.1125, "d": 12.7}, Result: 11.1563,
 	Code: "joint.Joint.Engagement", Function: engagementOf(func(e *Engagement) Extent { return e.TailLeft }),
 }
 
 var enteredFormula = formula.Record{
-	Name: "how deep the tail has entered", Section: SectionJoint,
+	Name: "how deep the tail has entered", Section: formula.SectionJoint,
 	Text: "E = min(t_t, f0 - ey + (g - d)/2 + max(0, h_t - h_p) tan a) + q", Unit: "mm",
 	Symbols: formula.Symbols("t_t f0 ey g d h_t h_p a q"), Source: formula.Derived, Vary: 0.05,
 	Example: formula.Values{"t_t": 12, "f0": 12, "ey": 0.05, "g": 11.1125, "d": 12.7, "h_t": 11.1, "h_p": 10.9, "a": 14, "q": -0.1}, Result: 11.1061,
@@ -240,7 +240,7 @@ var enteredFormula = formula.Record{
 }
 
 var straightFlankFormula = formula.Record{
-	Name: "straight flank beside straight flank", Section: SectionJoint,
+	Name: "straight flank beside straight flank", Section: formula.SectionJoint,
 	Text: "L = min(y_s, y_n + q_r, t_t + q_r) - max(0, A, B + q_r), q_r = min(q, 0)", Remark: ", along y", Unit: "mm",
 	Symbols: formula.Symbols("t_t q", arcs[2:]...), Source: formula.Derived, Vary: 0.6,
 	Example: formula.Values{"t_t": 8, "q": -0.1, "y_n": 7.0343, "y_s": 7.0532, "A": 1, "B": 1.2}, Result: 5.8343,
@@ -252,14 +252,14 @@ var straightFlankFormula = formula.Record{
 }
 
 var pinReachFormula = formula.Record{
-	Name: "pin past the pin board's end", Section: SectionJoint, Text: "e = f0 - ey + (g - d)/2", Remark: ", of the pin pass; below 0 pins stop that much short", Unit: "mm",
+	Name: "pin past the pin board's end", Section: formula.SectionJoint, Text: "e = f0 - ey + (g - d)/2", Remark: ", of the pin pass; below 0 pins stop that much short", Unit: "mm",
 	Symbols: formula.Symbols("f0 ey g d"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"f0": 12, "ey": 0.05, "g": 11.1125, "d": 12.7}, Result: 11.1563,
 	Code: "joint.Joint.Engagement", Function: engagementOf(func(e *Engagement) Extent { return e.PinReach }),
 }
 
 var breakThroughFormula = formula.Record{
-	Name: "pin socket past the outside face", Section: SectionJoint, Text: "s0 + ey - g/2 + d/2 - h_t tan a",
+	Name: "pin socket past the outside face", Section: formula.SectionJoint, Text: "s0 + ey - g/2 + d/2 - h_t tan a",
 	Remark: ", of the tail pass; at 0 or below a bridge that thick stays", Unit: "mm",
 	Symbols: formula.Symbols("s0 ey g d h_t a"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"s0": 1, "ey": 0, "g": 11.1125, "d": 12.7, "h_t": 10.904, "a": 14}, Result: -0.9249,
@@ -267,7 +267,7 @@ var breakThroughFormula = formula.Record{
 }
 
 var outsideOpeningFormula = formula.Record{
-	Name: "pin socket's opening in the outside face", Section: SectionJoint,
+	Name: "pin socket's opening in the outside face", Section: formula.SectionJoint,
 	Text:   "2 sqrt(r_s^2 - max(0, B)^2), r_s = (S_t - g + d)/2 - h_t tan a",
 	Remark: ", at the tail's end, where it breaks through and y_n is not below 0", Unit: "mm",
 	Symbols: formula.Symbols("S_t g d h_t a", arcs[5]), Source: formula.Derived, Vary: 0.1,
@@ -280,7 +280,7 @@ var outsideOpeningFormula = formula.Record{
 }
 
 var noseOpeningFormula = formula.Record{
-	Name: "the same where the nose begins in front of the face", Section: SectionJoint, Text: "P - 2 sqrt(max(0, R^2 - y_n^2))",
+	Name: "the same where the nose begins in front of the face", Section: formula.SectionJoint, Text: "P - 2 sqrt(max(0, R^2 - y_n^2))",
 	Remark: ", R at the tail's end", Unit: "mm",
 	Symbols: formula.Symbols("P", arcs[0], arcs[2]), Source: formula.Derived, Vary: 0.3,
 	Example: formula.Values{"P": 22.225, "R": 7, "y_n": -1}, Result: 8.3686,
