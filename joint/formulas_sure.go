@@ -141,7 +141,7 @@ var (
 
 var normalFormula = formula.Record{
 	Name: "standard normal distribution", Section: formula.SectionSure, Text: "Phi(z)", Unit: "1",
-	Symbols: []formula.Symbol{formula.Own("z", "1", "standard deviations from the mean")}, Source: "JCGM 100:2008, C.2.14", Vary: 0.9,
+	Symbols: []formula.Symbol{formula.Own("z", "1", "standard deviations from the mean")}, Source: formula.Guide + ", C.2.14, from memory", Vary: 0.9,
 	Example: formula.Values{"z": 1.645}, Result: 0.95,
 	Code: "joint.NormalCDF", Function: func(v formula.Values) float64 { return NormalCDF(v["z"]) },
 }
@@ -150,14 +150,14 @@ func spreadOf(v formula.Values) Spread { return NormalSpread(v["c"], v["u_c"]) }
 
 var distributionFormula = formula.Record{
 	Name: "chance of at most some play", Section: formula.SectionSure, Text: "Phi((x - c)/u_c)", Unit: "1",
-	Symbols: formula.Symbols("c u_c", atPlay), Source: formula.Guide + ", G.2.2", Vary: 0.9,
+	Symbols: formula.Symbols("c u_c", atPlay), Source: formula.Guide + ", G.2.2, from memory", Vary: 0.9,
 	Example: formula.Values{"x": 0.2, "c": 0.1, "u_c": 0.1}, Result: 0.8413,
 	Code: "joint.Spread.CDF", Function: func(v formula.Values) float64 { return spreadOf(v).CDF(v["x"]) },
 }
 
 var densityFormula = formula.Record{
 	Name: "density of play", Section: formula.SectionSure, Text: "exp(-z^2/2) / (u_c sqrt(2 pi)), z = (x - c)/u_c", Unit: "1/mm",
-	Symbols: formula.Symbols("c u_c", atPlay), Source: "JCGM 100:2008, C.2.14", Vary: 0.5,
+	Symbols: formula.Symbols("c u_c", atPlay), Source: formula.Guide + ", C.2.14, from memory", Vary: 0.5,
 	Example: formula.Values{"x": 0.2, "c": 0.1, "u_c": 0.1}, Result: 2.4197,
 	Code: "joint.Spread.Density", Function: func(v formula.Values) float64 { return spreadOf(v).Density(v["x"]) },
 }
@@ -191,7 +191,7 @@ var unknownSDFormula = formula.Record{
 
 var rangeFormula = formula.Record{
 	Name: "lower end of the 95 % range", Section: formula.SectionSure, Text: "c - 1.959963984540054 u_c", Remark: ", the upper end with +", Unit: "mm",
-	Symbols: formula.Symbols("c u_c"), Source: formula.Guide + ", G.1.3", Vary: 0.5, Example: formula.Values{"c": 0.1, "u_c": 0.1}, Result: -0.096,
+	Symbols: formula.Symbols("c u_c"), Source: formula.Guide + ", G.1.3, from memory", Vary: 0.5, Example: formula.Values{"c": 0.1, "u_c": 0.1}, Result: -0.096,
 	Code: "joint.Spread.Range95",
 	Function: func(v formula.Values) float64 {
 		low, high := spreadOf(v).Range95()
@@ -201,7 +201,7 @@ var rangeFormula = formula.Record{
 
 var inTargetFormula = formula.Record{
 	Name: "chance of a fit", Section: formula.SectionSure, Text: "Phi((c_hi - c)/u_c) - Phi((c_lo - c)/u_c)", Unit: "1",
-	Symbols: formula.Symbols("c_hi c_lo c u_c"), Source: formula.Guide + ", G.2.2", Vary: 0.5,
+	Symbols: formula.Symbols("c_hi c_lo c u_c"), Source: formula.Guide + ", G.2.2, from memory", Vary: 0.5,
 	Example: formula.Values{"c_hi": 0.2, "c_lo": -0.05, "c": 0.1, "u_c": 0.1}, Result: 0.7745,
 	Code: "joint.InTarget", Function: func(v formula.Values) float64 { return InTarget(spreadOf(v), targetOf(v)) },
 }
