@@ -5,6 +5,7 @@
 // [Record.Check].
 //
 //	record.go     the record and its check
+//	procedure.go  what has no closed form, in words
 //	parse.go      the text of a formula as an expression that can be evaluated
 //	symbols.go    the symbols that the chapters share
 //

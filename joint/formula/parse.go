@@ -18,6 +18,7 @@ import (
 //	2 pi r                                   the ratio of a circle's circumference to its diameter
 //	x - y, not below 0                       at least that
 //	x + y, of 0 to z                         from the one to the other
+//	d - g <= F_p - 3                         the bound
 //	p = i/k, k = w_t/E_t + w_p/E_p           further parts define what the first uses
 //
 // A function without parentheses takes what stands directly behind it. tan, sin
@@ -69,17 +70,14 @@ func read(text string, values Values) (*written, error) {
 		names = append(names, symbol)
 	}
 	for _, part := range parts {
-		if left, _, ok := strings.Cut(part, " = "); ok {
+		if left, _, ok := sides(part); ok {
 			names = append(names, left)
 		}
 	}
 	slices.SortFunc(names, func(a, b string) int { return len(b) - len(a) })
 	w := &written{values: values, defined: map[string][]string{}}
 	for i, part := range parts {
-		left, right, equation := strings.Cut(part, " = ")
-		if !equation {
-			right = part
-		}
+		left, right, equation := sides(part)
 		tokens, err := tokensOf(right, names)
 		switch {
 		case err != nil:
@@ -93,6 +91,17 @@ func read(text string, values Values) (*written, error) {
 		}
 	}
 	return w, nil
+}
+
+// sides returns what an equation defines, and by what. The bound of an inequality
+// is its right side.
+func sides(part string) (left, right string, equation bool) {
+	for _, sign := range [...]string{" = ", " >= ", " <= "} {
+		if left, right, ok := strings.Cut(part, sign); ok {
+			return left, right, true
+		}
+	}
+	return "", part, false
 }
 
 // split cuts a text at its commas outside parentheses.

@@ -63,13 +63,7 @@ func (r *Record) Shown() string { return r.Text + r.Remark }
 
 // Cited returns what an answer names as the source: the document, or the section
 // of the model's page where none holds the formula.
-func (r *Record) Cited() string {
-	switch r.Source {
-	case Derived, Follows, CommonPractice, Memory, Judgement:
-		return fmt.Sprintf("%s, section %d", Page, r.Section)
-	}
-	return r.Source
-}
+func (r *Record) Cited() string { return cited(r.Source, r.Section) }
 
 // With returns the formula's text with other text in place of a symbol.
 func (r *Record) With(symbol, text string) string {
