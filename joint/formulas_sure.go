@@ -13,7 +13,7 @@ import (
 func sureFormulas() []*formula.Record {
 	return []*formula.Record{
 		&standardFormula, &unknownHistoryFormula, &perAngleFormula, &perAngleUncertaintyFormula,
-		&UncertaintyFormula, &onePieceUncertaintyFormula, &provenUncertaintyFormula, &lastingFormula, &shareFormula,
+		&UncertaintyFormula, &SettingFormula, &onePieceUncertaintyFormula, &provenUncertaintyFormula, &lastingFormula, &shareFormula,
 		&normalFormula, &distributionFormula, &densityFormula, &unknownDistributionFormula, &unknownMeanFormula, &unknownSDFormula,
 		&rangeFormula, &inTargetFormula, &bandFormula, &crushBandFormula, &chanceAtFormula, &BestDepthFormula,
 	}
@@ -79,9 +79,6 @@ var UncertaintyFormula = formula.Record{
 	Code:     "joint.Joint.Budget",
 	Function: func(v formula.Values) float64 { return uncertainty(plain(v, nil)) },
 }
-
-// UncertaintyShown is how answers show the law, each value the term of one source.
-const UncertaintyShown = "u_c^2 = sum (dc/dx_i)^2 u_i^2, each value the term of one source"
 
 var onePieceUncertaintyFormula = formula.Record{
 	Name: "standard uncertainty of a one-piece template's allowance", Section: formula.SectionSure, Text: "u_K = sqrt((2 u_S)^2 + u_P^2)",

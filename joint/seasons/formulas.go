@@ -67,3 +67,20 @@ var looserDepthFormula = formula.Record{
 		return formula.Known(h.MM(), h.Given)
 	},
 }
+
+// Procedures returns what this package computes without a closed form.
+func Procedures() []*formula.Procedure {
+	return []*formula.Procedure{&humidityProcedure, &outermostProcedure}
+}
+
+var humidityProcedure = formula.Procedure{
+	Name: "humidity for a moisture content", Section: formula.SectionWood,
+	Text:   "the equation of the equilibrium moisture content solved by bisection, to 1e-6 %",
+	Source: formula.Follows, Code: "seasons.HumidityOf",
+}
+
+var outermostProcedure = formula.Procedure{
+	Name: "range of the play at the outermost tails", Section: formula.SectionWood,
+	Text:   "what they lose at the ends of the mismatch's 95 %, or at no mismatch where that lies within: boards out of step only take play, so the two halves differ",
+	Source: formula.Follows, Code: "seasons.Question.Through",
+}

@@ -93,3 +93,20 @@ var stepFormula = formula.Record{
 		return below
 	},
 }
+
+// Procedures returns what this package computes without a closed form.
+func Procedures() []*formula.Procedure {
+	return []*formula.Procedure{&bestProcedure, &spacingProcedure}
+}
+
+var bestProcedure = formula.Procedure{
+	Name: "depth to set", Section: formula.SectionSetting,
+	Text:   "of the depths that can be set, that with the best chance; stacks of fewer pieces within half a percent of it, and the shallower of two alike, come first",
+	Source: formula.Judgement, Code: "setting.Ladder.Best",
+}
+
+var spacingProcedure = formula.Procedure{
+	Name: "how far depths that can be set are apart", Section: formula.SectionSetting,
+	Text:   "the next above less the next below; where there is but one, twice how far it is off",
+	Source: formula.Follows, Code: "setting.Ladder.Spacing",
+}
