@@ -262,7 +262,7 @@ var breakThroughFormula = formula.Record{
 	Name: "pin socket past the outside face", Section: formula.SectionJoint, Text: "s0 + ey - g/2 + d/2 - h_t tan a",
 	Remark: ", of the tail pass; at 0 or below a bridge that thick stays", Unit: "mm",
 	Symbols: formula.Symbols("s0 ey g d h_t a"), Source: formula.Derived, Vary: 0.5,
-	Example: formula.Values{"s0": 1, "ey": 0, "g": 11.1125, "d": 12.7, "h_t": 10.904, "a": 14}, Result: -0.9249,
+	Example: formula.Values{"s0": 1, "ey": 0.05, "g": 11.1125, "d": 12.7, "h_t": 10.904, "a": 14}, Result: -0.8749,
 	Code: "joint.Joint.Engagement", Function: engagementOf(func(e *Engagement) Extent { return e.BreakThrough }),
 }
 

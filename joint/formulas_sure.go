@@ -180,7 +180,7 @@ var unknownMeanFormula = formula.Record{
 }
 
 var unknownSDFormula = formula.Record{
-	Name: "its standard uncertainty", Section: formula.SectionSure, Text: "sqrt(u^2 + 0.75 * 0.05^2 + 0.25 * 0.16^2 + 0.75 * 0.25 * 0.28^2)",
+	Name: "standard uncertainty of play for a cutter of unknown history", Section: formula.SectionSure, Text: "sqrt(u^2 + 0.75 * 0.05^2 + 0.25 * 0.16^2 + 0.75 * 0.25 * 0.28^2)",
 	Remark: ", the same as with four times the variance of the diameter", Unit: "mm",
 	Symbols: []formula.Symbol{restOf}, Source: formula.Propagation, Vary: 0.5, Example: formula.Values{"u": 0.09}, Result: 0.1763,
 	Code: "joint.Spread.SD", Function: func(v formula.Values) float64 { return unknownSpread(v["u"]).SD() },

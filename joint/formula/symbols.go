@@ -1,6 +1,9 @@
 package formula
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // shared are the symbols that mean the same in every chapter.
 var shared = []Symbol{
@@ -39,6 +42,9 @@ var shared = []Symbol{
 	{"c_lo", "mm", "least play that is good"},
 	{"c_hi", "mm", "most play that is good"},
 }
+
+// Shared returns the symbols that every chapter shares.
+func Shared() []Symbol { return slices.Clone(shared) }
 
 // Symbols returns shared symbols by their names, one space between, and after
 // them those of the formula's own.

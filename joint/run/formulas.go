@@ -32,9 +32,9 @@ func trendOf(v formula.Values) Trend {
 }
 
 var slopeFormula = formula.Record{
-	Name: "slope of the gap, of three joints", Section: formula.SectionRun, Text: "(n_0 w_0 + n_1 w_1 + n_2 w_2)/S, n_0 = -1, n_1 = 0, n_2 = 1, S = 2",
-	Remark: ", n_i the joint's number less the mean number, S the sum of their squares", Unit: "mm",
-	Symbols: three, Source: eHandbook + "4.1.4.1, from memory", Vary: 0.5, Example: formula.Values{"w_0": 0.42, "w_1": 0.36, "w_2": 0.33}, Result: -0.045,
+	Name: "slope of the gap, of three joints", Section: formula.SectionRun, Text: "(w_2 - w_0)/2",
+	Remark: "; of any joints sum (n - n_m) (w - w_m) / S, S = sum (n - n_m)^2, n_m and w_m the means", Unit: "mm",
+	Symbols: []formula.Symbol{three[0], three[2]}, Source: eHandbook + "4.1.4.1, from memory", Vary: 0.5, Example: formula.Values{"w_0": 0.42, "w_2": 0.33}, Result: -0.045,
 	Code: "run.TrendOf", Function: func(v formula.Values) float64 { return trendOf(v).Slope.MM() },
 }
 
@@ -59,7 +59,7 @@ var wearFormula = formula.Record{
 var lookAgainFormula = formula.Record{
 	Name: "joints until to look again", Section: formula.SectionRun, Text: "floor((c - c_lo - 1.645 u_c) / (2 k)), not below 0", Unit: "1",
 	Symbols: formula.Symbols("c c_lo u_c", formula.Own("k", "mm", "diameter lost with each joint")), Source: formula.Follows, Vary: 0.5,
-	Example: formula.Values{"c": 0.15, "c_lo": -0.05, "u_c": 0.03, "k": 0.002}, Result: 37,
+	Example: formula.Values{"c": 0.02, "c_lo": -0.05, "u_c": 0.03, "k": 0.002}, Result: 5,
 	Code: "run.LookAgainAfter",
 	Function: func(v formula.Values) float64 {
 		n, ok := LookAgainAfter(length.Length(v["c"]), length.Length(v["c_lo"]), length.Length(v["u_c"]), length.Length(v["k"]))

@@ -29,7 +29,7 @@ var backlashMeanFormula = formula.Record{
 }
 
 var backlashFormula = formula.Record{
-	Name: "its standard uncertainty", Section: formula.SectionSetting, Text: "beta/sqrt(12)", Remark: "; from one side always it is a constant, and none", Unit: "mm",
+	Name: "standard uncertainty of such a depth", Section: formula.SectionSetting, Text: "beta/sqrt(12)", Remark: "; from one side always it is a constant, and none", Unit: "mm",
 	Symbols: []formula.Symbol{beta}, Source: formula.Guide + ", 4.3.7, from memory", Vary: 0.5, Example: formula.Values{"beta": 0.15}, Result: 0.0433,
 	Code: "setting.Ladder.Backlash",
 	Function: func(v formula.Values) float64 {
