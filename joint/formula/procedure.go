@@ -18,7 +18,10 @@ func (p *Procedure) Cited() string { return cited(p.Source, p.Section) }
 func cited(source string, section int) string {
 	switch source {
 	case Derived, Follows, CommonPractice, Memory, Judgement:
-		return fmt.Sprintf("%s, section %d", Page, section)
+		return InSection(section)
 	}
 	return source
 }
+
+// InSection cites a section of the model's page.
+func InSection(section int) string { return fmt.Sprintf("%s, section %d", Page, section) }

@@ -162,7 +162,7 @@ var OutermostFormula = formula.Record{
 
 // EdgeStepFormula is the record of Outcome.EdgeStep.
 var EdgeStepFormula = formula.Record{
-	Name: "edge step", Section: formula.SectionWood, Text: "(e_p - e_t) W/2", Remark: ", at both edges alike", Unit: "mm",
+	Name: "edge step", Section: formula.SectionWood, Text: "(e_p - e_t) W/2", Unit: "mm",
 	Symbols: formula.Symbols("W", strainPin, strainTail), Source: formula.Follows, Vary: 0.5,
 	Example: formula.Values{"W": 133.35, "e_p": 0.002, "e_t": 0.003}, Result: -0.0667,
 	Code: "wood.Movement", Function: outcomeOf(func(o *Outcome) length.Length { return o.EdgeStep }),
