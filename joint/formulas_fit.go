@@ -20,7 +20,7 @@ func widthFormulas() []*formula.Record {
 func fitFormulas() []*formula.Record {
 	return []*formula.Record{
 		&OnePieceFormula, &TwoPositionFormula, &ProvenFormula,
-		&PlayFormula, &LearnedPlayFormula, &DepthFormula, &PlayPerTenthFormula, &playPerDepthFormula, &PulledGapFormula,
+		&PlayFormula, &LearnedPlayFormula, &DepthFormula, &LearnedDepthFormula, &PlayPerTenthFormula, &playPerDepthFormula, &PulledGapFormula, &LearnedGapFormula,
 		&shoulderGapFormula, &floorGapFormula, &turnsFormula, &belowBaseFormula, &belowBushingFormula,
 	}
 }
@@ -224,6 +224,24 @@ var DepthFormula = formula.Record{
 	Symbols: formula.Symbols("K d g a c*"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"K": 2.3622, "d": 12.7, "g": 11.1125, "a": 14, "c*": 0.1}, Result: 10.9037,
 	Code: "joint.Joint.DepthFor", Function: func(v formula.Values) float64 { return jointOf(v).DepthFor(length.Length(v["c*"])).MM() },
+}
+
+// LearnedDepthFormula is the record of Joint.DepthFor where test cuts have taught.
+var LearnedDepthFormula = formula.Record{
+	Name: "depth for a wanted play after test cuts", Section: formula.SectionFit, Text: "h* = (K + b + 2 (d - g) - c*) / (2 tan a)",
+	Remark: ", b what earlier test cuts taught", Unit: "mm",
+	Symbols: formula.Symbols("K b d g a c*"), Source: formula.Follows, Vary: 0.5,
+	Example: formula.Values{"K": 2.3622, "b": -0.12, "d": 12.7, "g": 11.1125, "a": 14, "c*": 0.1}, Result: 10.6631,
+	Code: "joint.Joint.DepthFor", Function: func(v formula.Values) float64 { return jointOf(v).DepthFor(length.Length(v["c*"])).MM() },
+}
+
+// LearnedGapFormula is the record of Joint.PulledGap where test cuts have taught.
+var LearnedGapFormula = formula.Record{
+	Name: "pulled gap after test cuts", Section: formula.SectionFit, Text: "w = (K + b + 2 (d - g)) / (2 tan a) - h_p",
+	Remark: ", b what earlier test cuts taught", Unit: "mm",
+	Symbols: formula.Symbols("K b d g a h_p"), Source: formula.Follows, Vary: 0.01,
+	Example: formula.Values{"K": 2.3622, "b": -0.12, "d": 12.7, "g": 11.1125, "a": 14, "h_p": 10.5}, Result: 0.3636,
+	Code: "joint.Joint.PulledGap", Function: func(v formula.Values) float64 { return known(jointOf(v).PulledGap()) },
 }
 
 var playPerDepthFormula = formula.Record{

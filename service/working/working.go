@@ -22,24 +22,41 @@ func Prediction(p *joint.Prediction, target joint.Target) []api.WorkingLine {
 		d += 2 * s.Bushing.Eccentricity().MM()
 	}
 	h, a := s.Depth.Deeper().MM(), float64(s.Cutter.Angle)
+	play, depth, gap := &joint.PlayFormula, &joint.DepthFormula, &joint.PulledGapFormula
+	known := func(v values) values {
+		v["K"], v["d"], v["g"], v["a"] = k, d, g, a
+		if s.Offset.Known {
+			v["b"] = s.Offset.Mean.MM()
+		}
+		return v
+	}
+	if s.Offset.Known {
+		play, depth, gap = &joint.LearnedPlayFormula, &joint.LearnedDepthFormula, &joint.LearnedGapFormula
+	}
 	lines := []api.WorkingLine{
 		allowanceLine(&s, k),
-		line("play", &joint.PlayFormula, values{"K": k, "d": d, "g": g, "h": h, "a": a}, p.Fit.Play.MM()),
-		line("depth_for_target", &joint.DepthFormula, values{"K": k, "d": d, "g": g, "a": a, "c*": target.Play.MM()}, p.DepthForTarget.MM()),
+		line("play", play, known(values{"h": h}), p.Fit.Play.MM()),
+		line("depth_for_target", depth, known(values{"c*": target.Play.MM()}), p.DepthForTarget.MM()),
 		line("play_per_tenth", &joint.PlayPerTenthFormula, values{"a": a}, p.PlayPerTenth.MM()),
 		procedure("standard_uncertainty", &joint.UncertaintyLaw, budgetValues(&p.Fit.Budget), p.Fit.Standard.MM()),
 	}
 	if p.Fit.PulledGapKnown {
-		lines = append(lines, line("pulled_gap", &joint.PulledGapFormula,
-			values{"K": k, "d": d, "g": g, "a": a, "h_p": s.Depth.PinBoard.MM()}, p.Fit.PulledGap.MM()))
+		lines = append(lines, line("pulled_gap", gap, known(values{"h_p": s.Depth.PinBoard.MM()}), p.Fit.PulledGap.MM()))
 	}
 	if p.Fit.Seat.Known {
-		lines = append(lines, line("seat", &joint.SeatFormula, values{
-			"s0": s.Template.Pin.OpeningReach.MM(), "f0": s.Template.Tail.FingerReach.MM(), "K": k,
-			"c": p.Fit.Play.MM(), "ey": s.Bushing.OffsetY.MM(),
-		}, p.Fit.Seat.Offset.MM()))
+		lines = append(lines, seatLine(p, &s, k))
 	}
 	return append(lines, widthLines(p, &s, d, g)...)
+}
+
+func seatLine(p *joint.Prediction, s *joint.Setup, k float64) api.WorkingLine {
+	ey := s.Bushing.OffsetY.MM()
+	if s.Router.TurnedInUse { // it is swept all round instead
+		ey = 0
+	}
+	return line("seat", &joint.SeatFormula, values{
+		"s0": s.Template.Pin.OpeningReach.MM(), "f0": s.Template.Tail.FingerReach.MM(), "K": k, "c": p.Fit.Play.MM(), "ey": ey,
+	}, p.Fit.Seat.Offset.MM())
 }
 
 type values map[string]float64
@@ -111,12 +128,13 @@ func Correction(a *advise.Advice, s *joint.Setup, target joint.Target) []api.Wor
 	angle := float64(s.Cutter.Angle)
 	b, u := a.Posterior.Estimate()
 	setting, _ := a.Posterior.SettingPlay()
+	perDepth := 2 * s.Cutter.Angle.Tan()
 	middle := (target.From + target.To) / 2
 	return []api.WorkingLine{
 		allowanceLine(s, k),
 		procedure("play_offset", &belief.OffsetProcedure, values{"u": u.MM()}, b.MM()),
 		procedure("next_depth", &belief.NextDepthProcedure,
 			values{"K": k, "b": b.MM(), "d": d, "g": g, "a": angle, "from": target.From.MM(), "to": target.To.MM(), "middle": middle.MM()}, a.NextDepth.MM()),
-		line("setting", &joint.SettingFormula, values{"a": angle}, setting),
+		line("setting", &joint.SettingFormula, values{"a": angle, "u_h": setting / perDepth}, setting),
 	}
 }
