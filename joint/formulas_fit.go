@@ -46,7 +46,7 @@ var eccentricityFormula = formula.Record{
 }
 
 var sweptFormula = formula.Record{
-	Name: "swept diameter of a router turned in use", Section: formula.SectionWidths, Text: "d_e = d + 2 sqrt(ex^2 + ey^2)",
+	Name: "swept diameter of a router turned in use", Section: formula.SectionMoves, Text: "d_e = d + 2 sqrt(ex^2 + ey^2)",
 	Remark: ", at every angle: the widest case, so c + 4 e", Unit: "mm",
 	Symbols: formula.Symbols("d ex ey"), Source: formula.Derived, Vary: 0.5,
 	Example: formula.Values{"d": 12.7, "ex": 0.03, "ey": 0.04}, Result: 12.8,

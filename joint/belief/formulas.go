@@ -45,7 +45,7 @@ var feelFormula = formula.Record{
 
 // CauseProcedure is how probable a cause is after all that was told.
 var CauseProcedure = formula.Procedure{
-	Name: "probability of a cause", Section: formula.SectionLearning,
+	Name: "probability of a cause", Section: formula.SectionWrong,
 	Text:   "P(cause | seen) = P(cause) * R, R how much likelier what was told is under the cause than on average over all causes",
 	Source: formula.Follows, Code: "belief.Posterior.Causes",
 }
@@ -66,7 +66,7 @@ var NextDepthProcedure = formula.Procedure{
 
 // GainProcedure is what a check is expected to tell.
 var GainProcedure = formula.Procedure{
-	Name: "what a check is expected to tell", Section: formula.SectionLearning,
+	Name: "what a check is expected to tell", Section: formula.SectionWrong,
 	Text:   "expected drop of the entropy of the causes' probabilities, bits",
 	Source: formula.Follows, Code: "belief.Posterior.Outlooks",
 }
@@ -84,13 +84,13 @@ var feltProcedure = formula.Procedure{
 }
 
 var sizeProcedure = formula.Procedure{
-	Name: "size that a cause stands for", Section: formula.SectionLearning,
+	Name: "size that a cause stands for", Section: formula.SectionWrong,
 	Text:   "mean and range of the size under that cause, over its distribution after all that was told",
 	Source: formula.Follows, Code: "belief.Posterior.SizeOf",
 }
 
 var showsProcedure = formula.Procedure{
-	Name: "chance that a check shows something", Section: formula.SectionLearning,
+	Name: "chance that a check shows something", Section: formula.SectionWrong,
 	Text:   "under one cause, from how it changes what is seen",
 	Source: formula.Judgement, Code: "belief.Posterior.Shows",
 }
