@@ -1,6 +1,7 @@
 package model_test
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"go/ast"
@@ -330,4 +331,49 @@ func TestEveryFormulaHasARecord(t *testing.T) {
 	for name := range without {
 		assert.True(t, exist[name], "%s needs no reason: it does not exist", name)
 	}
+}
+
+// What comments and answers cite of the model stands in its page, and documents
+// that they name are part of the repository.
+func TestCitations(t *testing.T) {
+	raw, err := os.ReadFile(page)
+	require.NoError(t, err)
+	last := len(regexp.MustCompile(`(?m)^## \d+\. `).FindAllString(string(raw), -1))
+	section := regexp.MustCompile(`(?s)\bmodel(?:\.md)?[,:]? ?(?://)?\s*sections? (\d+)`)
+	document := regexp.MustCompile(`[\w./-]+\.md\b`)
+	cited := 0
+	require.NoError(t, filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() && (d.Name() == ".git" || d.Name() == "node_modules") {
+			return errors.Join(err, skipped(d))
+		}
+		if !strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, ".md") && !strings.HasSuffix(path, ".yaml") {
+			return nil
+		}
+		text, err := os.ReadFile(path) // #nosec G304 -- a test reads its own repository
+		require.NoError(t, err)
+		for _, match := range section.FindAllStringSubmatch(string(text), -1) {
+			n, err := strconv.Atoi(match[1])
+			require.NoError(t, err)
+			assert.True(t, n >= 1 && n <= last, "%s cites section %d", path, n)
+			cited++
+		}
+		for _, name := range document.FindAllString(string(text), -1) {
+			here, root := filepath.Join(filepath.Dir(path), name), filepath.Join("../..", name)
+			assert.True(t, exists(here) || exists(root), "%s names %s, which is not there", path, name)
+		}
+		return nil
+	}))
+	assert.Greater(t, cited, 20)
+}
+
+func skipped(d fs.DirEntry) error {
+	if d != nil && d.IsDir() {
+		return filepath.SkipDir
+	}
+	return nil
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }
