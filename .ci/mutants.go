@@ -115,15 +115,12 @@ func (m *mutant) kill(dir string) (by string, err error) {
 		return "", fmt.Errorf("changing %s: %w", m.file, err)
 	}
 	own := "./" + filepath.Dir(m.file)
-	if out, err := inCopy(dir, "go", "build", "./..."); err != nil {
-		return "", fmt.Errorf("%s: %q is no change that compiles: %s", m.file, m.new, out)
-	}
 	for _, tests := range append([]string{own}, m.tests...) {
-		if out, err := inCopy(dir, "go", append([]string{"test", "-failfast"}, strings.Fields(tests)...)...); err != nil {
+		if out, err := inCopy(dir, "go", append([]string{"test", "-failfast", "-vet=off"}, strings.Fields(tests)...)...); err != nil {
 			if strings.Contains(out, "[build failed]") || strings.Contains(out, "[setup failed]") {
 				return "", fmt.Errorf("%s: the tests of %s don't compile: %s", m.file, tests, out)
 			}
-			return tests, nil
+			return strings.Fields(tests)[0], nil
 		}
 	}
 	return "", nil
