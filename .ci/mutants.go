@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -29,7 +30,7 @@ const (
 )
 
 func main() {
-	if err := run(os.Args[1:]); err != nil {
+	if err := run(os.Args[2:]); err != nil { // after --
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
@@ -48,13 +49,16 @@ func run(only []string) error {
 		return fmt.Errorf("copying the repository: %w: %s", err, out)
 	}
 	killed, counted := 0, 0
+	var broken []error
 	for i, m := range mutants {
 		if len(only) > 0 && !slices.ContainsFunc(only, func(word string) bool { return strings.Contains(m.file+m.old, word) }) {
 			continue
 		}
 		by, err := m.kill(dir)
 		if err != nil {
-			return err
+			broken = append(broken, err)
+			fmt.Printf("%2d  %-28s %v\n", i+1, m.file, err)
+			continue
 		}
 		state := "killed by " + by
 		switch {
@@ -68,6 +72,9 @@ func run(only []string) error {
 			state = "SURVIVED"
 		}
 		fmt.Printf("%2d  %-28s %-52s -> %-52s %s\n", i+1, m.file, short(m.old), short(m.new), state)
+	}
+	if broken != nil {
+		return errors.Join(broken...)
 	}
 	if counted == 0 {
 		return fmt.Errorf("no mutant has one of %q", only)
@@ -158,7 +165,7 @@ var mutants = []mutant{
 	{file: joint + "play.go", old: "j.k + 2*(j.d-j.g) - 2*h*j.tanA + j.b", new: "j.k + 2*(j.d-j.g) - 2*h*j.tanA - j.b"},
 	{file: joint + "play.go", old: "if c.Rounded().MM() <= edge {", new: "if c.Rounded().MM() < edge {"},
 	{file: joint + "play.go", old: "return j.DepthFor(0) - length.Length(j.hp), true", new: "return j.DepthFor(0) - length.Length(j.h), true"},
-	{file: joint + "widths.go", old: "j.pinRoot()/2 - math.Abs(j.setup.SideStopError.MM())", new: "j.pinRoot()/2 - j.setup.SideStopError.MM()"},
+	{file: joint + "widths.go", old: "j.pinRoot()/2 - math.Abs(j.setup.SideStopError.MM())", new: "j.pinRoot()/2 + math.Abs(j.setup.SideStopError.MM())"},
 	{file: joint + "target.go", old: "if tails > ManyTails {", new: "if tails >= ManyTails {"},
 	{file: joint + "router.go", old: "base - l.Length, BelowBushingKnown", new: "base + l.Length, BelowBushingKnown"},
 	// The seat, and whether there is a joint.
