@@ -2,6 +2,7 @@ package service
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"net/http"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/formula"
 	"snugtail/joint/model"
 )
@@ -45,6 +47,28 @@ func TestWorkingIsRight(t *testing.T) {
 		}
 	}
 	assert.Greater(t, len(seen), 25, "formulas that answers show")
+}
+
+// After test cuts, what they taught is part of the arithmetic.
+func TestWorkingAfterTestCuts(t *testing.T) {
+	c := newCaller(t)
+	record, err := json.Marshal(answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", recordBody).Record)
+	require.NoError(t, err)
+	checked := 0
+	for _, line := range workingOf(t, c, "/v1/fit-predictions", fmt.Sprintf(`{"explain":true,"setup":{"record":%s,`+
+		`"bushing":{"id":"ours","diameter":"7/16 in"},"cutter":{"id":"old","diameter":"1/2 in","angle":14},"depth":9}}`, record)) {
+		for _, r := range []*formula.Record{&joint.LearnedPlayFormula, &joint.LearnedDepthFormula, &joint.LearnedGapFormula} {
+			if line.Formula != r.Shown() {
+				continue
+			}
+			checked++
+			assert.NotZero(t, line.Values["b"])
+			got, err := formula.Evaluate(r.Text, line.Values)
+			require.NoError(t, err)
+			assert.InDelta(t, line.Result, got, 5e-6, line.Name)
+		}
+	}
+	assert.Equal(t, 3, checked)
 }
 
 // workingOf is the arithmetic of an answer, nothing where there is none.
