@@ -10,7 +10,7 @@ import (
 // model's page.
 func Formulas() []*formula.Record {
 	return []*formula.Record{
-		&flareFormula, &flareThatFitsFormula, &glueFormula, &slopeFormula, &rubbedFormula, &shearFormula, &edgePinFormula, &ratioFormula,
+		&FlareFormula, &flareThatFitsFormula, &glueFormula, &slopeFormula, &rubbedFormula, &shearFormula, &edgePinFormula, &ratioFormula,
 	}
 }
 
@@ -33,7 +33,8 @@ var (
 	crushing      = formula.Own("f_c", "MPa", "lower of both strengths in compression across the grain, where crushing begins")
 )
 
-var flareFormula = formula.Record{
+// FlareFormula is the record of Hold.Flare.
+var FlareFormula = formula.Record{
 	Name: "flare", Section: formula.SectionHold, Text: "f = h tan a", Remark: ", h the depth that both boards share", Unit: "mm",
 	Symbols: formula.Symbols("h a"), Source: formula.Follows, Vary: 0.5, Example: formula.Values{"h": 10.904, "a": 14}, Result: 2.7187,
 	Code: "hold.Of", Function: func(v formula.Values) float64 { return holdOf(v).Flare.MM() },

@@ -14,7 +14,7 @@ import (
 // model's page.
 func Formulas() []*formula.Record {
 	return []*formula.Record{
-		&leastFormula, &mostLapFormula, &mostRootFormula, &trialsFormula, &secondFormula, &holdTermFormula, &lapTermFormula, &costFormula, &breakEvenFormula,
+		&leastFormula, &mostLapFormula, &mostRootFormula, &TrialsFormula, &secondFormula, &HoldTermFormula, &LapTermFormula, &CostFormula, &breakEvenFormula,
 	}
 }
 
@@ -68,8 +68,9 @@ var mostRootFormula = formula.Record{
 	},
 }
 
-var trialsFormula = formula.Record{
-	Name: "test joints until one fits", Section: formula.SectionHold, Text: "T = 1 + (1 - p1) + (1 - p1) (1 - p2)", Remark: ", counted to the third", Unit: "1",
+// TrialsFormula is the record of Trials.
+var TrialsFormula = formula.Record{
+	Name: "test joints until one fits", Section: formula.SectionHold, Text: "T = 1 + (1 - p1) + (1 - p1)(1 - p2)", Remark: ", counted to the third", Unit: "1",
 	Symbols: []formula.Symbol{formula.Own("p1", "1", "chance of the first"), formula.Own("p2", "1", "chance of the second, after one reading of the gap")},
 	Source:  formula.Follows, Vary: 0.2, Example: formula.Values{"p1": 0.72, "p2": 0.95}, Result: 1.294,
 	Code: "recommend.Trials", Function: func(v formula.Values) float64 { return Trials(v["p1"], v["p2"]) },
@@ -98,21 +99,23 @@ func holding(share float64, cost Cost) Cost {
 	return o.cost
 }
 
-var holdTermFormula = formula.Record{
-	Name: "what less hold costs, in test joints", Section: formula.SectionHold, Text: "-log2(x)", Remark: ", x = H/H_best: half of the hold is worth one", Unit: "1",
-	Symbols: []formula.Symbol{formula.Own("x", "1", "share of the hold of the pair that holds most")}, Source: formula.Judgement, Vary: 0.3,
-	Example: formula.Values{"x": 0.415}, Result: 1.2688,
-	Code: "recommend.Pairs", Function: func(v formula.Values) float64 { return holding(v["x"], Cost{}).Hold },
+// HoldTermFormula is the record of Cost.Hold.
+var HoldTermFormula = formula.Record{
+	Name: "what less hold costs, in test joints", Section: formula.SectionHold, Text: "-log2(H/H_best)", Remark: ": half of the hold is worth one", Unit: "1",
+	Symbols: []formula.Symbol{formula.Own("H/H_best", "1", "share of the hold of the pair that holds most")}, Source: formula.Judgement, Vary: 0.3,
+	Example: formula.Values{"H/H_best": 0.415}, Result: 1.2688,
+	Code: "recommend.Pairs", Function: func(v formula.Values) float64 { return holding(v["H/H_best"], Cost{}).Hold },
 }
 
-var lapTermFormula = formula.Record{
-	Name: "what less lap costs", Section: formula.SectionHold, Text: "(4.8 - (t_p - h)) / 1.6, not below 0",
-	Remark: "; likewise (3 - b) / 1 of the edge pin, which is 0 for every pair that serves, since less than 3 mm refuses it", Unit: "1",
-	Symbols: formula.Symbols("t_p h"), Source: formula.Judgement, Vary: 0.3, Example: formula.Values{"t_p": 15, "h": 10.904}, Result: 0.44,
+// LapTermFormula is the record of Cost.Lap.
+var LapTermFormula = formula.Record{
+	Name: "what less lap costs", Section: formula.SectionHold, Text: "max(0, 4.8 - lap)/1.6",
+	Remark: "; likewise max(0, 3 - b)/1 of the edge pin, which is 0 for every pair that serves, since less than 3 mm refuses it", Unit: "1",
+	Symbols: []formula.Symbol{formula.Own("lap", "mm", "wood left in front of the socket")}, Source: formula.Judgement, Vary: 0.3, Example: formula.Values{"lap": 4.096}, Result: 0.44,
 	Code: "recommend.Pairs",
 	Function: func(v formula.Values) float64 {
 		s := joint.Setup{
-			Cutter: joint.Cutter{Diameter: size(12.7), Angle: 14}, Depth: joint.EqualDepth(size(v["h"])), PinBoard: joint.PinBoard{Thickness: size(v["t_p"])},
+			Cutter: joint.Cutter{Diameter: size(12.7), Angle: 14}, Depth: joint.EqualDepth(size(10)), PinBoard: joint.PinBoard{Thickness: size(10 + v["lap"])},
 			Template: joint.NewAllowance(size(0)),
 		}
 		j, _ := joint.New(s)
@@ -121,15 +124,17 @@ var lapTermFormula = formula.Record{
 	},
 }
 
-var costFormula = formula.Record{
-	Name: "cost of a pair, in test joints", Section: formula.SectionHold, Text: "T + x_h + x_l", Unit: "1",
+// CostFormula is the record of Cost.Total.
+var CostFormula = formula.Record{
+	Name: "cost of a pair", Section: formula.SectionHold, Text: "T + hold + lap + edge_pin", Remark: ", in test joints; exchange rates are judgement", Unit: "1",
 	Symbols: []formula.Symbol{
-		formula.Own("T", "1", "test joints until one fits"), formula.Own("x_h", "1", "what less hold costs"), formula.Own("x_l", "1", "what less lap costs"),
+		formula.Own("T", "1", "test joints until one fits"), formula.Own("hold", "1", "what less hold costs"),
+		formula.Own("lap", "1", "what less lap costs"), formula.Own("edge_pin", "1", "what a weak edge pin costs: 0"),
 	},
-	Source: formula.Judgement, Vary: 0.3, Example: formula.Values{"T": 1.29, "x_h": 1.27, "x_l": 0.44}, Result: 3,
+	Source: formula.Judgement, Vary: 0.3, Example: formula.Values{"T": 1.29, "hold": 1.27, "lap": 0.44, "edge_pin": 0.1}, Result: 3.1,
 	Code: "recommend.Pairs",
 	Function: func(v formula.Values) float64 {
-		return holding(math.Exp2(-v["x_h"]), Cost{Trials: v["T"], Lap: v["x_l"]}).Total
+		return holding(math.Exp2(-v["hold"]), Cost{Trials: v["T"], Lap: v["lap"], EdgePin: v["edge_pin"]}).Total
 	},
 }
 
