@@ -308,3 +308,13 @@ func BenchmarkBestOfSixteenBlocks(b *testing.B) {
 		}
 	}
 }
+
+// A height that two stacks make is made by the one of fewer pieces: 12 mm by one
+// block, not by 5 and 7.
+func TestOneBlockInsteadOfTwo(t *testing.T) {
+	l := ladder(joint.Router{GaugeBlocks: []length.Size{mm(5), mm(7), mm(12)}})
+	all := l.Around(3, 5, 4) // 8 mm of template below it
+	require.Len(t, all, 1)
+	assert.Equal(t, []length.Length{12}, all[0].Stack)
+	assert.InDelta(t, 4, all[0].Depth.MM(), 1e-9)
+}
