@@ -49,7 +49,7 @@ func TestBands(t *testing.T) {
 	e, _, err := effort.Closing(&oak, 0)
 	require.NoError(t, err)
 	assert.Equal(t, e.Crush, bands.Crush)
-	assert.InDelta(t, (e.CrushHigh-e.CrushLow).MM(), 4*bands.CrushSD.MM(), 1e-12, "about 95 %")
+	assert.InDelta(t, (e.CrushHigh - e.CrushLow).MM(), 4*bands.CrushSD.MM(), 1e-12, "about 95 %")
 	assert.NotEqual(t, length.Length(joint.DefaultCrush), bands.Crush)
 }
 
