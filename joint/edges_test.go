@@ -138,3 +138,29 @@ func TestOneSettingErrsOnce(t *testing.T) {
 	require.True(t, ok)
 	assert.InDelta(t, joint.NormalCDF(-0.1/0.075), p, 1e-9)
 }
+
+// What measuring a cutter of unknown history gains, by hand: two histories and
+// their spread before, one diameter by caliper after.
+func TestMeasuringACutterOfUnknownHistory(t *testing.T) {
+	s := chartDrawer()
+	s.Cutter.Condition = joint.ConditionUnknown
+	j, err := joint.New(s)
+	require.NoError(t, err)
+	target := joint.DefaultTarget(0)
+	b := j.Budget()
+	rest := b.Total() - b[joint.SourceCutter]
+	within := func(mean, variance float64) float64 {
+		return joint.InTarget(joint.NormalSpread(mean, math.Sqrt(variance)), target)
+	}
+	now := 0.75*within(0.10, rest+0.05*0.05) + 0.25*within(0.10-0.28, rest+0.16*0.16)
+	after := within(0.10, rest+0.05*0.05)
+	assert.InDelta(t, after-now, j.MeasureFirst(target)[joint.SourceCutter].Rise, 1e-9)
+	// Measuring something else leaves the two histories.
+	angle := b[joint.SourceAngle] / 9 // 0.05 deg instead of 0.15
+	other := 0.75*within(0.10, rest-b[joint.SourceAngle]+angle+0.05*0.05) + 0.25*within(0.10-0.28, rest-b[joint.SourceAngle]+angle+0.16*0.16)
+	rise := other - now
+	if rise < joint.LeastGain {
+		rise = 0
+	}
+	assert.InDelta(t, rise, j.MeasureFirst(target)[joint.SourceAngle].Rise, 1e-9)
+}
