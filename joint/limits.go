@@ -6,8 +6,7 @@ import (
 	"snugtail/joint/length"
 )
 
-// LimitCode names a limit of section 7 of the model, or of section 1 of its
-// second part.
+// LimitCode names a limit of section 7 or 13 of joint/model.md.
 type LimitCode uint8
 
 // The limits, in the order in which they are told.
@@ -230,7 +229,7 @@ func (j *Joint) margin(code LimitCode, e *Engagement) (margin float64, known boo
 	return 0, false
 }
 
-// engagementMargin is the margin of a limit of the second part, section 1.
+// engagementMargin is the margin of a limit of section 13.
 func (j *Joint) engagementMargin(code LimitCode, e *Engagement) (margin float64, known bool) {
 	t := j.setup.TailBoard.Thickness
 	wanted := math.Max(LeastTail, LeastTailShare*t.MM())

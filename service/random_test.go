@@ -172,6 +172,9 @@ func TestRandomRequestsOfTheSchemas(t *testing.T) {
 				}
 			})
 			t.Logf("of %d requests %d were answered 200", a.asked, a.answered)
+			if a.asked < 10 {
+				return // on a machine that is busy with other things a few say nothing of a share; with CI=true all are asked
+			}
 			require.GreaterOrEqual(t, float64(a.answered), leastAnswered*float64(a.asked), "of %d", a.asked)
 		})
 	}

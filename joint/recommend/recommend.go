@@ -7,7 +7,7 @@
 //	cost.go       the sum in test joints, the order, the break-even
 //	changes.go    what to change where no pair serves
 //
-// Source: model, second part, section 3.
+// Source: joint/model.md, section 14.
 package recommend
 
 import (

@@ -14,7 +14,7 @@
 // never assumed. A dull edge crushes and fuzzes too, which no line here shows. A
 // resharpened cutter is a new one.
 //
-// Source: model, second part, section 5.
+// Source: joint/model.md, section 16.
 package run
 
 import (

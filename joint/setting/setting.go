@@ -10,7 +10,7 @@
 // depth is that of the middle of the target's range, and the best that can be
 // set the nearest to it. Half a step off costs tan a times the step in play.
 //
-// Source: model, second part, section 4.
+// Source: joint/model.md, section 15.
 package setting
 
 import (

@@ -144,7 +144,7 @@ type Outcome struct {
 // Errors, of type *RangeError: moisture 0 to 30 %, lengths 0.1 to 2000 mm, play
 // as far either way, boards no narrower than the pitch, tails no wider. A
 // species that lacks what a climate needs is told in that Outcome.
-// Source: the model, sections 6 and 11.
+// Source: joint/model.md, section 11.
 func Movement(j *Joint) (Moved, error) {
 	if err := j.check(); err != nil {
 		return Moved{}, err
