@@ -25,7 +25,7 @@ func (s *Service) handleError(err error, c echo.Context) {
 		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
 	}
 	s.watch.Refused(f.Fields)
-	if err := s.writeProblem(c, f); err != nil {
+	if err := s.writeProblem(c, f); err != nil && !c.Response().Committed {
 		s.logFailure(err, c)
 	}
 }

@@ -28,6 +28,7 @@
 package service
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -90,7 +91,7 @@ type Service struct {
 
 	watch  *watch.Watch
 	gate   *gate.Gate
-	batch  batches
+	batch  batches // by the last segments of their paths, the operations that an item may ask for
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -130,11 +131,11 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
-		batch:    newBatches(),
+		batch:    batches{},
 		observer: config.Priors.observer(),
 		model:    config.Priors.ModelVersion(),
 	}
-	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
+	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
 	}
@@ -151,8 +152,11 @@ func (s *Service) AdminHandler() http.Handler { return s.admin }
 // TurnedAway counts a connection that was turned away before it asked anything.
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
-// reader and writer are for one request, in its units.
-func (s *Service) reader(units api.Units) *read.Reader { return read.New(units, s.observer) }
+// reader and writer are for one request, in its units. What the reader's
+// observer is asked is given up when ctx ends.
+func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
+	return read.New(units, s.observer.Until(func() bool { return ctx.Err() != nil }))
+}
 
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 

@@ -10,31 +10,43 @@ import (
 // ahead is how many results for each worker may wait for one that is slower.
 const ahead = 16
 
+// Line is how things are done in order.
+type Line[T any] struct {
+	Workers int
+	// MostHeld is how much of results, by Size, may wait to be taken before the next
+	// thing is begun.
+	MostHeld int
+	Size     func(T) int
+}
+
 // Run does n things on several workers and takes their results in order,
 // each as soon as it and those before it are done; more says that the next one
 // is done already. Not more than ahead results for each worker wait at a time.
 // An error of take, or the end of ctx, ends it: what is under way is waited
 // for, nothing new is begun, and the error is returned.
-func Run[T any](ctx context.Context, n, workers int, do func(i int) T, take func(result T, more bool) error) error {
+func (l *Line[T]) Run(ctx context.Context, n int, do func(i int) T, take func(result T, more bool) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	var busy sync.WaitGroup
 	defer busy.Wait()
 	defer cancel()
-	window := ahead * workers
+	window := ahead * l.Workers
+	held := newStore(ctx, l.MostHeld)
 	results := make([]chan T, window) // of i at i modulo window
 	for i := range results {
 		results[i] = make(chan T, 1)
 	}
 	room := make(chan struct{}, window)
 	var next atomic.Int64 // to be begun; taken with room at hand, so never more than a window ahead
-	for range workers {
+	for range l.Workers {
 		busy.Go(func() {
-			for hasRoom(ctx, room) {
+			for held.hasRoom() && hasRoom(ctx, room) {
 				i := int(next.Add(1)) - 1
 				if i >= n {
 					return
 				}
-				results[i%window] <- do(i) // never waits: there is room
+				result := do(i)
+				held.add(l.Size(result))
+				results[i%window] <- result // never waits: there is room
 			}
 		})
 	}
@@ -42,14 +54,54 @@ func Run[T any](ctx context.Context, n, workers int, do func(i int) T, take func
 		select {
 		case result := <-results[i%window]:
 			<-room
+			size := l.Size(result) // before it is taken, who may use it again
 			if err := take(result, len(results[(i+1)%window]) > 0); err != nil {
 				return err
 			}
+			held.add(-size)
 		case <-ctx.Done():
 			return ctx.Err()
 		}
 	}
 	return nil
+}
+
+// store counts what waits to be taken. Who waits for room holds nothing that is
+// to be taken before it, so somebody always goes on.
+type store struct {
+	ctx     context.Context
+	most    int
+	mu      sync.Mutex
+	changed sync.Cond
+	held    int
+}
+
+func newStore(ctx context.Context, most int) *store {
+	s := &store{ctx: ctx, most: most}
+	s.changed.L = &s.mu
+	context.AfterFunc(ctx, func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.changed.Broadcast()
+	})
+	return s
+}
+
+func (s *store) add(n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.held += n
+	s.changed.Broadcast()
+}
+
+// hasRoom waits until no more is held than may be; false when ctx ends first.
+func (s *store) hasRoom() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for s.held > s.most && s.ctx.Err() == nil {
+		s.changed.Wait()
+	}
+	return s.ctx.Err() == nil
 }
 
 // hasRoom waits for room for one more result; false when ctx ends first.

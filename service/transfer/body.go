@@ -2,12 +2,13 @@ package transfer
 
 import (
 	"bytes"
-	"context"
 	"errors"
+	"fmt"
 	"io"
 	"mime"
 	"net/http"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -57,23 +58,41 @@ func readUpTo(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for some of it before it answers
 		return problem.TooLarge(limit)
 	}
-	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
+	// The buffer grows with what has arrived, not with what was announced.
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
-	if _, err := buffer.ReadFrom(body); err != nil {
-		return unread(err, limit)
+	if _, err := buffer.ReadFrom(&heldReader{body, accountOf(c)}); err != nil {
+		return unread(c, err, limit)
+	}
+	// What is left to do is bounded by its own deadline; to net/http a body's, when it
+	// is over, would be a client that has gone.
+	if err := http.NewResponseController(c.Response()).SetReadDeadline(time.Time{}); err != nil && !errors.Is(err, http.ErrNotSupported) {
+		return fmt.Errorf("ending the time for the body: %w", err)
 	}
 	return nil
 }
 
+// heldReader counts what is read twice: the buffer grows by doubling.
+type heldReader struct {
+	from io.Reader
+	in   *Account
+}
+
+func (r *heldReader) Read(p []byte) (int, error) {
+	n, err := r.from.Read(p)
+	if refused := r.in.Hold(2 * int64(n)); refused != nil {
+		return n, refused
+	}
+	return n, err
+}
+
 // unread is what to tell of a body that could not be read to its end.
-func unread(err error, limit int64) error {
+func unread(c echo.Context, err error, limit int64) error {
 	var beyond *http.MaxBytesError
-	var shed *problem.Fault
+	var full *problem.Fault
 	switch {
-	case errors.As(err, &shed):
-		return shed
-	case errors.Is(err, context.Canceled): // while it waited for a place
-		return err
+	case errors.As(err, &full):
+		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for the rest before it answers
+		return full
 	case errors.As(err, &beyond):
 		return problem.TooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):
