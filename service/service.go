@@ -149,6 +149,12 @@ func (s *Service) Handler() http.Handler { return s.public }
 // AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
 func (s *Service) AdminHandler() http.Handler { return s.admin }
 
+// LineDropped counts a line of the log that nobody took.
+func (s *Service) LineDropped() { s.watch.LineDropped() }
+
+// SetKeys lets in who has one of these keys, and nobody else, from now on.
+func (s *Service) SetKeys(keys []gate.Key) { s.gate.SetKeys(keys) }
+
 // TurnedAway counts a connection that was turned away before it asked anything.
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 

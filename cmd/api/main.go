@@ -21,6 +21,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	collectRarely(os.Getenv("GOGC"))
+	holdLittle(os.Getenv("GOMEMLIMIT"))
 	err := run(ctx, os.Args[1:], os.Getenv, os.Stdout, os.Stderr)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -35,6 +36,16 @@ func collectRarely(asked string) {
 	const growth = 400 // per cent
 	if asked == "" {
 		debug.SetGCPercent(growth)
+	}
+}
+
+// holdLittle has the collector work harder before the heap grows beyond what the
+// service needs at its limits (-held, -connections), unless the operator says
+// otherwise.
+func holdLittle(asked string) {
+	const most = 96 << 20
+	if asked == "" {
+		debug.SetMemoryLimit(most)
 	}
 }
 
@@ -56,5 +67,18 @@ func run(ctx context.Context, args []string, env func(string) string, stdout, st
 	if err != nil {
 		return err
 	}
+	again := make(chan os.Signal, 1)
+	signal.Notify(again, syscall.SIGHUP) // without keys too: or it would end the program
+	defer signal.Stop(again)
+	go func() {
+		for {
+			select {
+			case <-again:
+				p.readKeysAnew()
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
 	return p.serve(ctx)
 }

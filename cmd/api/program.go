@@ -19,6 +19,7 @@ import (
 type program struct {
 	settings *settings
 	stdout   io.Writer
+	lines    *lossyLog
 	log      *slog.Logger
 	service  *service.Service
 
@@ -30,7 +31,13 @@ type program struct {
 // newProgram opens both listeners, so that a taken port is an error before
 // anything is said or served.
 func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
-	p := &program{settings: s, stdout: stdout, log: newLogger(s, stderr)}
+	p := &program{settings: s, stdout: stdout}
+	p.lines = newLossyLog(stderr, func() { // there is none before the first line of its own
+		if p.service != nil {
+			p.service.LineDropped()
+		}
+	})
+	p.log = newLogger(s, p.lines)
 	number, hash := build()
 	var err error
 	p.service, err = service.New(service.Config{
@@ -50,6 +57,7 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	}
 	served, turned := p.affordableConnections()
 	p.publicOn = newFewConnections(listener, served, turned, p.service.TurnedAway)
+	p.publicOn.each, p.publicOn.bound = s.connectionsEach(served), s.isNoProxy
 	p.public = p.newServer(p.service.Handler())
 	p.public.ConnState = noteServed
 	p.admin = p.newServer(p.service.AdminHandler())
@@ -94,7 +102,7 @@ func (p *program) newServer(h http.Handler) *http.Server {
 		DisableGeneralOptionsHandler: true, // it would answer OPTIONS * past h, its limits and its log
 		ReadHeaderTimeout:            5 * time.Second,
 		ReadTimeout:                  15 * time.Second,
-		WriteTimeout:                 30 * time.Second,
+		WriteTimeout:                 30 * time.Second, // of the service's own connections each piece has its time: patientConn
 		IdleTimeout:                  60 * time.Second,
 		MaxHeaderBytes:               16 << 10,
 		ErrorLog:                     slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
@@ -109,6 +117,7 @@ func (p *program) serve(ctx context.Context) error {
 	go func() { failed <- p.public.Serve(p.publicOn) }()
 	p.service.SetReady(true)
 	p.announce()
+	defer p.lines.close()
 	go debug.FreeOSMemory() // that was needed to start: most of what is held by then
 	select {
 	case <-ctx.Done():
@@ -117,6 +126,22 @@ func (p *program) serve(ctx context.Context) error {
 	case err := <-failed:
 		return errors.Join(fmt.Errorf("serving: %w", err), p.stop())
 	}
+}
+
+// readKeysAnew takes the keys that the file has now; one that can't be read
+// changes nothing.
+func (p *program) readKeysAnew() {
+	if p.settings.keysFile == "" {
+		p.log.Info("nothing to read anew: there is no -keys-file")
+		return
+	}
+	keys, err := readKeys(p.settings.keysFile)
+	if err != nil {
+		p.log.Error("the keys are as they were: their file can't be read", "file", p.settings.keysFile, "error", err)
+		return
+	}
+	p.service.SetKeys(keys)
+	p.log.Info("keys were read anew", "keys", len(keys))
 }
 
 // announce prints the one line that says where to ask.

@@ -23,6 +23,8 @@ type settings struct {
 	bodyLimit       int64
 
 	connections int
+	each        int // connections of one address; 0 takes half of all
+	keysFile    string
 	limits      gate.Limits
 	keys        []gate.Key
 	origins     []string
@@ -173,8 +175,9 @@ func duration(to *time.Duration) func(string) error {
 	}
 }
 
-func bytesOf(to *int64) func(string) error {
-	const least, most = 1 << 10, 64 << 20
+func bytesOf(to *int64) func(string) error { return between(to, 1<<10, 64<<20) }
+
+func between(to *int64, least, most int64) func(string) error {
 	return func(text string) error {
 		n, err := strconv.ParseInt(text, 10, 64)
 		if err != nil {

@@ -31,16 +31,18 @@ const (
 // questions come.
 type places struct {
 	quick, long class
-	lastQuick   atomic.Int64 // when one came, ns
+	began       time.Time
+	lastQuick   atomic.Int64 // when one came, ns since then
 }
 
 func newPlaces(l Limits, m *watch.Metrics) *places {
-	p := &places{}
+	p := &places{began: time.Now()}
+	p.lastQuick.Store(-int64(recently))
 	processors := runtime.GOMAXPROCS(0)
 	p.quick = class{most: func() int { return l.AtOnce }, room: l.Queue, wait: l.QueueWait, metrics: m, clients: map[string]*share{}}
 	p.long = class{room: l.Queue, wait: l.QueueWait, metrics: m, clients: map[string]*share{}, most: func() int {
 		most := min(processors, l.AtOnce)
-		if time.Now().UnixNano()-p.lastQuick.Load() < int64(recently) {
+		if int64(time.Since(p.began))-p.lastQuick.Load() < int64(recently) {
 			most--
 		}
 		return max(most, 1)
@@ -53,7 +55,7 @@ func (p *places) classOf(cost time.Duration) *class {
 	if cost > Quick {
 		return &p.long
 	}
-	p.lastQuick.Store(time.Now().UnixNano())
+	p.lastQuick.Store(int64(time.Since(p.began)))
 	return &p.quick
 }
 
