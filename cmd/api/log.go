@@ -21,7 +21,7 @@ type lossyLog struct {
 }
 
 // heldLines is how many lines wait to be written; they are some 300 bytes each.
-const heldLines = 4096
+const heldLines = 1024
 
 func newLossyLog(to io.Writer, dropped func()) *lossyLog {
 	l := &lossyLog{to: to, dropped: dropped, lines: make(chan []byte, heldLines), ended: make(chan struct{})}
