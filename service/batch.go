@@ -52,7 +52,11 @@ type batchItem struct{ id, operation, body string }
 // as it and those before it are done: no more than a handful of answers is
 // ever held.
 func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
+	item := request.Items("items", s.config.Limits.Elements)
 	return func(c echo.Context) error {
+		if isLines(c.Request()) {
+			return s.answerStream(c, item)
+		}
 		media, err := transfer.Negotiate(c, transfer.JSON, transfer.NDJSON)
 		if err != nil {
 			return err
@@ -103,11 +107,8 @@ func isItemBody(at []strict.Step) bool {
 
 // runBatch computes on all cores and streams what is done, in order.
 func (s *Service) runBatch(c echo.Context, media string, items []batchItem) error {
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store")
-	header.Set(echo.HeaderContentType, media)
-	c.Response().WriteHeader(http.StatusOK)
-	b := &batch{service: s, pass: gate.PassOf(c), request: c.Request(), requestID: header.Get(echo.HeaderXRequestID), items: items}
+	s.beginLines(c, media)
+	b := &batch{service: s, pass: gate.PassOf(c), request: c.Request(), requestID: c.Response().Header().Get(echo.HeaderXRequestID)}
 	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
 	defer cancel()
 	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == transfer.NDJSON}
@@ -133,7 +134,14 @@ type batch struct {
 	pass      *gate.Pass
 	request   *http.Request
 	requestID string
-	items     []batchItem
+}
+
+// beginLines sends the header of an answer whose items follow as they are done.
+func (s *Service) beginLines(c echo.Context, media string) {
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store")
+	header.Set(echo.HeaderContentType, media)
+	c.Response().WriteHeader(http.StatusOK)
 }
 
 // answer computes one item and writes it, with its own status, as a line.
@@ -146,14 +154,24 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 		err = transfer.Encode(result, batchResult{item.id, status, a})
 	}
 	if err != nil {
-		f := b.fault(err, item)
-		status = f.Status
-		if err := transfer.Encode(result, batchResult{item.id, status, f.Answer(b.requestID)}); err != nil {
-			s.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
-		}
+		b.refuse(result, item, err)
+		return result
 	}
 	s.watch.Item(item.operation, status)
 	return result
+}
+
+// refuse writes what is wrong with an item as its line.
+func (b *batch) refuse(result *bytes.Buffer, item *batchItem, err error) {
+	f := b.fault(err, item)
+	if err := transfer.Encode(result, batchResult{item.id, f.Status, f.Answer(b.requestID)}); err != nil {
+		b.service.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
+	}
+	operation := item.operation
+	if operation == "" {
+		operation = "unread" // a line that is no item
+	}
+	b.service.watch.Item(operation, f.Status)
 }
 
 // compute runs an item's operation as its own path would: a body of its own

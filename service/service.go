@@ -88,6 +88,8 @@ type Service struct {
 	kiosk    *site.Kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
+	stops    context.Context // done when it stops, so that streams end
+	stop     context.CancelFunc
 
 	watch  *watch.Watch
 	gate   *gate.Gate
@@ -135,6 +137,7 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		observer: config.Priors.observer(),
 		model:    config.Priors.ModelVersion(),
 	}
+	s.stops, s.stop = context.WithCancel(context.Background())
 	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -179,6 +182,9 @@ func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
 func (s *Service) SetReady(ready bool) {
 	wasReady := s.ready.Swap(ready)
 	s.stopping.Store(wasReady && !ready)
+	if wasReady && !ready {
+		s.stop()
+	}
 }
 
 func (c Config) withDefaults() (Config, error) {

@@ -87,6 +87,26 @@ func PassIn(ctx context.Context) *Pass {
 	return p
 }
 
+// Pace waits until the client's rate allows one question more.
+func (p *Pass) Pace(ctx context.Context) error {
+	if p == nil || p.gate.rates == nil {
+		return nil
+	}
+	for {
+		wait := p.gate.rates.take(p.client, 1, 1, time.Now())
+		if wait == 0 {
+			return nil
+		}
+		timer := time.NewTimer(wait)
+		select {
+		case <-timer.C:
+		case <-ctx.Done():
+			timer.Stop()
+			return ctx.Err()
+		}
+	}
+}
+
 // perQuestion is the estimated cost that counts as one more question. Judgement.
 const perQuestion = 10 * time.Millisecond
 

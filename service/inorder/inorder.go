@@ -4,7 +4,6 @@ package inorder
 import (
 	"context"
 	"sync"
-	"sync/atomic"
 )
 
 // ahead is how many results for each worker may wait for one that is slower.
@@ -25,6 +24,17 @@ type Line[T any] struct {
 // An error of take, or the end of ctx, ends it: what is under way is waited
 // for, nothing new is begun, and the error is returned.
 func (l *Line[T]) Run(ctx context.Context, n int, do func(i int) T, take func(result T, more bool) error) error {
+	i := -1
+	return l.RunWhile(ctx, func() (func() T, bool) {
+		i++
+		at := i
+		return func() T { return do(at) }, at < n
+	}, take)
+}
+
+// RunWhile is Run for things of which nobody knows how many there will be: next
+// returns the next one until it returns false. One worker at a time calls it.
+func (l *Line[T]) RunWhile(ctx context.Context, next func() (do func() T, ok bool), take func(result T, more bool) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	var busy sync.WaitGroup
 	defer busy.Wait()
@@ -36,21 +46,22 @@ func (l *Line[T]) Run(ctx context.Context, n int, do func(i int) T, take func(re
 		results[i] = make(chan T, 1)
 	}
 	room := make(chan struct{}, window)
-	var next atomic.Int64 // to be begun; taken with room at hand, so never more than a window ahead
+	begun := counter[T]{next: next, over: make(chan struct{})} // with room at hand, so never more than a window ahead
 	for range l.Workers {
 		busy.Go(func() {
 			for held.hasRoom() && hasRoom(ctx, room) {
-				i := int(next.Add(1)) - 1
-				if i >= n {
+				i, do := begun.begin()
+				if do == nil {
 					return
 				}
-				result := do(i)
+				result := do()
 				held.add(l.Size(result))
 				results[i%window] <- result // never waits: there is room
 			}
 		})
 	}
-	for i := range n {
+	over := begun.over
+	for i := 0; ; {
 		select {
 		case result := <-results[i%window]:
 			<-room
@@ -59,11 +70,42 @@ func (l *Line[T]) Run(ctx context.Context, n int, do func(i int) T, take func(re
 				return err
 			}
 			held.add(-size)
+			i++
+		case <-over:
+			over = nil // and what is under way is waited for
 		case <-ctx.Done():
 			return ctx.Err()
 		}
+		if over == nil && i == begun.n {
+			return nil
+		}
 	}
-	return nil
+}
+
+// counter gives each thing its number.
+type counter[T any] struct {
+	mu   sync.Mutex
+	next func() (func() T, bool)
+	n    int           // that were begun
+	over chan struct{} // closed when there are no more; n stays then
+	done bool
+}
+
+// begin returns nil where there is nothing more.
+func (c *counter[T]) begin() (i int, do func() T) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.done {
+		return 0, nil
+	}
+	do, ok := c.next()
+	if !ok {
+		c.done = true
+		close(c.over)
+		return 0, nil
+	}
+	c.n++
+	return c.n - 1, do
 }
 
 // store counts what waits to be taken. Who waits for room holds nothing that is
