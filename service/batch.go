@@ -213,7 +213,11 @@ func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 	if f.Status == http.StatusInternalServerError {
 		b.service.watch.Failed(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
 	}
-	b.service.watch.Refused(f.Fields)
+	route := batchPath // of a line that is no item
+	if item.operation != "" {
+		route = path.Join(path.Dir(batchPath), item.operation)
+	}
+	b.service.watch.Refused(route, f.Fields)
 	return f
 }
 

@@ -12,6 +12,8 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"syscall"
+
+	"snugtail/service/watch"
 )
 
 // Set when a release is built: -ldflags "-X main.version=... -X main.commit=...".
@@ -39,14 +41,19 @@ func collectRarely(asked string) {
 	}
 }
 
-// holdLittle has the collector work harder before the heap grows beyond what the
-// service needs at its limits (-held, -connections), unless the operator says
-// otherwise.
+// holdLittle has the collector work harder before the heap grows beyond three
+// quarters of what the container may have, or what the service needs at its
+// limits (-held, -connections), unless the operator says otherwise.
 func holdLittle(asked string) {
-	const most = 96 << 20
-	if asked == "" {
-		debug.SetMemoryLimit(most)
+	const needed = 96 << 20
+	if asked != "" {
+		return
 	}
+	if limit := watch.MemoryLimit(); limit > 0 {
+		debug.SetMemoryLimit(limit / 4 * 3)
+		return
+	}
+	debug.SetMemoryLimit(needed)
 }
 
 // run is the program: it returns when ctx is done and everything is closed.

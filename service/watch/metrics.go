@@ -21,7 +21,7 @@ type Metrics struct {
 	requests      *prometheus.CounterVec   // by route, method, code
 	duration      *prometheus.HistogramVec // by route, method
 	inFlight      prometheus.Gauge
-	refusedFields *prometheus.CounterVec // by code of the field error
+	refusedFields *prometheus.CounterVec // by route, code of the field error
 	batchItems    *prometheus.CounterVec // by operation, code
 	panics        prometheus.Counter
 	linesDropped  prometheus.Counter
@@ -59,8 +59,8 @@ func NewMetrics(version, commit, model string) *Metrics {
 		}),
 		refusedFields: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "snugtail_refused_fields_total",
-			Help: "Fields of requests that were refused, by the code told to the client.",
-		}, []string{"code"}),
+			Help: "Fields of requests that were refused, by route template and the code told to the client.",
+		}, []string{"route", "code"}),
 		batchItems: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "snugtail_batch_items_total",
 			Help: "Items of batches answered, by operation and status code.",
@@ -99,6 +99,7 @@ func NewMetrics(version, commit, model string) *Metrics {
 	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, m.linesDropped, buildInfo(version, commit, model),
 		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m.registry.MustRegister(quotas()...)
 	return m
 }
 
@@ -158,9 +159,9 @@ func (m *Metrics) Item(operation string, status int) {
 }
 
 // Refused counts the bad fields of a request.
-func (m *Metrics) Refused(fields []api.FieldError) {
+func (m *Metrics) Refused(route string, fields []api.FieldError) {
 	for _, field := range fields {
-		m.refusedFields.WithLabelValues(field.Code).Inc()
+		m.refusedFields.WithLabelValues(route, field.Code).Inc()
 	}
 }
 
