@@ -450,6 +450,7 @@ func TestQueriesFindData(t *testing.T) {
 		"/v1/fit-predictions": predictionBody, "/v1/cutter-recommendations": recommendationBody, "/v1/layouts": `{}`,
 		"/v1/corrections": strings.TrimSuffix(predictionBody, "}") + `,"test_cuts":[{"depth":10,"feel":"rattles"}]}`,
 		"/v1/diagnoses":   `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`,
+		"/v1/batches":     batchBody(2, "fit-predictions", predictionBody),
 	} {
 		waits = append(waits, l.run(ctx, 1, 20*time.Millisecond, r.public+path, body))
 	}
@@ -498,7 +499,7 @@ func queries(t *testing.T) (all []string) {
 	require.NoError(t, err)
 	var file ruleFile
 	require.NoError(t, yaml.Unmarshal(text, &file))
-	limit := regexp.MustCompile(` > [0-9.]+( \* [0-9.]+)?`)
+	limit := regexp.MustCompile(` [<>] [0-9.]+( \* [0-9.]+)?`)
 	for _, group := range file.Groups {
 		for _, rule := range group.Rules {
 			if rule.Alert != "" {
