@@ -166,3 +166,12 @@ func TestWhoReadsGetsItAll(t *testing.T) {
 	server.Close()
 	assert.Equal(t, int64(3*writtenPer+7), <-got)
 }
+
+func TestProfilesAreAskedFor(t *testing.T) {
+	r := start(t)
+	assert.Equal(t, 404, status(t, r.admin+"/debug/pprof/heap"))
+	r = start(t, "-pprof")
+	assert.Equal(t, 200, status(t, r.admin+"/debug/pprof/heap"))
+	assert.Equal(t, 200, status(t, r.admin+"/metrics"))
+	assert.Equal(t, 404, status(t, r.public+"/debug/pprof/heap"))
+}

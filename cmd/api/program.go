@@ -9,6 +9,7 @@ import (
 	"math"
 	"net"
 	"net/http"
+	"net/http/pprof" // #nosec G108 -- it also registers with the default mux, which nothing serves
 	"runtime/debug"
 	"time"
 
@@ -60,8 +61,22 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	p.publicOn.each, p.publicOn.bound = s.connectionsEach(served), s.isNoProxy
 	p.public = p.newServer(p.service.Handler())
 	p.public.ConnState = noteServed
-	p.admin = p.newServer(p.service.AdminHandler())
+	operators := p.service.AdminHandler()
+	if s.pprof {
+		operators = withProfiles(operators)
+	}
+	p.admin = p.newServer(operators)
 	return p, nil
+}
+
+// withProfiles adds Go's profiles, for operators only.
+func withProfiles(others http.Handler) http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("/", others)
+	mux.HandleFunc("/debug/pprof/", pprof.Index)
+	mux.HandleFunc("/debug/pprof/profile", pprof.Profile)
+	mux.HandleFunc("/debug/pprof/trace", pprof.Trace)
+	return mux
 }
 
 // listenPlainly listens without Multipath TCP, which Go takes by itself and whose

@@ -30,7 +30,7 @@ type settings struct {
 	origins     []string
 	proxies     []*net.IPNet
 
-	healthcheck, showVersion bool
+	healthcheck, showVersion, pprof bool
 }
 
 // setting is one flag with its variable. set reads a text of the form that
@@ -62,6 +62,7 @@ func readSettings(args []string, env func(string) string, stdout io.Writer) (*se
 	flags.SetOutput(io.Discard)
 	flags.BoolVar(&c.healthcheck, "healthcheck", false, "")
 	flags.BoolVar(&c.showVersion, "version", false, "")
+	flags.BoolVar(&c.pprof, "pprof", false, "")
 	given := map[string]*string{}
 	for _, s := range c.list() {
 		given[s.flag] = flags.String(s.flag, "", "")
@@ -115,7 +116,8 @@ func printHelp(c *settings, w io.Writer) {
 		fmt.Fprintf(w, "  -%s, %s (%s)\n        %s; %s\n", s.flag, s.variable, s.standard, s.help, s.format)
 	}
 	fmt.Fprint(w, "  -healthcheck\n        ask the running service's /readyz on its admin address, and exit 0 or 1\n"+
-		"  -version\n        print the version and exit\n")
+		"  -version\n        print the version and exit\n"+
+		"  -pprof\n        serve profiles of processor and memory on the admin address, under /debug/pprof/\n")
 }
 
 func address(to *string) func(string) error {
