@@ -112,3 +112,31 @@ func TestStreamsArePaced(t *testing.T) {
 		assert.Equal(t, 200, r.Status)
 	}
 }
+
+// FuzzStream sends any lines: one answer for each that is not empty, in order,
+// each a line of JSON with a status below 500.
+func FuzzStream(f *testing.F) {
+	good := item("a", "fit-predictions", goodPrediction)
+	f.Add(good + "\n" + good)
+	f.Add("\n\r\n x\n{}\n" + good + "," + good)
+	f.Add(item("a", "diagnoses", `{}`) + "\n" + item("a", "layouts", `{"setup":1`))
+	s := newProbeless(f)
+	f.Fuzz(func(t *testing.T, body string) {
+		w := ask(s.Handler(), streamOf(body))
+		if body == "" { // then it says no form either
+			return
+		}
+		require.Equal(t, http.StatusOK, w.Code, w.Body.String())
+		want := 0
+		for line := range strings.SplitSeq(body, "\n") {
+			if strings.TrimSpace(line) != "" {
+				want++
+			}
+		}
+		all := linesOf(t, w.Body.String())
+		require.Len(t, all, want)
+		for _, r := range all {
+			require.Less(t, r.Status, 500)
+		}
+	})
+}
