@@ -19,6 +19,9 @@ const (
 	// recently is how long a processor is kept free of long work after the last
 	// quick question came. Judgement.
 	recently = 100 * time.Millisecond
+	// patient is how many times as long as a quick question a long one waits, which
+	// itself takes as many times as long. Judgement.
+	patient = 8
 	// behind is how many times its cost an item of a batch counts for against single
 	// questions. Judgement.
 	behind = 4
@@ -40,7 +43,7 @@ func newPlaces(l Limits, m *watch.Metrics) *places {
 	p.lastQuick.Store(-int64(recently))
 	processors := runtime.GOMAXPROCS(0)
 	p.quick = class{most: func() int { return l.AtOnce }, room: l.Queue, wait: l.QueueWait, metrics: m, clients: map[string]*share{}}
-	p.long = class{room: l.Queue, wait: l.QueueWait, metrics: m, clients: map[string]*share{}, most: func() int {
+	p.long = class{room: l.Queue, wait: patient * l.QueueWait, metrics: m, clients: map[string]*share{}, most: func() int {
 		most := min(processors, l.AtOnce)
 		if int64(time.Since(p.began))-p.lastQuick.Load() < int64(recently) {
 			most--
