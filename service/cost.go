@@ -17,15 +17,16 @@ const (
 	// mostCost is what one question may take; a dearer one is refused.
 	mostCost = 450 * time.Millisecond
 
-	costOfByte   = 100 * time.Nanosecond  // to read and check it, where it is refused
-	costOfAnswer = 100 * time.Microsecond // any
-	costOfPair   = 15 * time.Microsecond  // of cutter and bushing, judged for one kind of joint
-	costOfDrawer = 30 * time.Microsecond
-	costOfPage   = 2500 * time.Microsecond
-	costOfPlot   = 1 * time.Millisecond
-	costOfAdvice = 6 * time.Millisecond
-	costOfLesson = 3 * time.Millisecond  // to believe what a record or test joints teach
-	costOfCut    = 25 * time.Microsecond // in it, doubled by each reading of its play
+	costOfByte    = 100 * time.Nanosecond  // to read and check it, where it is refused
+	costOfAnswer  = 100 * time.Microsecond // any
+	costOfPair    = 15 * time.Microsecond  // of cutter and bushing, judged for one kind of joint
+	costOfDrawer  = 30 * time.Microsecond
+	costOfPage    = 2500 * time.Microsecond
+	costOfPlot    = 1 * time.Millisecond
+	costOfAdvice  = 6 * time.Millisecond
+	costOfReading = 500 * time.Microsecond // of the last test joint
+	costOfLesson  = 3 * time.Millisecond   // to believe what a record or test joints teach
+	costOfCut     = 25 * time.Microsecond  // in it, doubled by each reading of its play
 )
 
 // admitted lets a question in by what it will cost: refuses what is too costly,
@@ -56,15 +57,15 @@ func costOf(question any) time.Duration {
 	case *api.JointDrawingRequest:
 		return costOfPage + costOfRecord(recordOf(q.Setup))
 	case *api.CorrectionRequest:
-		return costOfAdvice + costOfCuts(q.TestCuts) + costOfRecord(recordOf(q.Setup))
+		return costOfAdviceOn(q.TestCuts) + costOfRecord(recordOf(q.Setup))
 	case *api.SetupSheetRequest:
-		return costOfPage + costOfAdvice + costOfCuts(q.TestCuts) + costOfRecord(recordOf(q.Setup))
+		return costOfPage + costOfAdviceOn(q.TestCuts) + costOfRecord(recordOf(q.Setup))
 	case *api.DiagnosisRequest:
-		cost := costOfAdvice + costOfRecord(recordOf(q.Setup))
-		for i := range q.TestCuts {
-			cost += costOfTestCut((*api.TestCut)(&q.TestCuts[i]))
+		cuts := make([]api.TestCut, len(q.TestCuts))
+		for i := range cuts {
+			cuts[i] = api.TestCut(q.TestCuts[i])
 		}
-		return cost
+		return costOfAdviceOn(cuts) + costOfRecord(recordOf(q.Setup))
 	case *api.DrawerPartsRequest:
 		var record *api.Record
 		if q.Setup != nil {
@@ -86,6 +87,17 @@ func recordOf(s *api.Setup) *api.Record {
 		return nil
 	}
 	return s.Record
+}
+
+// costOfAdviceOn: of the last test joint every reading counts by itself, up to
+// as many as are taken in.
+func costOfAdviceOn(cuts []api.TestCut) time.Duration {
+	const most, beside, atEach = 48, 8, 7 // readings: all, of the joint as a whole, of a place along it
+	cost := costOfAdvice + costOfCuts(cuts)
+	if len(cuts) == 0 {
+		return cost
+	}
+	return cost + times(min(most, beside+atEach*len(cuts[len(cuts)-1].Along)), costOfReading)
 }
 
 // costOfRecord is what it takes to learn from a record once.

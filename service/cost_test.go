@@ -51,6 +51,11 @@ func heavyRecord(sessions, cuts int, full bool) string {
 	if err := json.Unmarshal([]byte(text), &r); err != nil {
 		panic(err)
 	}
+	return signed(r)
+}
+
+// signed is a record with its checksum.
+func signed(r api.Record) string {
 	raw, _ := json.Marshal(r)
 	sum := sha256.Sum256(raw)
 	r.Checksum = hex.EncodeToString(sum[:8])

@@ -24,7 +24,7 @@ type fewConnections struct {
 	shed   func()       // is told of each one turned away
 	close  func() error // once: program and http.Server both do
 
-	each  int                    // that one address may have open
+	each  int                   // that one address may have open
 	bound func(netip.Addr) bool // false for those that may have all, such as a proxy's
 
 	mu   sync.Mutex

@@ -465,6 +465,11 @@ func TestQueriesFindData(t *testing.T) {
 	}
 }
 
+func batchBody(items int, operation, body string) string {
+	item := fmt.Sprintf(`{"id":"a","operation":%q,"body":%s}`, operation, body)
+	return `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
+}
+
 func hasData(at, query string) bool {
 	answer, err := http.Get("http://" + at + "/api/v1/query?query=" + url.QueryEscape(query))
 	if err != nil {

@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -108,11 +110,6 @@ const layoutBody = `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"ope
 
 func posted(path, body string) string {
 	return fmt.Sprintf("POST %s HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", path, len(body), body)
-}
-
-func batchBody(items int, operation, body string) string {
-	item := fmt.Sprintf(`{"id":"a","operation":%q,"body":%s}`, operation, body)
-	return `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
 }
 
 // Twelve connections send requests one behind the other and hardly read.
