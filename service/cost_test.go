@@ -260,19 +260,3 @@ func TestBodiesAreHeldWithinABudget(t *testing.T) {
 		assert.Equal(t, http.StatusBadRequest, w.Code)
 	}
 }
-
-// The time for a body ends with the body: what is computed after it has its own.
-func TestAnswersOutliveTheTimeForTheBody(t *testing.T) {
-	slow := &slowTable{let: make(chan struct{})}
-	server := httptest.NewUnstartedServer(newSlow(t, slow, Config{}).Handler())
-	server.Config.ReadTimeout = 100 * time.Millisecond
-	server.Start()
-	defer server.Close()
-	time.AfterFunc(300*time.Millisecond, func() { close(slow.let) })
-	answer, err := http.Post(server.URL+batchPath, "application/json", strings.NewReader(batchOf(item("a", "fit-predictions", doing("wait")))))
-	require.NoError(t, err)
-	defer answer.Body.Close()
-	text, err := io.ReadAll(answer.Body)
-	require.NoError(t, err)
-	assert.Contains(t, string(text), `"status":200`)
-}

@@ -3,12 +3,10 @@ package transfer
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"mime"
 	"net/http"
 	"strings"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -62,11 +60,6 @@ func readUpTo(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
 	if _, err := buffer.ReadFrom(&heldReader{body, accountOf(c)}); err != nil {
 		return unread(c, err, limit)
-	}
-	// What is left to do is bounded by its own deadline; to net/http a body's, when it
-	// is over, would be a client that has gone.
-	if err := http.NewResponseController(c.Response()).SetReadDeadline(time.Time{}); err != nil && !errors.Is(err, http.ErrNotSupported) {
-		return fmt.Errorf("ending the time for the body: %w", err)
 	}
 	return nil
 }
