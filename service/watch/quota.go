@@ -30,8 +30,10 @@ func groupFile(name string) string {
 
 // MemoryLimit is the most memory that the process's group may have, bytes; 0
 // where there is no limit.
-func MemoryLimit() int64 {
-	limit, err := strconv.ParseInt(strings.TrimSpace(groupFile("memory.max")), 10, 64)
+func MemoryLimit() int64 { return limitIn(groupFile("memory.max")) }
+
+func limitIn(text string) int64 {
+	limit, err := strconv.ParseInt(strings.TrimSpace(text), 10, 64)
 	if err != nil || limit < 0 { // "max"
 		return 0
 	}
@@ -39,10 +41,12 @@ func MemoryLimit() int64 {
 }
 
 // throttled is for how long the process was kept from running by its quota, seconds.
-func throttled() float64 {
-	for line := range strings.Lines(groupFile("cpu.stat")) {
-		if text, ok := strings.CutPrefix(strings.TrimSpace(line), "throttled_usec "); ok {
-			microseconds, _ := strconv.ParseFloat(text, 64)
+func throttled() float64 { return throttledIn(groupFile("cpu.stat")) }
+
+func throttledIn(text string) float64 {
+	for line := range strings.Lines(text) {
+		if figure, ok := strings.CutPrefix(strings.TrimSpace(line), "throttled_usec "); ok {
+			microseconds, _ := strconv.ParseFloat(figure, 64)
 			return microseconds / 1e6
 		}
 	}
