@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/service/check"
+	"snugtail/service/gate"
 	"snugtail/service/inorder"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
@@ -23,41 +24,24 @@ import (
 
 const (
 	batchPath = "/v1/batches"
-	// batchesAtOnce bounds the memory that batches take together: each holds its
-	// body and a handful of answers.
-	batchesAtOnce = 4
+	// heldAhead is how many bytes of answers of a batch may wait to be written before
+	// the next item is begun: those that are under way come on top.
+	heldAhead = 512 << 10
 )
 
-// batches is what the service needs to run batches: the operations that an
-// item may ask for, by name, and a place for each batch under way.
-type batches struct {
-	runners map[string]runner
-	places  chan struct{}
-}
+// batches are the operations that an item of a batch may ask for, by the last
+// segment of their paths.
+type batches map[string]runner
 
 // runner answers one item's body.
 type runner func(ctx context.Context, body string) (any, error)
 
-func newBatches() batches {
-	return batches{runners: map[string]runner{}, places: make(chan struct{}, batchesAtOnce)}
-}
-
-// take enters an operation, by the last segment of its path, if it can be an item.
-func (b *batches) take(op operation, request *check.Shape) {
+// take enters an operation if it can be an item.
+func (b batches) take(op operation, request *check.Shape) {
 	if op.inBatch != nil {
-		b.runners[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
+		b[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
 			return op.inBatch(ctx, request, body)
 		}
-	}
-}
-
-// enter takes a place, or says that there is none.
-func (b *batches) enter() (leave func(), err error) {
-	select {
-	case b.places <- struct{}{}:
-		return func() { <-b.places }, nil
-	default:
-		return nil, problem.Unavailable("As many batches as are computed at once are under way.", 1)
 	}
 }
 
@@ -68,7 +52,11 @@ type batchItem struct{ id, operation, body string }
 // as it and those before it are done: no more than a handful of answers is
 // ever held.
 func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
+	item := request.Items("items", s.config.Limits.Elements)
 	return func(c echo.Context) error {
+		if isLines(c.Request()) {
+			return s.answerStream(c, item)
+		}
 		media, err := transfer.Negotiate(c, transfer.JSON, transfer.NDJSON)
 		if err != nil {
 			return err
@@ -77,13 +65,18 @@ func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		leave, err := s.batch.enter()
+		if err := transfer.Hold(c, heldAhead); err != nil {
+			return err
+		}
+		pass := gate.PassOf(c)
+		if err := pass.Enter(costOfText(text)); err != nil {
+			return err
+		}
+		items, err := itemsOf(text, request)
 		if err != nil {
 			return err
 		}
-		defer leave()
-		items, err := itemsOf(text, request)
-		if err != nil {
+		if err := pass.Charge(len(items) - 1); err != nil {
 			return err
 		}
 		return s.runBatch(c, media, items)
@@ -114,15 +107,13 @@ func isItemBody(at []strict.Step) bool {
 
 // runBatch computes on all cores and streams what is done, in order.
 func (s *Service) runBatch(c echo.Context, media string, items []batchItem) error {
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store")
-	header.Set(echo.HeaderContentType, media)
-	c.Response().WriteHeader(http.StatusOK)
-	b := &batch{service: s, request: c.Request(), requestID: header.Get(echo.HeaderXRequestID), items: items}
+	s.beginLines(c, media)
+	b := &batch{service: s, pass: gate.PassOf(c), request: c.Request(), requestID: c.Response().Header().Get(echo.HeaderXRequestID)}
 	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
 	defer cancel()
 	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == transfer.NDJSON}
-	err := inorder.Run(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
+	line := inorder.Line[*bytes.Buffer]{Workers: runtime.GOMAXPROCS(0), MostHeld: heldAhead, Size: (*bytes.Buffer).Len}
+	err := line.Run(c.Request().Context(), len(items),
 		func(i int) *bytes.Buffer { return b.answer(within, &items[i]) },
 		func(result *bytes.Buffer, more bool) error {
 			defer s.buffers.Put(result)
@@ -140,9 +131,17 @@ func (s *Service) runBatch(c echo.Context, media string, items []batchItem) erro
 // batch is one batch under way.
 type batch struct {
 	service   *Service
+	pass      *gate.Pass
 	request   *http.Request
 	requestID string
-	items     []batchItem
+}
+
+// beginLines sends the header of an answer whose items follow as they are done.
+func (s *Service) beginLines(c echo.Context, media string) {
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store")
+	header.Set(echo.HeaderContentType, media)
+	c.Response().WriteHeader(http.StatusOK)
 }
 
 // answer computes one item and writes it, with its own status, as a line.
@@ -150,21 +149,29 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
 	result := s.buffers.Get()
 	status := http.StatusOK
-	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
-	defer cancel()
 	a, err := b.compute(ctx, item)
 	if err == nil {
 		err = transfer.Encode(result, batchResult{item.id, status, a})
 	}
 	if err != nil {
-		f := b.fault(err, item)
-		status = f.Status
-		if err := transfer.Encode(result, batchResult{item.id, status, f.Answer(b.requestID)}); err != nil {
-			s.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
-		}
+		b.refuse(result, item, err)
+		return result
 	}
 	s.watch.Item(item.operation, status)
 	return result
+}
+
+// refuse writes what is wrong with an item as its line.
+func (b *batch) refuse(result *bytes.Buffer, item *batchItem, err error) {
+	f := b.fault(err, item)
+	if err := transfer.Encode(result, batchResult{item.id, f.Status, f.Answer(b.requestID)}); err != nil {
+		b.service.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
+	}
+	operation := item.operation
+	if operation == "" {
+		operation = "unread" // a line that is no item
+	}
+	b.service.watch.Item(operation, f.Status)
 }
 
 // compute runs an item's operation as its own path would: a body of its own
@@ -183,7 +190,17 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 			a, err = nil, &watch.Panic{Value: value, Stack: debug.Stack()}
 		}
 	}()
-	a, err = s.batch.runners[item.operation](ctx, item.body)
+	pass := b.pass.Item(ctx)
+	if err := pass.Enter(costOfText(item.body) + costOfAnswer); err != nil {
+		return nil, err
+	}
+	defer pass.Leave()
+	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
+	defer cancel()
+	a, err = s.batch[item.operation](pass.With(ctx), item.body)
+	if ended := ctx.Err(); ended != nil {
+		return nil, ended
+	}
 	if err == nil {
 		s.watch.Tell(a)
 	}
@@ -196,7 +213,11 @@ func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 	if f.Status == http.StatusInternalServerError {
 		b.service.watch.Failed(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
 	}
-	b.service.watch.Refused(f.Fields)
+	route := batchPath // of a line that is no item
+	if item.operation != "" {
+		route = path.Join(path.Dir(batchPath), item.operation)
+	}
+	b.service.watch.Refused(route, f.Fields)
 	return f
 }
 

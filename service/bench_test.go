@@ -65,7 +65,7 @@ func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context
 
 // exampleOf is the first of the contract's examples that does not ask for the
 // arithmetic, which is for the few who check it.
-func exampleOf(b *testing.B, path string) string {
+func exampleOf(b testing.TB, path string) string {
 	k, err := site.EmbeddedContract()
 	require.NoError(b, err)
 	examples := k.Document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples

@@ -13,8 +13,8 @@ import (
 )
 
 // correctSetup answers: what do I change, and by how much?
-func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	bench := r.Correction(in)
 	if err := r.Possible(&bench); err != nil {
 		return nil, err

@@ -31,8 +31,8 @@ func (s *Service) newMovement(asked *read.MovementAsked) *movement {
 }
 
 // moveWood answers: what do the seasons do to this joint?
-func (s *Service) moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
-	asked, err := read.SolveMovement(s.reader(in.Units), in)
+func (s *Service) moveWood(ctx context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
+	asked, err := read.SolveMovement(s.reader(ctx, in.Units), in)
 	if err != nil {
 		return nil, err
 	}
@@ -44,8 +44,8 @@ func (s *Service) moveWood(_ context.Context, in *api.WoodMovementRequest) (*api
 }
 
 // plotMovement draws the same over the year's humidity.
-func (s *Service) plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
-	asked, err := read.SolveMovement(s.reader(in.Units), in)
+func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest) ([]byte, error) {
+	asked, err := read.SolveMovement(s.reader(ctx, in.Units), in)
 	if err != nil {
 		return nil, err
 	}

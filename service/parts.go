@@ -15,8 +15,8 @@ import (
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
-func (s *Service) planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	job := r.PartsJob(in)
 	if err := r.Fault(); err != nil {
 		return nil, err

@@ -11,6 +11,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/check"
+	"snugtail/service/gate"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
@@ -44,6 +45,9 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 	inBatch := func(ctx context.Context, request *check.Shape, body string) (any, error) {
 		question := new(Q)
 		if err := request.Decode(body, question, alsoWrong(reads)); err != nil {
+			return nil, err
+		}
+		if err := admitted(gate.PassIn(ctx), question); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
@@ -112,6 +116,9 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
 	body, err := f.write(ctx, question)
+	if ended := ctx.Err(); ended != nil {
+		return ended
+	}
 	if err != nil {
 		return err
 	}
@@ -165,6 +172,9 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
 	a, err := answer(ctx)
+	if ended := ctx.Err(); ended != nil {
+		return ended
+	}
 	if err != nil {
 		return err
 	}
@@ -189,11 +199,19 @@ func asset(path string, handler echo.HandlerFunc, why string) operation {
 
 // decode reads the body, holds it against the contract, and makes question of
 // it. also finds what else is wrong with what is left of a body that the
-// contract refuses.
+// contract refuses. The place for that, and for what is to be computed, is taken
+// once the body is there.
 func (s *Service) decode(c echo.Context, request *check.Shape, question any, also check.More) error {
 	body, err := s.buffers.ReadBody(c, s.config.BodyLimit)
 	if err != nil {
 		return err
 	}
-	return request.Decode(body, question, also)
+	pass := gate.PassOf(c)
+	if err := pass.Enter(costOfText(body)); err != nil {
+		return err
+	}
+	if err := request.Decode(body, question, also); err != nil {
+		return err
+	}
+	return admitted(pass, question)
 }

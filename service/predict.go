@@ -9,8 +9,8 @@ import (
 )
 
 // predictFit answers: will it fit, how surely, and what decides it?
-func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	target := r.Target(in.Target, setup.Tails())
 	if err := r.Fault(); err != nil {

@@ -11,15 +11,15 @@ import (
 )
 
 // recommendCutter answers: which cutter, at which depth?
-func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	cutters := r.CuttersAtHand(in, setup.Cutter)
 	target := r.Target(in.Target, setup.Tails())
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	result, err := recommend.Cutters(setup, cutters, target, r.Bands, sessions...)
+	result, err := recommend.CuttersBy(r.Observer, setup, cutters, target, r.Bands, sessions...)
 	if err != nil {
 		return nil, r.Refusal(err)
 	}

@@ -29,6 +29,7 @@
 package service
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -89,10 +90,12 @@ type Service struct {
 	kiosk    *site.Kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
+	stops    context.Context // done when it stops, so that streams end
+	stop     context.CancelFunc
 
 	watch  *watch.Watch
 	gate   *gate.Gate
-	batch  batches
+	batch  batches // by the last segments of their paths, the operations that an item may ask for
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -132,11 +135,12 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
-		batch:    newBatches(),
+		batch:    batches{},
 		observer: config.Priors.BelievedBy(),
 		model:    answers.ModelVersion + config.Priors.Suffix(),
 	}
-	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
+	s.stops, s.stop = context.WithCancel(context.Background())
+	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
 	}
@@ -150,11 +154,20 @@ func (s *Service) Handler() http.Handler { return s.public }
 // AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
 func (s *Service) AdminHandler() http.Handler { return s.admin }
 
+// LineDropped counts a line of the log that nobody took.
+func (s *Service) LineDropped() { s.watch.LineDropped() }
+
+// SetKeys lets in who has one of these keys, and nobody else, from now on.
+func (s *Service) SetKeys(keys []gate.Key) { s.gate.SetKeys(keys) }
+
 // TurnedAway counts a connection that was turned away before it asked anything.
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
-// reader and writer are for one request, in its units.
-func (s *Service) reader(units api.Units) *read.Reader { return read.New(units, s.observer) }
+// reader and writer are for one request, in its units. What the reader's
+// observer is asked is given up when ctx ends.
+func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
+	return read.New(units, s.observer.Until(func() bool { return ctx.Err() != nil }))
+}
 
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 
@@ -171,6 +184,9 @@ func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
 func (s *Service) SetReady(ready bool) {
 	wasReady := s.ready.Swap(ready)
 	s.stopping.Store(wasReady && !ready)
+	if wasReady && !ready {
+		s.stop()
+	}
 }
 
 func (c Config) withDefaults() (Config, error) {

@@ -103,7 +103,7 @@ func (c *chooser) judge(of class) (*verdict, error) {
 	if of.sawn || c.job.depthStated() {
 		return c.judgeAtDepth(of)
 	}
-	result, err := recommend.Cutters(c.setup(of), c.cutters, c.job.Target, c.job.Bands, c.job.Earlier...)
+	result, err := recommend.CuttersBy(c.job.Observer, c.setup(of), c.cutters, c.job.Target, c.job.Bands, c.job.Earlier...)
 	if err != nil {
 		return nil, fmt.Errorf("choosing a cutter: %w", err)
 	}
@@ -135,6 +135,9 @@ func (of class) option(p *joint.Prediction, rank int) option {
 func (c *chooser) judgeAtDepth(of class) (*verdict, error) {
 	v := &verdict{options: make([]option, len(c.cutters))}
 	for i, cutter := range c.cutters {
+		if c.job.Observer != nil && c.job.Observer.Stopped() {
+			return nil, belief.ErrStopped
+		}
 		s := c.setup(of)
 		s.Cutter = cutter
 		if of.sawn {

@@ -48,7 +48,7 @@ type Query struct {
 	// Earlier sessions with the same template, oldest first, count for what they
 	// share with each pair's set-up.
 	Earlier []belief.Session
-	// Observer learns from them; nil is the default one.
+	// Observer learns from them, and says when to stop; nil is the default one.
 	Observer *belief.Observer
 	// exact takes the depth that gives the target's play, whether it can be set or
 	// not.
@@ -115,7 +115,7 @@ type Result struct {
 
 // Pairs ranks cutters and bushings, each at the depth with the best chance of
 // those that can be set within the limits. The error is that of
-// belief.Observer.Taught for one of the earlier sessions.
+// belief.Observer.Taught for one of the earlier sessions, or belief.ErrStopped.
 func Pairs(query *Query) (Result, error) {
 	q := asked{Query: query, woods: hold.WoodsOf(query.Setup.PinBoard.Stock, query.Setup.TailBoard.Stock)}
 	bushings := q.Bushings
@@ -132,6 +132,9 @@ func Pairs(query *Query) (Result, error) {
 	for _, s.Cutter = range q.Cutters {
 		for i := range bushings {
 			s.Bushing = bushings[i]
+			if q.observer().Stopped() {
+				return Result{}, belief.ErrStopped
+			}
 			if err := q.learned(&s); err != nil {
 				return Result{}, err
 			}
@@ -156,7 +159,12 @@ func Pairs(query *Query) (Result, error) {
 // Cutters ranks cutters for the set-up s with its bushing, as Pairs does, but each
 // at exactly the depth that gives the target's play.
 func Cutters(s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...belief.Session) (Result, error) {
-	return Pairs(&Query{Setup: s, Cutters: cutters, Target: target, Bands: bands, Earlier: earlier, exact: true})
+	return CuttersBy(nil, s, cutters, target, bands, earlier...)
+}
+
+// CuttersBy is Cutters by what an observer makes of the earlier sessions.
+func CuttersBy(o *belief.Observer, s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...belief.Session) (Result, error) {
+	return Pairs(&Query{Setup: s, Cutters: cutters, Target: target, Bands: bands, Earlier: earlier, Observer: o, exact: true})
 }
 
 // learned sets what earlier sessions taught of the set-up with its pair.
