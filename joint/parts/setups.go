@@ -44,20 +44,24 @@ type pair struct {
 	height    length.Length // of the highest drawer
 }
 
-// corner enters the joint at one end of a drawer into its set-up.
+// corner is the joint at one end of a drawer.
 func (p *planner) corner(m *maker, n *need, end End) (Corner, error) {
 	of := n.prediction(end)
 	s := of.Joint.Setup()
-	c := Corner{Known: true, Depth: s.Depth}
+	c := Corner{Known: true, Depth: s.Depth, Height: m.height(end), Joint: of}
+	var err error
+	c.Layout, err = p.layout(m, of, end)
+	return c, err
+}
+
+// enter enters a corner into its set-up.
+func (p *planner) enter(m *maker, n *need, c *Corner, end End) {
 	lip, pin := length.Length(0), m.d.BackFrom
 	if end == AtFront {
 		lip, pin = m.d.Lip.Width, m.d.Front
 	}
-	c.Setup = p.setup(n.chosen, s.Depth, lip)
-	p.plan.Setups[c.Setup].add(m, of, pin)
-	var err error
-	c.Layout, err = p.layout(m, of)
-	return c, err
+	c.Setup = p.setup(n.chosen, c.Depth, lip)
+	p.plan.Setups[c.Setup].add(m, c, pin)
 }
 
 func lap(of *joint.Prediction) length.Length {
@@ -79,9 +83,9 @@ func (p *planner) setup(cutter int, depth joint.Depth, lip length.Length) int {
 func same(a, b length.Length) bool { return math.Abs((a - b).MM()) < length.Resolution }
 
 // add enters two corners, left and right, of a row of drawers.
-func (s *Setup) add(m *maker, of *joint.Prediction, pin int) {
-	if s.Prediction == nil || lap(of) < lap(s.Prediction) {
-		s.Prediction = of
+func (s *Setup) add(m *maker, c *Corner, pin int) {
+	if s.Prediction == nil || lap(c.Joint) < lap(s.Prediction) {
+		s.Prediction = c.Joint
 	}
 	s.Joints += 2 * m.d.Count
 	i := slices.IndexFunc(s.pairs, func(p pair) bool { return p.pin == pin && p.tail == m.d.Sides })
@@ -89,7 +93,7 @@ func (s *Setup) add(m *maker, of *joint.Prediction, pin int) {
 		s.pairs = append(s.pairs, pair{pin: pin, tail: m.d.Sides})
 		i = len(s.pairs) - 1
 	}
-	s.pairs[i].height = max(s.pairs[i].height, m.d.Outside.Height)
+	s.pairs[i].height = max(s.pairs[i].height, c.Height)
 }
 
 // orderSetups puts set-ups into the order of work: the cutter with the most
@@ -165,7 +169,7 @@ func distinct(pairs []pair, stock []Stock) []pair {
 	var all []pair
 	for _, p := range pairs {
 		i := slices.IndexFunc(all, func(q pair) bool {
-			return stock[q.pin] == stock[p.pin] && stock[q.tail] == stock[p.tail]
+			return stock[q.pin].alike(&stock[p.pin]) && stock[q.tail].alike(&stock[p.tail])
 		})
 		if i < 0 {
 			all = append(all, p)
@@ -221,11 +225,11 @@ func (p *planner) testStock() {
 }
 
 func (p *planner) testStockOf(stock int, height length.Length) int {
-	i := slices.IndexFunc(p.plan.TestStock, func(t TestStock) bool { return t.Stock == p.job.Stock[stock] })
+	i := slices.IndexFunc(p.plan.TestStock, func(t TestStock) bool { return t.Stock.alike(&p.job.Stock[stock]) })
 	if i < 0 {
 		t := TestStock{Stock: p.job.Stock[stock], Length: TestPieceLength}
 		for k, other := range p.job.Stock {
-			if other == t.Stock {
+			if other.alike(&t.Stock) {
 				t.From = append(t.From, k)
 			}
 		}

@@ -96,7 +96,7 @@ func (l *Labour) add(c *Corner, m *maker, passes float64) {
 		return
 	}
 	l.Openings += n * c.Layout.Openings
-	travel := 2*m.ts.MM()*float64(c.Layout.Runs) + passes*m.d.Outside.Height.MM()
+	travel := 2*m.ts.MM()*float64(c.Layout.Runs) + passes*c.Height.MM()
 	l.Cut += length.Length(float64(n) * travel)
 }
 
