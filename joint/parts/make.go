@@ -62,6 +62,7 @@ type Part struct {
 	Count                    int // of all drawers of the row
 	Stock                    int // index of Job.Stock
 	Work                     []Work
+	Rough                    RoughSize // as sawn out; zero where no allowance was given
 	Warnings                 []Warning
 }
 

@@ -32,6 +32,7 @@ type Job struct {
 	Stock    []Stock
 	Drawers  []Drawer
 	Rates    Rates
+	Rough    RoughAllowance
 }
 
 // ErrNoCutter is the error for a job without a cutter.
@@ -213,6 +214,11 @@ func (p *planner) make() error {
 func (p *planner) fill(made *Made, m *maker, n *need) (err error) {
 	front, back := n.depths()
 	made.Parts = m.parts(front, back)
+	if rough := &p.job.Rough; rough.Given {
+		for i := range made.Parts {
+			made.Parts[i].Rough = rough.of(&made.Parts[i], m.stock[made.Parts[i].Stock].Material)
+		}
+	}
 	if made.Front, err = p.corner(m, n, AtFront); err != nil {
 		return err
 	}

@@ -23,9 +23,7 @@ const TestPieceLength = 200
 type Setup struct {
 	Cutter int // index of Plan.Cutters
 	Depth  joint.Depth
-	// Lip is how far the stop is moved for fronts that are lipped, which are
-	// cut by themselves; 0 for all others.
-	Lip length.Length
+	Stops
 	// Prediction is of the joint with the thinnest pin board.
 	Prediction *joint.Prediction
 	Drawers    []int // indexes of Job.Drawers
@@ -36,6 +34,26 @@ type Setup struct {
 	TestJoints float64
 	first      float64 // of the first pair
 	pairs      []pair
+}
+
+// Stops are how far the jig's stops are moved for fronts that are lipped, which
+// are cut by themselves; zero for all others. The lip lies below the template,
+// and the ends that the cutter meets, those of the rabbet, have to stand where
+// other fronts end: so each front comes further forward, towards the operator,
+// by its lip. Its bottom edge meets a side stop: where the lip runs along it, the
+// stop moves outwards by the lip, so that pins are measured from the drawer's own
+// bottom edge; where it does not, it stays.
+type Stops struct {
+	Lip  length.Length // that the front stands further forward
+	Side length.Length // that both side stops move outwards
+}
+
+// stops for a lipped front.
+func (l Lip) stops() Stops {
+	if !l.Given {
+		return Stops{}
+	}
+	return Stops{Lip: l.ends(), Side: l.bottom()}
 }
 
 // pair is the boards of a test joint: stock of pin board and of tail board.
@@ -56,11 +74,11 @@ func (p *planner) corner(m *maker, n *need, end End) (Corner, error) {
 
 // enter enters a corner into its set-up.
 func (p *planner) enter(m *maker, n *need, c *Corner, end End) {
-	lip, pin := length.Length(0), m.d.BackFrom
+	stops, pin := Stops{}, m.d.BackFrom
 	if end == AtFront {
-		lip, pin = m.d.Lip.Width, m.d.Front
+		stops, pin = m.d.Lip.stops(), m.d.Front
 	}
-	c.Setup = p.setup(n.chosen, c.Depth, lip)
+	c.Setup = p.setup(n.chosen, c.Depth, stops)
 	p.plan.Setups[c.Setup].add(m, c, pin)
 }
 
@@ -70,9 +88,9 @@ func lap(of *joint.Prediction) length.Length {
 }
 
 // setup finds a set-up, or begins it.
-func (p *planner) setup(cutter int, depth joint.Depth, lip length.Length) int {
-	wanted := Setup{Cutter: cutter, Depth: depth, Lip: lip}
-	i := slices.IndexFunc(p.plan.Setups, func(s Setup) bool { return s.Lip == lip && sameCut(&s, &wanted) })
+func (p *planner) setup(cutter int, depth joint.Depth, stops Stops) int {
+	wanted := Setup{Cutter: cutter, Depth: depth, Stops: stops}
+	i := slices.IndexFunc(p.plan.Setups, func(s Setup) bool { return s.Stops == stops && sameCut(&s, &wanted) })
 	if i >= 0 {
 		return i
 	}
@@ -114,7 +132,7 @@ func (p *planner) orderSetups() {
 			-cmp.Compare(joints[x.Cutter], joints[y.Cutter]), cmp.Compare(x.Cutter, y.Cutter),
 			cmp.Compare(x.Depth.PinBoard.Rounded(), y.Depth.PinBoard.Rounded()),
 			cmp.Compare(x.Depth.TailBoard.Rounded(), y.Depth.TailBoard.Rounded()),
-			cmp.Compare(x.Lip, y.Lip))
+			cmp.Compare(x.Lip, y.Lip), cmp.Compare(x.Side, y.Side))
 	})
 	p.renumber(order)
 }

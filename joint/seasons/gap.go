@@ -99,3 +99,35 @@ func Down(l length.Length) length.Length {
 func Up(l length.Length) length.Length {
 	return length.Length(math.Ceil(l.Rounded().MM()/StepDown-1e-7) * StepDown).Rounded()
 }
+
+// HeightYear is how the height of boards that are joined swells in its opening.
+type HeightYear struct {
+	House   House
+	From    float64 // moisture of the board that swells most when it was made, %
+	Assumed bool    // none was stated
+	Gap     Gap
+}
+
+// Piece is a board with what is known of its moisture.
+type Piece struct {
+	Board         wood.Board
+	MoistureKnown bool
+}
+
+// HeightOver returns how boards of one height swell, the one that swells most
+// deciding. Errors are those of wood.Board.Strain.
+func (h House) HeightOver(height length.Length, room length.Size, pieces ...Piece) (HeightYear, error) {
+	y := HeightYear{House: h}
+	most := -1.0
+	for i := range pieces {
+		m, err := h.MovesIn(&pieces[i].Board, pieces[i].MoistureKnown)
+		if err != nil {
+			return HeightYear{}, err
+		}
+		if m.Swells > most {
+			most, y.From, y.Assumed = m.Swells, m.From, m.Assumed
+		}
+	}
+	y.Gap = GapOf(height, math.Max(0, most), 0, room)
+	return y, nil
+}

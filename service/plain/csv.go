@@ -100,12 +100,34 @@ func partRow(d *api.DrawerMade, p *api.DrawerPart) csvRow {
 		}
 	}
 	r["work"] = csvText(strings.Join(work, "; "))
+	r["note"] = csvText(noteOf(d, p))
 	for _, j := range d.Joints {
 		if p.Part == "side" || p.Part == j.End {
 			r[j.End+"_setup"] = strconv.Itoa(j.Setup)
 		}
 	}
 	return r
+}
+
+// noteOf is what is warned of at a part: a front's and a back's note tells of
+// their joint too, and a front's of the whole drawer.
+func noteOf(d *api.DrawerMade, p *api.DrawerPart) string {
+	var all []string
+	add := func(warnings []api.PartsWarning) {
+		for i := range warnings {
+			all = append(all, warnings[i].Text)
+		}
+	}
+	if p.Part == "front" {
+		add(d.Warnings)
+	}
+	for i := range d.Joints {
+		if d.Joints[i].End == p.Part {
+			add(d.Joints[i].Warnings)
+		}
+	}
+	add(p.Warnings)
+	return strings.Join(all, " ")
 }
 
 func testRow(t *api.TestStock, part string, count int) csvRow {
