@@ -299,6 +299,7 @@ var refusedFields = [...]string{
 	parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
 	parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
 	parts.ReasonNoHalfPins: "/height_rule", parts.ReasonSidesTooHigh: "/sides_height",
+	parts.ReasonFiberboard: "/front",
 }
 
 // refusalCode names the reason; sides that are sawn get the blame for a depth
