@@ -256,6 +256,8 @@ type Labour struct {
 	Parts           int      `json:"parts"`
 	Joints          int      `json:"joints"`
 	Setups          int      `json:"setups"`
+	FewestSetups    bool     `json:"fewest_setups"`
+	SetupsAtLeast   int      `json:"setups_at_least"`
 	ChangesOfSetup  int      `json:"changes_of_setup"`
 	ChangesOfCutter int      `json:"changes_of_cutter"`
 	TestJoints      float64  `json:"test_joints"`

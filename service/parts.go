@@ -238,6 +238,7 @@ func (p *planned) labour() api.Labour {
 	changes, cutters := p.plan.Changes()
 	out := api.Labour{
 		Drawers: l.Drawers, Parts: l.Parts, Joints: l.Joints, Setups: l.Setups,
+		FewestSetups: p.plan.Cover.Exact, SetupsAtLeast: p.plan.Cover.AtLeast,
 		ChangesOfSetup: changes, ChangesOfCutter: cutters, TestJoints: answers.Rounded(l.TestJoints),
 	}
 	if l.OpeningsKnown {

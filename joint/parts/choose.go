@@ -263,6 +263,8 @@ type need struct {
 	ends   []*verdict
 	chosen int
 	count  int
+	stops  Stops  // for the front
+	pairs  []pair // the boards of each end
 }
 
 // prediction is the joint chosen for an end.
@@ -310,38 +312,4 @@ func (c *chooser) refusal(n *need) *Refusal {
 	r := n.ends[end].nearest()
 	r.End = End(end)
 	return &r
-}
-
-// choose gives every drawer, each served by some cutter, its own, and uses up
-// the list: again and again the cutter that serves the most drawers that have
-// none yet, and of those that serve as many the one that is recommended more.
-func (c *chooser) choose(open []*need) {
-	for len(open) > 0 {
-		cutter := c.most(open)
-		open = slices.DeleteFunc(open, func(n *need) bool {
-			if !n.servedBy(cutter) {
-				return false
-			}
-			n.chosen = cutter
-			return true
-		})
-	}
-}
-
-// most returns the cutter that serves the most drawers.
-func (c *chooser) most(open []*need) (best int) {
-	bestCount, bestRank := 0, 0
-	for cutter := range c.cutters {
-		count, rank := 0, 0
-		for _, n := range open {
-			if n.servedBy(cutter) {
-				count += n.count
-				rank += n.count * n.rank(cutter)
-			}
-		}
-		if count > bestCount || count == bestCount && rank < bestRank {
-			best, bestCount, bestRank = cutter, count, rank
-		}
-	}
-	return best
 }

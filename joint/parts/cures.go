@@ -203,7 +203,7 @@ func (p *planner) again(d *Drawer, stock []Stock, cutter int) (all []Warning, ma
 		return nil, false, nil
 	}
 	if n.chosen = cutter; !n.servedBy(cutter) {
-		p.chooser.choose([]*need{n})
+		p.chooser.cover([]*need{n})
 	}
 	once := Made{Outside: d.Outside}
 	if err := p.fill(&once, m, n); err != nil {

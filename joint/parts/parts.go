@@ -64,6 +64,7 @@ type Plan struct {
 	TestStock []TestStock
 	Totals    []Total // for each of Job.Stock
 	Labour    Labour
+	Cover     Cover
 }
 
 // Made is a row of drawers as it is made, or why it can't be.
@@ -165,12 +166,12 @@ func (p *planner) choose() error {
 			open = append(open, p.needs[i])
 		}
 	}
-	p.chooser.choose(open)
+	p.plan.Cover = p.chooser.cover(open)
 	return nil
 }
 
 func (p *planner) need(m *maker) (*need, error) {
-	n := &need{count: m.d.Count}
+	n := &need{count: m.d.Count, stops: m.d.Lip.stops(), pairs: []pair{{pin: m.d.Front, tail: m.d.Sides}, {pin: m.d.BackFrom, tail: m.d.Sides}}}
 	for _, of := range m.classes() {
 		v, err := p.chooser.verdict(of)
 		if err != nil {
@@ -178,6 +179,7 @@ func (p *planner) need(m *maker) (*need, error) {
 		}
 		n.ends = append(n.ends, v)
 	}
+	n.pairs = n.pairs[:len(n.ends)]
 	return n, nil
 }
 

@@ -408,6 +408,6 @@ func TestStopsOfLippedFronts(t *testing.T) {
 		front := p.Drawers[0].Parts[parts.Front]
 		below := front.Work[len(front.Work)-1].From - d.Groove.FromBottom
 		assert.InDelta(t, below.MM(), want.Side.MM(), 1e-9)
-		assert.InDelta(t, (front.Length - d.Outside.Width).MM()/2, want.Lip.MM(), 1e-9)
+		assert.InDelta(t, (front.Length-d.Outside.Width).MM()/2, want.Lip.MM(), 1e-9)
 	}
 }

@@ -117,7 +117,11 @@ func (s *Lines) labour(l *api.Labour) {
 	s.Row("drawers", fmt.Sprint(l.Drawers))
 	s.Row("parts", fmt.Sprint(l.Parts))
 	s.Row("corners", fmt.Sprint(l.Joints))
-	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter", l.Setups, spelling.Plural(l.ChangesOfCutter, "change")))
+	fewest := ", the fewest there can be"
+	if !l.FewestSetups {
+		fewest = fmt.Sprintf(", perhaps not the fewest, which are %d or more", l.SetupsAtLeast)
+	}
+	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter%s", l.Setups, spelling.Plural(l.ChangesOfCutter, "change"), fewest))
 	s.Row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
 	if l.Openings != nil {
 		s.Row("openings routed", fmt.Sprint(*l.Openings))
