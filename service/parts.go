@@ -10,7 +10,9 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/plain"
+	"snugtail/service/problem"
 	"snugtail/service/say"
+	"snugtail/service/transfer"
 	"snugtail/service/working"
 )
 
@@ -34,13 +36,30 @@ func (s *Service) planParts(_ context.Context, in *api.DrawerPartsRequest) (*api
 	return answer, nil
 }
 
-// partsCSV is the same as a cut list for a spreadsheet.
-func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
+// sheets are how the cut list may be asked for.
+var sheets = transfer.Choices{
+	{Name: "profile", Values: []string{"pieces", "setups"}},
+	{Name: "decimal", Values: []string{"comma"}},
+}
+
+// partsCSV is the same as a sheet for other programs.
+func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest, asked transfer.Parameters) ([]byte, error) {
 	a, err := s.planParts(ctx, in)
 	if err != nil {
 		return nil, err
 	}
-	return plain.CutList(a)
+	as := plain.Sheet{DecimalComma: asked["decimal"] == "comma"}
+	profile := asked["profile"]
+	if n := plain.Pieces(a); profile != "" && n > plain.MostPieces {
+		return nil, problem.BadFields(api.FieldError{Pointer: "#/drawers", Code: problem.CodeOutOfRange, Detail: say.TooManyPieces(n, plain.MostPieces)})
+	}
+	switch profile {
+	case "pieces":
+		return plain.PieceList(a, as)
+	case "setups":
+		return plain.SetupList(a, as)
+	}
+	return plain.CutList(a, as)
 }
 
 // planned is a plan while it is put into words.

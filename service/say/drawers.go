@@ -36,6 +36,11 @@ func StockUnknown(id string, known []string) string {
 	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
 }
 
+// TooManyPieces is told where a sheet would list each piece of a job too large.
+func TooManyPieces(n, most int) string {
+	return fmt.Sprintf("These drawers are %d pieces; a sheet that lists each one takes up to %d. Leave profile out, or ask for fewer drawers at once.", n, most)
+}
+
 // Job tells of a job of drawers and how it is planned.
 type Job struct {
 	Words
