@@ -173,8 +173,24 @@ func (p *planner) serves(i int, before []Warning, w *Warning, try Instead) (bool
 	if try.Length < 0 || d.Room.Known && (min(d.Room.Height, d.Room.Width).Rounded() < 0) {
 		return false, nil
 	}
-	after, made, err := p.again(&d, stock, p.needs[i].chosen)
-	return made && cured(before, after, w), err
+	if try.Field != FieldThickness { // of no part
+		try.Part = 0
+	}
+	t, ok := p.trials[try]
+	if !ok {
+		var err error
+		if t.all, t.made, err = p.again(&d, stock, p.needs[i].chosen); err != nil {
+			return false, err
+		}
+		p.trials[try] = t
+	}
+	return t.made && cured(before, t.all, w), nil
+}
+
+// trial is what became of a drawer with a value in place.
+type trial struct {
+	all  []Warning
+	made bool
 }
 
 // cured: the warning is gone, and none has come that was not there.

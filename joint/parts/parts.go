@@ -140,6 +140,8 @@ type planner struct {
 
 	climates []wood.Climate // the job's, or a heated home's
 	extremes seasons.House
+	trials   map[Instead]trial          // of the drawer that is looked at
+	apartBy  map[apartKey]length.Length // play left in the worst season
 	makers   []*maker
 	needs    []*need // nil where a drawer is refused for its own sizes
 	layouts  map[layoutKey]Layout

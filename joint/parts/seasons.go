@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
@@ -26,7 +27,7 @@ type Seasons struct {
 type moves struct {
 	known bool
 	seasons.Moves
-	board wood.Board // its moisture is the one counted from
+	material Material
 }
 
 // house finds out how the boards of each stock move.
@@ -37,7 +38,8 @@ func (p *planner) house() {
 		p.climates = home[:]
 	}
 	p.extremes = seasons.HouseOf(p.climates)
-	p.moves = make([]moves, len(p.job.Stock))
+	p.moves, p.apartBy = make([]moves, len(p.job.Stock)), map[apartKey]length.Length{}
+	p.trials = map[Instead]trial{}
 	for i := range p.job.Stock {
 		p.moves[i] = p.movesOf(&p.job.Stock[i])
 	}
@@ -53,11 +55,7 @@ func (p *planner) movesOf(s *Stock) moves {
 	if err != nil { // the table lacks what this year needs
 		return moves{}
 	}
-	if board.Grain == wood.GrainUnknown {
-		board.Grain = wood.FlatSawn
-	}
-	board.Moisture.Percent = m.From
-	return moves{known: true, Moves: m, board: board}
+	return moves{known: true, Moves: m, material: s.Material}
 }
 
 // seasons are told where front, sides and back can be, and one of them is solid.
@@ -91,4 +89,64 @@ func (p *planner) seasons(m *maker) Seasons {
 	s.Width = seasons.GapOf(m.d.Outside.Width, front.Lengthens, thicker, length.Size{Length: room.Width, Given: room.Known})
 	s.Known = true
 	return s
+}
+
+// apart returns the play that the outermost tails have left in the worst season,
+// where that is less than is wanted.
+func (w *warnings) apart(c *Corner, pin Name) (left length.Length, apart bool) {
+	key := apartKey{c.Joint, w.m.from(pin), w.m.d.Sides, c.Height}
+	front, side := &w.moves[key.pin], &w.moves[key.tail]
+	if !front.known || !side.known || !c.Joint.WidthsKnown || c.Height < c.Joint.Joint.Setup().Template.Pitch.Length {
+		return 0, false
+	}
+	if front.Moves == side.Moves && front.material == side.material { // in step all year
+		return 0, false
+	}
+	left, ok := w.apartBy[key]
+	if !ok {
+		left = w.playLeft(&key)
+		w.apartBy[key] = left
+	}
+	return left, (left - w.job.Target.From).Rounded() < 0
+}
+
+// apartKey is all that the play of a joint through the year hangs on.
+type apartKey struct {
+	joint     *joint.Prediction
+	pin, tail int // of Job.Stock
+	height    length.Length
+}
+
+// playLeft is the least play of the outermost tails; the play as cut where sizes are
+// beyond those that wood.Movement tells of.
+func (p *planner) playLeft(key *apartKey) length.Length {
+	of, s := key.joint, key.joint.Joint.Setup()
+	q := wood.Joint{
+		PinBoard: p.board(key.pin, key.height), TailBoard: p.board(key.tail, key.height),
+		Play: of.Fit.Play, LeastPlay: p.job.Target.From,
+		Pitch: s.Template.Pitch.Length, TailWidth: of.Widths.TailWidest,
+		DepthPinBoard: s.Depth.PinBoard.Length, DepthTailBoard: s.Depth.TailBoard, Climates: p.climates,
+	}
+	left := of.Fit.Play
+	moved, err := wood.Movement(&q)
+	if err != nil {
+		return left
+	}
+	for i := range moved.Outcomes {
+		left = min(left, moved.Outcomes[i].PlayOutermost)
+	}
+	return left
+}
+
+// board of a stock as it was made: flat-sawn where nothing is said, and as dry as
+// it is counted from.
+func (p *planner) board(stock int, width length.Length) wood.Board {
+	s := &p.job.Stock[stock]
+	species, _ := wood.ByID(s.Species)
+	b := wood.Board{Wood: species, Material: s.Material, Grain: s.Grain, Width: width, Moisture: s.Moisture}
+	if b.Grain == wood.GrainUnknown {
+		b.Grain = wood.FlatSawn
+	}
+	b.Moisture.Percent = p.moves[stock].From
+	return b
 }

@@ -4,7 +4,6 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/seasons"
-	"snugtail/joint/wood"
 )
 
 // WarningCode names what would spoil a drawer that can be made.
@@ -113,6 +112,7 @@ type warnings struct {
 func (p *planner) warn(i int) error {
 	made := &p.plan.Drawers[i]
 	all := p.warningsOf(p.makers[i], made)
+	clear(p.trials)
 	for k := range all {
 		var err error
 		if all[k].Instead, err = p.cures(i, all, &all[k]); err != nil {
@@ -193,32 +193,6 @@ func (w *warnings) heightField(end End) Field {
 		return FieldSidesHeight
 	}
 	return FieldHeight
-}
-
-// apart returns the play that the outermost tails have left in the worst season,
-// where that is less than is wanted.
-func (w *warnings) apart(c *Corner, pin Name) (left length.Length, apart bool) {
-	front, side := &w.moves[w.m.from(pin)], &w.moves[w.m.d.Sides]
-	s, widths := c.Joint.Joint.Setup(), c.Joint.Widths
-	if !front.known || !side.known || !c.Joint.WidthsKnown || c.Height < s.Template.Pitch.Length {
-		return 0, false
-	}
-	q := wood.Joint{
-		PinBoard: front.board, TailBoard: side.board,
-		Play: c.Joint.Fit.Play, LeastPlay: w.job.Target.From,
-		Pitch: s.Template.Pitch.Length, TailWidth: widths.TailWidest,
-		DepthPinBoard: s.Depth.PinBoard.Length, DepthTailBoard: s.Depth.TailBoard, Climates: w.climates,
-	}
-	q.PinBoard.Width, q.TailBoard.Width = c.Height, c.Height
-	moved, err := wood.Movement(&q)
-	if err != nil { // sizes beyond those that wood.Movement tells of
-		return 0, false
-	}
-	left = c.Joint.Fit.Play
-	for i := range moved.Outcomes {
-		left = min(left, moved.Outcomes[i].PlayOutermost)
-	}
-	return left, (left - w.job.Target.From).Rounded() < 0
 }
 
 // ofGroove looks at the groove in each part, and at the housings.
