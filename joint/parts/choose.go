@@ -26,9 +26,10 @@ type class struct {
 // option is one cutter for a class of joints.
 type option struct {
 	serves     bool
-	rank       int               // among those that serve, 0 is best
-	prediction *joint.Prediction // nil where it was refused without one
-	refusal    Refusal           // where it does not serve
+	rank       int                // among those that serve, 0 is best
+	prediction *joint.Prediction  // nil where it was refused without one
+	moved      *recommend.Refusal // where a limit moved the depth; see recommend.Choice
+	refusal    Refusal            // where it does not serve
 }
 
 // verdict holds an option for every cutter at hand.
@@ -110,7 +111,9 @@ func (c *chooser) judge(of class) (*verdict, error) {
 	v := &verdict{options: make([]option, len(c.cutters)), changes: result.Changes}
 	for rank := range result.Choices {
 		choice := &result.Choices[rank]
-		v.options[c.index[choice.Cutter]] = of.option(&choice.Prediction, rank)
+		o := of.option(&choice.Prediction, rank)
+		o.moved = choice.Moved
+		v.options[c.index[choice.Cutter]] = o
 	}
 	for _, r := range result.Refused {
 		v.options[c.index[r.Cutter]] = option{refusal: Refusal{Reason: ReasonNoCutter, Cutter: r}}
@@ -224,6 +227,11 @@ func (v *verdict) rankByChance() {
 	}
 }
 
+// refuses reports whether any cutter does not serve.
+func (v *verdict) refuses() bool {
+	return slices.ContainsFunc(v.options, func(o option) bool { return !o.serves })
+}
+
 // serves reports whether any cutter does.
 func (v *verdict) serves() bool {
 	return slices.ContainsFunc(v.options, func(o option) bool { return o.serves })
@@ -295,19 +303,19 @@ func (n *need) rank(cutter int) (sum int) {
 	return sum
 }
 
-// refusal is that of the first end which no cutter serves. All that tells the
-// ends of a drawer apart is how deep a cutter may go, in the lap and behind a
-// lip; so what serves the end with less wood serves the other too, and where
-// each end is served some cutter serves both.
+// refusal is that of the first end which no cutter serves; nil where one serves
+// every end. All that tells the ends of a drawer apart is how deep a cutter may go,
+// in the lap and behind a lip; so what serves the end with less wood mostly serves
+// the other too.
 func (c *chooser) refusal(n *need) *Refusal {
 	for cutter := range c.cutters {
 		if n.servedBy(cutter) {
 			return nil
 		}
 	}
-	end := 0
-	for end < len(n.ends)-1 && n.ends[end].serves() {
-		end++
+	end := slices.IndexFunc(n.ends, func(v *verdict) bool { return !v.serves() })
+	if end < 0 { // each end by other cutters
+		end = slices.IndexFunc(n.ends, func(v *verdict) bool { return v.refuses() })
 	}
 	r := n.ends[end].nearest()
 	r.End = End(end)

@@ -7,6 +7,7 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/joint/recommend"
 )
 
 // MostTestJoints bounds the test joints that one set-up is expected to take.
@@ -26,8 +27,11 @@ type Setup struct {
 	Stops
 	// Prediction is of the joint with the thinnest pin board.
 	Prediction *joint.Prediction
-	Drawers    []int // indexes of Job.Drawers
-	Joints     int
+	// Moved is why its depth is not the one that gives the target's play; nil where
+	// nothing moved it.
+	Moved   *recommend.Refusal
+	Drawers []int // indexes of Job.Drawers
+	Joints  int
 	// TestJoints are to be expected: 1/chance of a first-time fit, at most
 	// MostTestJoints, for the first pair of boards and one for every further;
 	// one for the first too where cutter and depth stay as they were.
@@ -79,7 +83,9 @@ func (p *planner) enter(m *maker, n *need, c *Corner, end End) {
 		stops, pin = m.d.Lip.stops(), m.d.Front
 	}
 	c.Setup = p.setup(n.chosen, c.Depth, stops)
-	p.plan.Setups[c.Setup].add(m, c, pin)
+	s := &p.plan.Setups[c.Setup]
+	s.add(m, c, pin)
+	s.Moved = cmp.Or(s.Moved, n.ends[end].options[n.chosen].moved)
 }
 
 func lap(of *joint.Prediction) length.Length {

@@ -102,6 +102,9 @@ func (p *Job) SetupText(i int) string {
 	b.WriteString(p.stopsText(s.Stops))
 	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
 		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+	if s.Moved != nil {
+		fmt.Fprintf(b, " %s.", capital(p.MovedText(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
+	}
 	return b.String()
 }
 
