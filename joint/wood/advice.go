@@ -47,7 +47,7 @@ func (j *Joint) advise(outcomes []Outcome) Advice {
 		WaitFor:      (y.driest + y.dampest) / 2,
 		CutLooser:    length.Length(math.Max(0, j.LeastPlay.MM()-y.least)),
 	}
-	a.SameStock = !j.SameStock && pin.alike(tail) && y.leastSure < j.LeastPlay.MM()
+	a.SameStock = !j.SameStock && pin.alike(tail) && pin.Material == Solid && y.leastSure < j.LeastPlay.MM()
 	a.LooserIsLoose = a.CutLooser > 0 && y.most+a.CutLooser.MM() > OpensAbove
 	return a
 }
