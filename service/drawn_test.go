@@ -383,6 +383,7 @@ func init() {
 	rules["Target"] = playWithin
 	rules["CutterAtHand"] = builtInOrOwn
 	rules["LayoutRequest"] = layoutRules
+	rules["JointDrawingRequest"] = cornerRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
 	rules["DrawerStock"] = func(d *drawer, s *openapi3.Schema, o map[string]any) {
 		if o["moisture"] != nil && o["climate"] != nil {
@@ -479,6 +480,19 @@ func layoutRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 		o["opening_height"] = between(o["opening_height"].(stated), max(1, least), 400*pitchOf(template))
 	}
 	layoutGroove(setup, o, pitchOf(template))
+}
+
+// cornerRules: a corner is drawn of boards of a known width, cut by a template that is
+// known by its openings.
+func cornerRules(d *drawer, _ *openapi3.Schema, o map[string]any) {
+	asked, _ := o["views"].([]any)
+	if slices.Contains(asked, any("corner")) && o["board_width"] == nil {
+		o["board_width"] = stated{120, inNumber}
+	}
+	if o["board_width"] != nil {
+		template := d.openings(o["setup"].(map[string]any), false)
+		o["board_width"] = between(o["board_width"].(stated), 0.2, 400*pitchOf(template))
+	}
 }
 
 // openings gives a set-up a template that is known by its openings.
