@@ -24,11 +24,17 @@ func (p *planner) cures(i int, all []Warning, w *Warning) ([]Instead, error) {
 		if err != nil {
 			return nil, err
 		}
-		if serves && !slices.Contains(cures, try) {
+		if serves && !slices.ContainsFunc(cures, try.near) {
 			cures = append(cures, try)
 		}
 	}
 	return cures, nil
+}
+
+// near reports whether another value is the same but for how finely it is told.
+func (c Instead) near(other Instead) bool {
+	away := max(c.Length, other.Length) - min(c.Length, other.Length)
+	return c.Field == other.Field && c.Part == other.Part && away < seasons.StepDown
 }
 
 // candidates are values that may cure a warning, best first.

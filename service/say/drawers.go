@@ -158,7 +158,22 @@ func (p *Job) Summary() string {
 	if refused > 0 {
 		fmt.Fprintf(b, " %s can't be made; each says why.", spelling.Plural(refused, "drawer"))
 	}
+	if n := p.warned(); n > 0 {
+		fmt.Fprintf(b, " %s would spoil what is made: see what cures each.", spelling.Plural(n, "thing"))
+	}
 	return b.String()
+}
+
+// warned counts the warnings of all rows.
+func (p *Job) warned() (n int) {
+	for i := range p.Plan.Drawers {
+		made := &p.Plan.Drawers[i]
+		n += len(made.Warnings) + len(made.Front.Warnings) + len(made.Back.Warnings)
+		for k := range made.Parts {
+			n += len(made.Parts[k].Warnings)
+		}
+	}
+	return n
 }
 
 func (p *Job) RefusalText(made *parts.Made) string {

@@ -2,6 +2,7 @@ package say
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"snugtail/joint/length"
@@ -22,7 +23,7 @@ func (p *Job) WarningText(w *parts.Warning, made *parts.Made) string {
 }
 
 func (p *Job) warningOf(w *parts.Warning, made *parts.Made) string {
-	value, limit := p.Tenth(w.Value), p.Text(w.Limit)
+	value, limit := p.Hundredth(w.Value), p.Text(w.Limit)
 	end := codes.Ends[w.End]
 	switch w.Code {
 	case parts.EdgePinWeak:
@@ -54,8 +55,10 @@ func (p *Job) partWarning(w *parts.Warning, made *parts.Made) string {
 	case parts.BottomHeldLittle:
 		return fmt.Sprintf("The bottom reaches only %s into its grooves: at least %s are wanted.", p.Precise(w.Value), limit)
 	case parts.BottomMoves:
-		text := fmt.Sprintf("The bottom may swell by %s across its grain, and its grooves leave %s free, front and back together: it pushes the drawer apart. %s of clearance in each groove let it move.",
-			p.Tenth(w.Value), limit, p.Text(w.Needed))
+		text := fmt.Sprintf("The bottom may swell by %s, and its grooves leave %s free, both together: it pushes the drawer apart.", p.Hundredth(w.Value), limit)
+		if !offersClearance(w) {
+			text += fmt.Sprintf(" In grooves that are deep enough %s of clearance in each would let it move.", p.Text(w.Needed))
+		}
 		if w.UnderBack {
 			text += " Or take a back_joint of butted or housed with under_back, so that it moves out under the back."
 		}
@@ -65,11 +68,15 @@ func (p *Job) partWarning(w *parts.Warning, made *parts.Made) string {
 	if w.Field == parts.FieldWidth {
 		what = "wide"
 	}
-	return fmt.Sprintf("The drawer may swell by %s, and the opening leaves %s: as %s as planned it sticks in the damp season.", p.Tenth(w.Value), limit, what)
+	return fmt.Sprintf("The drawer may swell by %s, and the opening leaves %s: as %s as planned it sticks in the damp season.", p.Hundredth(w.Value), limit, what)
 }
 
-// Tenth writes a length that is an estimate: to a hundredth of a millimetre.
-func (w Words) Tenth(l length.Length) string {
+func offersClearance(w *parts.Warning) bool {
+	return slices.ContainsFunc(w.Instead, func(c parts.Instead) bool { return c.Field == parts.FieldClearance })
+}
+
+// Hundredth writes a length that is an estimate, to a hundredth of a millimetre.
+func (w Words) Hundredth(l length.Length) string {
 	const perStep = 100
 	return w.Precise(length.Length(length.NearestWhole(l.MM()*perStep) / perStep))
 }
@@ -123,7 +130,7 @@ func (p *Job) cureText(c *parts.Instead) string {
 func (w Words) SeasonsText(s *parts.Seasons) string {
 	text := w.HeightText(s.Height, s.House, s.From, s.Assumed)
 	if g := s.Width; g.Room.Given && !g.Enough() {
-		text += fmt.Sprintf(" Its width swells by %s, and %s are free.", w.Tenth(g.Swells), w.Text(g.Room.Length))
+		text += fmt.Sprintf(" Its width swells by %s, and %s are free.", w.Hundredth(g.Swells), w.Text(g.Room.Length))
 	}
 	return text
 }
@@ -134,7 +141,7 @@ func (w Words) HeightText(g seasons.Gap, house seasons.House, from float64, assu
 	if assumed {
 		made = fmt.Sprintf("If the wood was at its driest, %.3g %%, when it was made", from)
 	}
-	text := fmt.Sprintf("%s, %s of height swell by %s on average when the house is at its dampest, %.3g %%.", made, w.Text(g.Size), w.Tenth(g.Swells), house.Damp)
+	text := fmt.Sprintf("%s, %s of height swell by %s on average when the house is at its dampest, %.3g %%.", made, w.Text(g.Size), w.Hundredth(g.Swells), house.Damp)
 	switch {
 	case !g.Room.Given:
 		return text
