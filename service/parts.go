@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -286,6 +287,9 @@ func (p *planned) cautions() []api.Caution {
 		codes = append(codes, "plywood_splinters")
 	}
 	codes = append(codes, "blow_out_chips")
+	if slices.ContainsFunc(p.plan.Drawers, func(made parts.Made) bool { return made.Seasons.Known }) {
+		codes = append(codes, "wood_averages")
+	}
 	first := p.plan.Setups[0].Prediction
 	return answers.Cautions(answers.ForCutting(codes, &first.Joint, &first.Limits)...)
 }

@@ -114,7 +114,9 @@ func TestGreedyWithABound(t *testing.T) {
 	for range 50 {
 		masks := make([]uint16, 60)
 		for i := range masks {
-			masks[i] = 1<<r.IntN(12) | 1<<r.IntN(12) | 1<<r.IntN(12)
+			for range 3 {
+				masks[i] |= 1 << r.IntN(12)
+			}
 		}
 		none := func(int) bool { return false }
 		c := rowsOf(masks, none)
