@@ -63,6 +63,9 @@ var mirrors = map[string]any{
 	"Minutes": api.Minutes{}, "CheckMinutes": api.CheckMinutes{}, "Decision": api.Decision{}, "Why": api.Why{},
 	"CornerDifference": api.CornerDifference{}, "DiagnosisGroup": api.DiagnosisGroup{},
 	"BatchRequest": api.BatchRequest{}, "BatchItem": api.BatchItem{}, "BatchAnswer": api.BatchAnswer{}, "BatchResult": api.BatchResult{},
+	"PartsWarning": api.PartsWarning{}, "PartsWarningParams": api.PartsWarningParams{}, "PartsInstead": api.PartsInstead{},
+	"SeasonGap": api.SeasonGap{}, "HeightSeasons": api.HeightSeasons{}, "DrawerSeasons": api.DrawerSeasons{}, "NearestHeights": api.NearestHeights{},
+	"RoughAllowance": api.RoughAllowance{}, "RoughSize": api.RoughSize{}, "Volume": api.Volume{}, "StockRough": api.StockRough{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }
 

@@ -48,6 +48,7 @@ var sensible = map[string]within{
 	"DrawerGroove.from_bottom": {6, 14}, "DrawerGroove.width": {25.5, 26}, "DrawerGroove.depth": {3, 6}, "clearance": {0, 0.5},
 	"DrawerSize.width": {250, 700}, "DrawerSize.height": {90, 250}, "DrawerSize.depth": {250, 600},
 	"DrawerAllowance.width": {0, 26}, "DrawerAllowance.height": {0, 10}, "DrawerAllowance.depth": {0, 25},
+	"sides_height": {80, 240}, "back_height": {60, 200}, "RoughAllowance.length": {0, 30}, "RoughAllowance.width": {0, 10}, "RoughAllowance.thickness": {0, 5},
 	"housing_depth": {3, 6}, "setback": {0, 20}, "DrawerLip.width": {5, 10}, "DrawerLip.thickness": {4, 8}, "sides_sawn": {250, 600},
 	"temperature": {5, 35}, "humidity": {25, 75}, "JointAsCut.play": {-0.1, 0.4}, "JointAsCut.pitch": {21, 28}, "JointAsCut.tail_widest": {11, 16}, "nose_reach": {5, 12},
 	"count": {1, 5}, "exaggeration": {1, 20},
@@ -382,7 +383,13 @@ func init() {
 	rules["Target"] = playWithin
 	rules["CutterAtHand"] = builtInOrOwn
 	rules["LayoutRequest"] = layoutRules
+	rules["JointDrawingRequest"] = cornerRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
+	rules["DrawerStock"] = func(d *drawer, s *openapi3.Schema, o map[string]any) {
+		if o["moisture"] != nil && o["climate"] != nil {
+			d.oneOf(s, o, "DrawerStock", "moisture", "climate")
+		}
+	}
 	rules["WoodBoard"], rules["WoodClimate"], rules["WoodMovementRequest"] = boardRules, climateRules, movementRules
 	rules["BatchRequest"] = func(*drawer, *openapi3.Schema, map[string]any) {}
 	rules["BatchItem"] = func(d *drawer, _ *openapi3.Schema, o map[string]any) {
@@ -475,6 +482,19 @@ func layoutRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 	layoutGroove(setup, o, pitchOf(template))
 }
 
+// cornerRules: a corner is drawn of boards of a known width, cut by a template that is
+// known by its openings.
+func cornerRules(d *drawer, _ *openapi3.Schema, o map[string]any) {
+	asked, _ := o["views"].([]any)
+	if slices.Contains(asked, any("corner")) && o["board_width"] == nil {
+		o["board_width"] = stated{120, inNumber}
+	}
+	if o["board_width"] != nil {
+		template := d.openings(o["setup"].(map[string]any), false)
+		o["board_width"] = between(o["board_width"].(stated), 0.2, 400*pitchOf(template))
+	}
+}
+
 // openings gives a set-up a template that is known by its openings.
 func (d *drawer) openings(setup map[string]any, spaced bool) map[string]any {
 	delete(setup, "record")
@@ -528,6 +548,9 @@ func between(l stated, least, most float64) stated {
 }
 
 func partsRules(d *drawer, s *openapi3.Schema, o map[string]any) {
+	setup := o["setup"].(map[string]any)
+	template, _ := setup["template"].(map[string]any)
+	byOpenings := pitchOf(template) > 0 && template["kind"] != "proven" && template["kind"] != "allowance"
 	var ids []string
 	for i, item := range o["stock"].([]any) {
 		ids = append(ids, "stock-"+strconv.Itoa(i))
@@ -542,11 +565,17 @@ func partsRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 		if row["bottom"] != nil {
 			row["bottom"] = d.of("bottom", ids...)
 		}
+		if !byOpenings {
+			delete(row, "height_rule")
+		}
 	}
 }
 
 func drawerRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 	d.oneOf(s, o, "Drawer", "outside", "opening")
+	if rule := o["height_rule"]; rule == "half_pins_up" && o["opening"] != nil || o["sides_height"] != nil {
+		delete(o, "height_rule")
+	}
 	if o["outside"] != nil {
 		delete(o, "allowance")
 	}

@@ -94,9 +94,13 @@ func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q
 }
 
 // form is one more form of the answer to a question Q, such as a drawing.
+// It is written by write, or by writeAs where it comes in several ways, which
+// parameters of the media type choose.
 type form[Q any] struct {
-	media string // as Accept names it
-	write func(context.Context, *Q) ([]byte, error)
+	media   string // as Accept names it
+	write   func(context.Context, *Q) ([]byte, error)
+	takes   transfer.Choices
+	writeAs func(context.Context, *Q, transfer.Parameters) ([]byte, error)
 }
 
 // mediaOf lists the forms in which an operation answers, the default first.
@@ -115,7 +119,15 @@ func mediaOf[Q any](hasText bool, further []form[Q]) []string {
 func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
-	body, err := f.write(ctx, question)
+	asked, err := transfer.Asked(c, f.media, f.takes)
+	if err != nil {
+		return err
+	}
+	write := f.writeAs
+	if write == nil {
+		write = func(ctx context.Context, question *Q, _ transfer.Parameters) ([]byte, error) { return f.write(ctx, question) }
+	}
+	body, err := write(ctx, question, asked)
 	if ended := ctx.Err(); ended != nil {
 		return ended
 	}
@@ -126,7 +138,7 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	if strings.HasPrefix(media, "text/") {
 		media += "; charset=utf-8"
 	}
-	return transfer.Write(c, http.StatusOK, media, body)
+	return transfer.Write(c, http.StatusOK, f.takes.With(media, asked), body)
 }
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text

@@ -27,6 +27,8 @@ type Change struct {
 	Bushing joint.Bushing
 	Angle   joint.Angle   // at least (SteeperAngle) or at most (ShallowerAngle)
 	Size    length.Length // bushing diameter or board thickness, at least or at most
+	// CuttingLength that the cutter has to have as well; 0 where its own will do.
+	CuttingLength length.Length
 }
 
 // changes says, for the pair that misses by least, what else would serve.

@@ -5,7 +5,9 @@
 //	recommend.go  the question and the answer, pair by pair
 //	window.go     which difference of cutter and bushing can serve at all
 //	cost.go       the sum in test joints, the order, the break-even
+//	moved.go      another depth within the target, where a limit moves it
 //	changes.go    what to change where no pair serves
+//	judged.go     which of that does serve
 //
 // Source: joint/model.md, section 14.
 package recommend
@@ -72,6 +74,9 @@ type Choice struct {
 	// Cautions are the limits that are kept with little to spare, and those broken
 	// that do not forbid the joint.
 	Cautions []joint.LimitCode
+	// Moved is what keeps the depth from being the one that gives the target's play,
+	// so that another one within the target is taken; nil where nothing does.
+	Moved *Refusal
 }
 
 // LeastDepth is the depth, mm, below which a tail holds nothing. Judgement.
@@ -151,7 +156,7 @@ func Pairs(query *Query) (Result, error) {
 		result.Choices[i] = q.choice(serving[i])
 	}
 	if len(serving) == 0 {
-		result.Changes = changes(q.Setup, result.Refused)
+		result.Changes = q.judged(changes(q.Setup, result.Refused))
 	}
 	return result, nil
 }
@@ -199,6 +204,7 @@ type option struct {
 	cost     Cost
 	lap      length.Length
 	cautions []joint.LimitCode
+	moved    *Refusal
 	notFlush int // 1 where a limit is broken that keeps the joint from being flush
 }
 
@@ -209,7 +215,7 @@ func (q *asked) choice(o *option) Choice {
 	j, _ := joint.New(s) // looked at before
 	return Choice{
 		Cutter: o.cutter, Bushing: o.bushing, Prediction: j.Predict(q.Target, q.Bands),
-		Set: o.set, Hold: o.hold, Cost: o.cost, Cautions: o.cautions,
+		Set: o.set, Hold: o.hold, Cost: o.cost, Cautions: o.cautions, Moved: o.moved,
 	}
 }
 
@@ -225,18 +231,19 @@ func (q *asked) judge(s *joint.Setup, ladder setting.Ladder) (*option, *Refusal)
 	}
 	j, err := joint.New(s.AtDepth(r.Depth))
 	r.Window, r.Limit, r.Outside = windowOf(&j, r.Depth)
-	if errors.As(err, &r.Impossible) {
+	switch {
+	case errors.As(err, &r.Impossible):
 		r.Obstacle = ObstacleImpossible
-		return nil, r
-	}
-	if r.Outside || r.breaks(j.Limits()) {
-		return nil, r
-	}
-	if r.Depth.Rounded() < LeastDepth {
+	case r.Outside || r.breaks(j.Limits()):
+	case r.Depth.Rounded() < LeastDepth:
 		r.Obstacle = ObstacleTooShallow
-		return nil, r
+	default:
+		return q.choose(s, &j, ladder, r)
 	}
-	return q.choose(s, &j, ladder, r)
+	if o := q.elsewhere(s, &flat, ladder, r); o != nil {
+		return o, nil
+	}
+	return nil, r
 }
 
 // breaks takes in the limit broken furthest, if any.
@@ -264,11 +271,17 @@ func (q *asked) choose(s *joint.Setup, j *joint.Joint, ladder setting.Ladder, r 
 		r.Depth = set.Setting.Depth
 		return nil, r
 	}
-	o := &option{cutter: s.Cutter, bushing: s.Bushing, offset: s.Offset, set: set, hold: q.woods.Of(&at, hold.Friction())}
+	return q.option(s, &at, set, ladder), nil
+}
+
+// option is a pair that serves, by the joint that it cuts at the depth to set.
+func (q *asked) option(s *joint.Setup, at *joint.Joint, set setting.Best, ladder setting.Ladder) *option {
+	o := &option{cutter: s.Cutter, bushing: s.Bushing, offset: s.Offset, set: set, hold: q.woods.Of(at, hold.Friction())}
 	o.lap, _ = at.Lap()
+	limits := at.Limits()
 	o.take(&limits)
-	o.cost = q.costOf(&at, &set, ladder)
-	return o, nil
+	o.cost = q.costOf(at, &set, ladder)
+	return o
 }
 
 // take takes in the limits that deserve a caution.

@@ -3,12 +3,17 @@ package read
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"strconv"
 
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/joint/effort"
+	"snugtail/joint/layout"
 	"snugtail/joint/wood"
+	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 func Prediction(r *Reader, in *api.FitPredictionRequest) {
@@ -16,7 +21,31 @@ func Prediction(r *Reader, in *api.FitPredictionRequest) {
 	r.Target(in.Target, setup.Tails())
 }
 
-func Drawing(r *Reader, in *api.JointDrawingRequest) { r.Setup(in.Setup) }
+func Drawing(r *Reader, in *api.JointDrawingRequest) { r.DrawingAsked(in) }
+
+// DrawingAsked reads what is to be drawn; the plan is nil where no width is asked
+// about.
+func (r *Reader) DrawingAsked(in *api.JointDrawingRequest) (joint.Setup, []belief.Session, *layout.Plan) {
+	setup, sessions := r.Setup(in.Setup)
+	at := slices.Index(in.Views, "corner")
+	if in.BoardWidth == nil {
+		if at >= 0 {
+			r.fail("/views", strconv.Itoa(at), problem.CodeMissing, say.CornerViewNeedsWidth)
+		}
+		return setup, sessions, nil
+	}
+	width := r.size(in.BoardWidth, positive, "", "board_width")
+	if in.Setup != nil && (in.Setup.Template != nil || in.Setup.Record != nil) && !setup.Template.KnownByOpenings() {
+		r.fail("", "board_width", problem.CodeConflict, say.CornerViewNeedsOpenings)
+		return setup, sessions, nil
+	}
+	if !width.Given {
+		return setup, sessions, nil
+	}
+	plan := &layout.Plan{Setup: setup, Width: width.Length}
+	r.refusePlan(plan, &api.LayoutRequest{Setup: in.Setup, BoardWidth: in.BoardWidth})
+	return setup, sessions, plan
+}
 
 func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
 	setup, _ := r.Setup(in.Setup)

@@ -300,6 +300,13 @@ func (w Words) WhyNot(r *recommend.Refusal) string {
 	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
 }
 
+// MovedText says why another depth is taken than the one that gives the target's
+// play.
+func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
+	return fmt.Sprintf("it is set at %s, where play is %s and every limit is kept, since at the target's own play it would not do (%s)",
+		w.Text(depth), w.Precise(play), strings.TrimSuffix(w.WhyNot(r), "."))
+}
+
 // Why says what puts a choice where it is.
 func (w Words) Why(c *recommend.Choice, rank int) string {
 	p := &c.Prediction
@@ -315,6 +322,9 @@ func (w Words) Why(c *recommend.Choice, rank int) string {
 	}
 	fmt.Fprintf(b, "the first joint fits with a chance of %s; 0.1 mm of depth changes play by %s; flare %s off the template",
 		Percent(p.Fit.InTarget), w.Precise(p.PlayPerTenth), w.Precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
+	if c.Moved != nil {
+		fmt.Fprintf(b, "; %s", w.MovedText(c.Moved, p.Joint.Setup().Depth.PinBoard.Length, p.Fit.Play))
+	}
 	if rank == 1 {
 		return "First: " + b.String() + "."
 	}
@@ -325,17 +335,25 @@ func (w Words) Change(c recommend.Change) string {
 	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
 	case recommend.SteeperAngle:
-		return fmt.Sprintf("A %s of at least %s cuts shallow enough.", cutter, angleText(c.Angle))
+		return fmt.Sprintf("A %s of at least %s cuts shallow enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
 	case recommend.ShallowerAngle:
-		return fmt.Sprintf("A cutter of less than %s cuts deeper.", angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A %s of at most %s cuts deep enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
 	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
+		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	}
 	return "Another template: with this one no cutter at hand closes the joint within the limits."
+}
+
+// longEdges says which cutting edges a change needs beside.
+func (w Words) longEdges(c *recommend.Change) string {
+	if c.CuttingLength <= 0 {
+		return ""
+	}
+	return ", if its cutting edges are at least " + w.Text(c.CuttingLength) + " long"
 }
 
 func (w Words) ChoiceSummary(result *recommend.Result) string {
