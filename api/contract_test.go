@@ -469,6 +469,7 @@ func TestRepeatedSchemasAreAlike(t *testing.T) {
 	}
 	alike("LengthIn", "LengthInFromZero", func(*openapi3.Schema) {})
 	alike("LengthIn", "LengthInSigned", func(*openapi3.Schema) {})
+	alike("LengthIn", "LengthInReach", func(*openapi3.Schema) {})
 	alike("Length", "LengthOrNull", func(s *openapi3.Schema) { s.Nullable = false })
 	alike("PlayNow", "PlayNowOrNull", func(s *openapi3.Schema) { s.Nullable = false })
 	alike("Setup", "SetupToChoose", func(s *openapi3.Schema) { s.Required = nil })

@@ -214,10 +214,11 @@ type WorkingLine struct {
 
 // Limit is one limit of a set-up. OK and Margin are null where it needs what was not given.
 type Limit struct {
-	Code   string  `json:"code"`
-	OK     *bool   `json:"ok"`
-	Margin *Length `json:"margin"`
-	Text   string  `json:"text"`
+	Code     string  `json:"code"`
+	OK       *bool   `json:"ok"`
+	Margin   *Length `json:"margin"`
+	Severity string  `json:"severity"`
+	Text     string  `json:"text"`
 }
 
 // Widths are those of section 3; null for templates that are not known by their openings.
@@ -250,6 +251,16 @@ type Probability struct {
 	HandFit      float64 `json:"hand_fit"`
 	Tight        float64 `json:"tight"`
 	WillNotClose float64 `json:"will_not_close"`
+	NoJoint      float64 `json:"no_joint"`
+}
+
+// Shortfall is why there is no joint at all.
+type Shortfall struct {
+	Limit          string `json:"limit"`
+	By             Length `json:"by"`
+	FingerReachBy  Length `json:"finger_reach_by"`
+	OpeningReachBy Length `json:"opening_reach_by"`
+	Text           string `json:"text"`
 }
 
 // Contribution is the share of one source in the variance of play.
@@ -262,6 +273,7 @@ type Contribution struct {
 type Fit struct {
 	Play          Length         `json:"play"`
 	Band          string         `json:"band"`
+	Shortfall     *Shortfall     `json:"shortfall"`
 	Uncertainty   Uncertainty    `json:"uncertainty"`
 	Probability   Probability    `json:"probability"`
 	InTarget      float64        `json:"in_target"`
@@ -322,7 +334,7 @@ type FitPredictionAnswer struct {
 	Fit            Fit            `json:"fit"`
 	Widths         *Widths        `json:"widths"`
 	Limits         []Limit        `json:"limits"`
-	DepthForTarget Length         `json:"depth_for_target"`
+	DepthForTarget *Length        `json:"depth_for_target"`
 	LimitsAtTarget []Limit        `json:"limits_at_target"`
 	Touchiness     Length         `json:"play_per_tenth"`
 	RouterSettings RouterSettings `json:"router_settings"`
@@ -466,7 +478,7 @@ type CorrectionAnswer struct {
 	Verdict        string             `json:"verdict"`
 	Steps          []Step             `json:"steps"`
 	NextCheck      *NextCheck         `json:"next_check"`
-	NextDepth      Length             `json:"next_depth"`
+	NextDepth      *Length            `json:"next_depth"`
 	Predicted      Fit                `json:"predicted"`
 	ChanceNextFits float64            `json:"chance_next_fits"`
 	Estimate       Estimate           `json:"estimate"`

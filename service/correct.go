@@ -56,7 +56,7 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		Verdict:        codes.Verdicts[a.Verdict],
 		Steps:          w.Steps(a.Steps, a),
 		NextCheck:      w.NextCheck(a),
-		NextDepth:      w.Length(a.NextDepth),
+		NextDepth:      w.Known(a.NextDepth, a.Decision.Why != advise.WhyNoJoint),
 		ChanceNextFits: answers.Rounded(a.ChanceNext),
 		Estimate: api.Estimate{
 			Allowance:           w.Length(setup.Template.TotalAllowance() + offset.Mean),

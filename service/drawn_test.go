@@ -57,7 +57,7 @@ var sensible = map[string]within{
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair
 // within so that a way through inches stays inside.
 var lengthRanges = map[string]within{
-	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999},
+	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999}, "LengthInReach": {-19.9, 1999},
 }
 
 // words that a person may write about a job, a drawer or a climate; they go
@@ -625,7 +625,7 @@ func jointWithin(joint map[string]any, pitch float64) float64 {
 func TestDrawnLengthsAreWhatTheySay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := &drawer{T: t, wild: true}
-		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat"} {
+		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat", "LengthInReach": "finger_reach"} {
 			l := d.length(name, "", field).(stated)
 			for units, unit := range map[string]length.Unit{"mm": 0, "in": length.UnitInch} {
 				text, isText := l.in(units).(string)

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/service/answers"
 	"snugtail/service/working"
 )
@@ -21,8 +22,6 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		return nil, err
 	}
 	w := s.writer(r.Unit)
-	atTarget := p.AtTarget()
-	limitsThere := atTarget.Limits()
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -37,16 +36,27 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		Fit:            fit,
 		Widths:         w.Widths(p.Widths, p.WidthsKnown),
 		Limits:         w.Limits(&p.Limits),
-		DepthForTarget: w.Length(p.DepthForTarget),
-		LimitsAtTarget: w.Limits(&limitsThere),
+		LimitsAtTarget: []api.Limit{},
 		Touchiness:     w.Length(p.PlayPerTenth),
 		RouterSettings: w.Settings(p.Projection),
-		MeasureFirst:   w.MeasureFirst(p.Joint.MeasureFirst(target)),
+		MeasureFirst:   []api.MeasureFirst{},
 		Regrind:        w.Grinding(&setup, target),
 		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
+	}
+	if !p.Fit.Shortfall.NoJoint {
+		s.adviseDepth(w, answer, &p, target)
 	}
 	if in.Explain {
 		answer.Working = working.Prediction(&p, target)
 	}
 	return answer, nil
+}
+
+// adviseDepth adds what is said of depths where there is a joint at all.
+func (s *Service) adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Prediction, target joint.Target) {
+	atTarget := p.AtTarget()
+	limitsThere := atTarget.Limits()
+	to.DepthForTarget = w.Known(p.DepthForTarget, true)
+	to.LimitsAtTarget = w.Limits(&limitsThere)
+	to.MeasureFirst = w.MeasureFirst(p.Joint.MeasureFirst(target))
 }

@@ -6,6 +6,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/advise"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 )
@@ -58,7 +59,7 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 	}
 	w := s.writerFor(r, &bench)
 	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, a, bench.Target), &now.Joint, &now.Fit
-	if len(bench.Cuts) > 0 {
+	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted
 	}
 	moving, err := w.WoodCautions(moved, fit)

@@ -89,6 +89,10 @@ type Advice struct {
 	// stated give.
 	SeatOffset      length.Length
 	SeatOffsetKnown bool
+	// Shortfall is why there is no joint at all, with WhyNoJoint. ReachesDoubted
+	// says that the template's reaches leave none, but that one was seen.
+	Shortfall      joint.Shortfall
+	ReachesDoubted bool
 }
 
 // On returns the advice on a case. Errors are those of belief.Observer.Of.
@@ -104,6 +108,7 @@ func On(o *belief.Observer, c *Case) (*Advice, error) {
 	w.decide()
 	w.settleChance()
 	w.predict()
+	w.withoutJoint()
 	w.steps()
 	w.causes()
 	w.Corners = cornerDifferences(c.Cuts)
@@ -159,6 +164,7 @@ func newWork(o *belief.Observer, c *Case, p *belief.Posterior) *work {
 		w.last = &c.Cuts[n-1]
 		w.current = !w.last.Depth.PinBoard.Given || sameDepth(w.last.Depth.Deeper().Length, w.depthNow)
 	}
+	w.engaged()
 	w.outlooks = p.Outlooks(mostOutlooks)
 	w.playNow = w.now.Play().MM()
 	w.deeper = w.cutDeeper()

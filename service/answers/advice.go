@@ -180,6 +180,9 @@ func AdviceCautions(a *advise.Advice) []api.Caution {
 	if a.OnlyFelt {
 		all = append(all, "estimate_only")
 	}
+	if a.ReachesDoubted {
+		all = append(all, "reaches_doubted")
+	}
 	all = append(all, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
 	return Cautions(ForCutting(all, &a.Next, &a.Limits)...)
 }

@@ -46,24 +46,36 @@ func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 func (w Writer) fit(f *joint.Fit) api.Fit {
 	return api.Fit{
 		Play: w.Length(f.Play),
-		Band: codes.Bands[f.Band],
+		Band: codes.Bands[f.Band], Shortfall: w.shortfall(f),
 		Uncertainty: api.Uncertainty{
 			Standard: w.Length(f.Standard), Low: w.Length(f.Low), High: w.Length(f.High),
 		},
 		Probability: api.Probability{
 			TooLoose: Rounded(f.Probability[joint.TooLoose]), Loose: Rounded(f.Probability[joint.Loose]),
 			HandFit: Rounded(f.Probability[joint.HandFit]), Tight: Rounded(f.Probability[joint.Tight]),
-			WillNotClose: Rounded(f.Probability[joint.WillNotClose] + f.Probability[joint.NoJoint]),
+			WillNotClose: Rounded(f.Probability[joint.WillNotClose]), NoJoint: Rounded(f.Probability[joint.NoJoint]),
 		},
 		InTarget:      Rounded(f.InTarget),
-		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown),
+		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown && !f.Shortfall.NoJoint),
 		Seat:          api.Seat{Offset: w.Known(f.Seat.Offset, f.Seat.Known), State: codes.Seat(f.Seat)},
 		EdgeStep:      w.Length(f.EdgeStep),
 		ShoulderGap:   w.Length(f.ShoulderGap),
 		FloorGap:      w.Length(f.FloorGap),
-		FirstTouch:    w.Known(f.FirstTouch, f.FirstTouchKnown),
+		FirstTouch:    w.Known(f.FirstTouch, f.FirstTouchKnown && !f.Shortfall.NoJoint),
 		Contributions: w.contributions(f),
-		Glue:          codes.Glue(f.Play),
+		Glue:          codes.GlueOf(f),
+	}
+}
+
+// shortfall is nil where there is a joint, or where that is not known.
+func (w Writer) shortfall(f *joint.Fit) *api.Shortfall {
+	s := &f.Shortfall
+	if !s.NoJoint {
+		return nil
+	}
+	return &api.Shortfall{
+		Limit: codes.Limits[s.Limit], By: w.Length(s.By),
+		FingerReachBy: w.Length(s.FingerReach), OpeningReachBy: w.Length(s.OpeningReach), Text: w.NoJoint(s),
 	}
 }
 
@@ -89,10 +101,10 @@ func sorted(all []api.Contribution) []api.Contribution {
 }
 
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
-	all := make([]api.Limit, joint.LimitTailLeft)
+	all := make([]api.Limit, joint.LimitBearingOnTemplate)
 	for i := range all {
 		l := &limits[i]
-		all[i].Code, all[i].Text = codes.Limits[l.Code], w.Limit(l)
+		all[i].Code, all[i].Severity, all[i].Text = codes.Limits[l.Code], codes.Severities[l.Code.Severity()], w.Limit(l)
 		if l.Known {
 			ok := l.OK()
 			all[i].Margin, all[i].OK = w.Known(l.Margin, true), &ok

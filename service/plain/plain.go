@@ -79,6 +79,13 @@ func maybe(l *api.Length) string {
 }
 
 func (s *Lines) fit(f *api.Fit) {
+	if f.Shortfall != nil {
+		s.Row("no joint", f.Shortfall.Text)
+		if f.Seat.Offset != nil {
+			s.Row("pushed together", f.Seat.State+", "+fine(*f.Seat.Offset))
+		}
+		return
+	}
 	s.Row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
 	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
 	s.Row("chance of a fit", say.Percent(f.InTarget))
@@ -132,7 +139,9 @@ func Prediction(a *api.FitPredictionAnswer) string {
 	s.Para(0, a.Summary)
 	s.Title("FIT")
 	s.fit(&a.Fit)
-	s.Row("depth for target", both(a.DepthForTarget))
+	if a.DepthForTarget != nil {
+		s.Row("depth for target", both(*a.DepthForTarget))
+	}
 	s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
 	s.settings(a.RouterSettings)
 	s.brokenLimits(a.Limits)

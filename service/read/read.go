@@ -76,6 +76,7 @@ var (
 	positive = span{0.1, 2000}
 	fromZero = span{0, 2000}
 	signed   = span{-2000, 2000}
+	reach    = span{-20, 2000} // below 0: the template stands back from the board's end
 )
 
 // size reads a length; a missing one is not stated.
@@ -310,7 +311,7 @@ func (r *Reader) template(in *api.Template, base string) joint.Template {
 		r.onePiece = true
 		t = joint.NewOnePiece(
 			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
-			r.size(in.OpeningReach, positive, base, "opening_reach"), r.size(in.FingerReach, positive, base, "finger_reach"))
+			r.size(in.OpeningReach, reach, base, "opening_reach"), r.size(in.FingerReach, reach, base, "finger_reach"))
 	case "two_position":
 		t = r.twoPosition(in, base)
 	case "allowance":
@@ -329,8 +330,8 @@ func (r *Reader) pass(in *api.Pass, base string) joint.Pass {
 	return joint.Pass{
 		Opening:      r.size(in.Opening, positive, base, "opening"),
 		Finger:       r.size(in.Finger, positive, base, "finger"),
-		OpeningReach: r.size(in.OpeningReach, positive, base, "opening_reach"),
-		FingerReach:  r.size(in.FingerReach, positive, base, "finger_reach"),
+		OpeningReach: r.size(in.OpeningReach, reach, base, "opening_reach"),
+		FingerReach:  r.size(in.FingerReach, reach, base, "finger_reach"),
 	}
 }
 

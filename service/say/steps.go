@@ -65,7 +65,7 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) string {
 	case advise.ChangeCutter:
 		return w.otherCutter(s)
 	}
-	return w.stopAndFix(s)
+	return w.stopAndFix(s, a)
 }
 
 func (w Words) turn(s *advise.Step, what string) string {
@@ -146,12 +146,14 @@ func (w Words) otherCutter(s *advise.Step) string {
 	return "Fit the cutter (bit) that the set-up is meant for." + onceFitted
 }
 
-func (w Words) stopAndFix(s *advise.Step) string {
+func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
 	switch {
 	case s.Reason == advise.ReasonHalfPitch:
 		return "The edges are off by about half a pitch: a board was at the wrong stop or turned round. Cut again with face and edge as marked."
 	case s.Fix == advise.FixLimit:
 		return fmt.Sprintf("No depth will do with these tools: at the one that fits, %s.", w.brokenLimit(s.Limit))
+	case s.Fix == advise.FixReaches:
+		return w.NoJoint(&a.Shortfall)
 	}
 	return fixTexts[s.Fix]
 }
@@ -172,6 +174,8 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 			return "Past this limit tools or wood are damaged."
 		}
 		return "It brings the depth that closes the joint within the limit."
+	case advise.ReasonNoJoint:
+		return "Wood that is cut so does not hold together, however well its play is set."
 	case advise.ReasonTry:
 		return "Tools and wood vary: a change counts when a test joint has shown it."
 	case advise.ReasonFits:
@@ -254,6 +258,9 @@ func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
 	setup := a.Next.Setup()
 	text := fmt.Sprintf("Cutter %s %s, bushing %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle),
 		w.Text(setup.Bushing.Diameter.Length), w.Setting(depth))
+	if a.Decision.Why == advise.WhyNoJoint {
+		return text + ": no joint, not to be cut."
+	}
 	if a.Verdict == advise.Fits {
 		return text + ": fits. Depth gauge, do not cut."
 	}

@@ -134,8 +134,46 @@ func (w Words) seat(s joint.Seat) string {
 	return ""
 }
 
+// shortTexts say why there is no joint, and which length is short.
+var shortTexts = map[joint.LimitCode][2]string{
+	joint.LimitTailLeft:      {"the tails are cut away", "what is left of a tail at its root"},
+	joint.LimitTailEnters:    {"the tails stand on the pin board's end and do not go in", "how deep they go in"},
+	joint.LimitStraightFlank: {"only rounded ends would touch, no straight flank lies beside another", "the straight flank"},
+}
+
+// NoJoint says why there is no joint at all, by how much, and what would help.
+func (w Words) NoJoint(s *joint.Shortfall) string {
+	text := shortTexts[s.Limit]
+	said := fmt.Sprintf("There is no joint at any depth: %s (%s is short by %s).", text[0], text[1], w.about(s.By))
+	var lacking []string
+	for _, r := range []struct {
+		name  string
+		short length.Length
+	}{{"fingers", s.FingerReach}, {"openings", s.OpeningReach}} {
+		if r.short.Rounded() > 0 {
+			lacking = append(lacking, fmt.Sprintf("the %s have to reach %s further", r.name, w.about(r.short)))
+		}
+	}
+	if len(lacking) == 0 {
+		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, another template is wanted."
+	}
+	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; as stated, set the template so or take another."
+}
+
+// noJointSummary is said instead of band, chance and depth.
+func (w Words) noJointSummary(f *joint.Fit) string {
+	text := "No joint. " + w.NoJoint(&f.Shortfall)
+	if seat := w.seat(f.Seat); seat != "" {
+		text += " Pushed together, " + seat + "."
+	}
+	return text + " Play, and a depth for it, mean nothing here: do not cut."
+}
+
 func (w Words) FitSummary(p *joint.Prediction) string {
 	f := &p.Fit
+	if f.Shortfall.NoJoint {
+		return w.noJointSummary(f)
+	}
 	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
 		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
 		"Chance that the first joint fits: " + Percent(f.InTarget) + "."
@@ -272,6 +310,8 @@ var cautionTexts = map[string]string{
 	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
 	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
 	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
+	"joint_not_checked":         "Whether there is a joint at all was not looked at: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
+	"reaches_doubted":           "By its reaches as stated the template would leave no joint, yet one was seen: the reaches were left out of account. Measure them again.",
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
