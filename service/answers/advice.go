@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -168,7 +169,7 @@ func (w Writer) CheckAgain(d advise.Drift) api.CheckAgain {
 func AdviceCautions(a *advise.Advice) []api.Caution {
 	all := make([]string, 0, 12)
 	if a.Decision.Do == advise.DoStop {
-		return Cautions(ForCutting(append(all, "same_face_to_stop", "blow_out_chips"), &a.Next, &a.Limits)...)
+		return cautionsFor(append(all, "same_face_to_stop", "blow_out_chips"), a)
 	}
 	all = append(all, "power_off", "test_in_scrap")
 	for i := range a.Steps {
@@ -180,9 +181,16 @@ func AdviceCautions(a *advise.Advice) []api.Caution {
 	if a.OnlyFelt {
 		all = append(all, "estimate_only")
 	}
-	if a.ReachesDoubted {
-		all = append(all, "reaches_doubted")
-	}
 	all = append(all, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return Cautions(ForCutting(all, &a.Next, &a.Limits)...)
+	return cautionsFor(all, a)
+}
+
+// cautionsFor adds those of the next joint. Reaches that were left out of account
+// are not as if nobody had looked.
+func cautionsFor(codes []string, a *advise.Advice) []api.Caution {
+	all := ForCutting(codes, &a.Next, &a.Limits)
+	if i := slices.Index(all, "joint_not_checked"); i >= 0 && a.ReachesDoubted {
+		all[i] = "reaches_doubted"
+	}
+	return Cautions(all...)
 }

@@ -80,7 +80,6 @@ func maybe(l *api.Length) string {
 
 func (s *Lines) fit(f *api.Fit) {
 	if f.Shortfall != nil {
-		s.Row("no joint", f.Shortfall.Text)
 		if f.Seat.Offset != nil {
 			s.Row("pushed together", f.Seat.State+", "+fine(*f.Seat.Offset))
 		}
@@ -142,13 +141,15 @@ func Prediction(a *api.FitPredictionAnswer) string {
 	if a.DepthForTarget != nil {
 		s.Row("depth for target", both(*a.DepthForTarget))
 	}
-	s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+	if a.Fit.Shortfall == nil {
+		s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+	}
 	s.settings(a.RouterSettings)
 	s.brokenLimits(a.Limits)
 	if a.Regrind != nil {
 		s.Para(0, a.Regrind.Text)
 	}
-	if len(a.Fit.Contributions) > 0 {
+	if len(a.Fit.Contributions) > 0 && a.Fit.Shortfall == nil {
 		s.Title("WHAT DECIDES IT")
 		for _, c := range a.Fit.Contributions {
 			s.Row(strings.ReplaceAll(c.Source, "_", " "), fmt.Sprintf("%d %%", int(math.Round(100*c.Share))))

@@ -144,7 +144,7 @@ var shortTexts = map[joint.LimitCode][2]string{
 // NoJoint says why there is no joint at all, by how much, and what would help.
 func (w Words) NoJoint(s *joint.Shortfall) string {
 	text := shortTexts[s.Limit]
-	said := fmt.Sprintf("There is no joint at any depth: %s (%s is short by %s).", text[0], text[1], w.about(s.By))
+	said := fmt.Sprintf("No joint at any depth: %s (%s is short by %s).", text[0], text[1], w.about(s.By))
 	var lacking []string
 	for _, r := range []struct {
 		name  string
@@ -162,7 +162,7 @@ func (w Words) NoJoint(s *joint.Shortfall) string {
 
 // noJointSummary is said instead of band, chance and depth.
 func (w Words) noJointSummary(f *joint.Fit) string {
-	text := "No joint. " + w.NoJoint(&f.Shortfall)
+	text := w.NoJoint(&f.Shortfall)
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Pushed together, " + seat + "."
 	}
