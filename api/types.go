@@ -72,10 +72,12 @@ type Cutter struct {
 
 // Router is what is known of the router.
 type Router struct {
-	AdjusterLead *LengthIn `json:"adjuster_lead,omitempty"`
-	AdjusterStep *LengthIn `json:"adjuster_step,omitempty"`
-	TurnedInUse  bool      `json:"turned_in_use,omitempty"`
-	ColletHeight *LengthIn `json:"collet_height,omitempty"`
+	AdjusterLead *LengthIn   `json:"adjuster_lead,omitempty"`
+	AdjusterStep *LengthIn   `json:"adjuster_step,omitempty"`
+	GaugeBlocks  []*LengthIn `json:"gauge_blocks,omitempty"`
+	Backlash     *LengthIn   `json:"backlash,omitempty"`
+	TurnedInUse  bool        `json:"turned_in_use,omitempty"`
+	ColletHeight *LengthIn   `json:"collet_height,omitempty"`
 }
 
 // PinBoard is the drawer front, TailBoard the drawer side.
@@ -254,6 +256,25 @@ type Probability struct {
 	NoJoint      float64 `json:"no_joint"`
 }
 
+// Setting is how a depth is set.
+type Setting struct {
+	From    string   `json:"from"`
+	Turns   *float64 `json:"turns"`
+	Steps   *int     `json:"steps"`
+	Stack   []Length `json:"stack"`
+	Loss    float64  `json:"loss"`
+	Ideal   Length   `json:"ideal"`
+	BackOff *Length  `json:"back_off"`
+	Text    string   `json:"text"`
+}
+
+// BestDepth is the depth to set.
+type BestDepth struct {
+	Depth   Length   `json:"depth"`
+	Chance  float64  `json:"chance"`
+	Setting *Setting `json:"setting"`
+}
+
 // Shortfall is why there is no joint at all.
 type Shortfall struct {
 	Limit          string `json:"limit"`
@@ -336,6 +357,7 @@ type FitPredictionAnswer struct {
 	Limits         []Limit        `json:"limits"`
 	DepthForTarget *Length        `json:"depth_for_target"`
 	LimitsAtTarget []Limit        `json:"limits_at_target"`
+	BestDepth      *BestDepth     `json:"best_depth"`
 	Touchiness     Length         `json:"play_per_tenth"`
 	RouterSettings RouterSettings `json:"router_settings"`
 	MeasureFirst   []MeasureFirst `json:"measure_first"`
@@ -403,13 +425,14 @@ type Step struct {
 
 // Decision is what to do next.
 type Decision struct {
-	Do              string  `json:"do"`
-	Text            string  `json:"text"`
-	Check           *string `json:"check"`
-	Depth           *Length `json:"depth"`
-	Chance          float64 `json:"chance"`
-	ExpectedMinutes float64 `json:"expected_minutes"`
-	Why             Why     `json:"why"`
+	Do              string   `json:"do"`
+	Text            string   `json:"text"`
+	Check           *string  `json:"check"`
+	Depth           *Length  `json:"depth"`
+	Setting         *Setting `json:"setting"`
+	Chance          float64  `json:"chance"`
+	ExpectedMinutes float64  `json:"expected_minutes"`
+	Why             Why      `json:"why"`
 }
 
 // Why says what decided.
@@ -479,6 +502,7 @@ type CorrectionAnswer struct {
 	Steps          []Step             `json:"steps"`
 	NextCheck      *NextCheck         `json:"next_check"`
 	NextDepth      *Length            `json:"next_depth"`
+	Setting        *Setting           `json:"setting"`
 	Predicted      Fit                `json:"predicted"`
 	ChanceNextFits float64            `json:"chance_next_fits"`
 	Estimate       Estimate           `json:"estimate"`

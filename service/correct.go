@@ -23,7 +23,7 @@ func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*a
 	if err != nil {
 		return nil, err
 	}
-	w := s.writerFor(r, &bench)
+	w := s.writerFor(r, &bench.Setup)
 	answer := correctionAnswer(w, a)
 	if answer.Predicted, err = w.FitOf(&a.Next, &a.Predicted); err != nil {
 		return nil, err
@@ -57,6 +57,7 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		Steps:          w.Steps(a.Steps, a),
 		NextCheck:      w.NextCheck(a),
 		NextDepth:      w.Known(a.NextDepth, a.Decision.Why != advise.WhyNoJoint),
+		Setting:        w.NextSetting(a),
 		ChanceNextFits: answers.Rounded(a.ChanceNext),
 		Estimate: api.Estimate{
 			Allowance:           w.Length(setup.Template.TotalAllowance() + offset.Mean),

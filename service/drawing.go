@@ -32,7 +32,7 @@ func (s *Service) drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
+	p, _, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
 	if err != nil {
 		return nil, err
 	}

@@ -5,7 +5,9 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/recommend"
 	"snugtail/service/answers"
+	"snugtail/service/read"
 	"snugtail/service/working"
 )
 
@@ -17,11 +19,11 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.Predicted(&setup, sessions, target)
+	p, chance, err := r.Predicted(&setup, sessions, target)
 	if err != nil {
 		return nil, err
 	}
-	w := s.writer(r.Unit)
+	w := s.writerFor(r, &setup)
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -32,7 +34,6 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 	}
 	answer := &api.FitPredictionAnswer{
 		Model:          s.model,
-		Summary:        w.FitSummary(&p),
 		Fit:            fit,
 		Widths:         w.Widths(p.Widths, p.WidthsKnown),
 		Limits:         w.Limits(&p.Limits),
@@ -43,8 +44,10 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		Regrind:        w.Grinding(&setup, target),
 		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
 	}
-	if !p.Fit.Shortfall.NoJoint {
-		s.adviseDepth(w, answer, &p, target)
+	if p.Fit.Shortfall.NoJoint {
+		answer.Summary = w.FitSummary(&p, nil)
+	} else {
+		adviseDepth(w, answer, &p, target, chance)
 	}
 	if in.Explain {
 		answer.Working = working.Prediction(&p, target)
@@ -53,7 +56,13 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 }
 
 // adviseDepth adds what is said of depths where there is a joint at all.
-func (s *Service) adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Prediction, target joint.Target) {
+func adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Prediction, target joint.Target, chance read.Chance) {
+	setup := p.Joint.Setup()
+	best, ok := recommend.ToSet(&p.Joint, target, chance)
+	to.BestDepth = w.BestDepth(&best, ok, &setup)
+	if to.Summary = w.FitSummary(p, nil); ok {
+		to.Summary = w.FitSummary(p, &best)
+	}
 	atTarget := p.AtTarget()
 	limitsThere := atTarget.Limits()
 	to.DepthForTarget = w.Known(p.DepthForTarget, true)

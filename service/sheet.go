@@ -57,7 +57,7 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerFor(r, &bench)
+	w := s.writerFor(r, &bench.Setup)
 	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, a, bench.Target), &now.Joint, &now.Fit
 	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted

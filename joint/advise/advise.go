@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
+	"snugtail/joint/setting"
 )
 
 // Verdict on the set-up as it stands.
@@ -60,9 +61,11 @@ type Advice struct {
 	NextDepth  length.Length
 	ChanceNext float64
 	NextKnown  bool
-	Next       joint.Joint // at NextDepth, template moved
-	Predicted  joint.Fit   // after the steps
-	Limits     joint.Limits
+	// Set is how NextDepth is set, and what chance that loses.
+	Set       setting.Best
+	Next      joint.Joint // at NextDepth, template moved
+	Predicted joint.Fit   // after the steps
+	Limits    joint.Limits
 	// Stated is the play that the sizes as stated give, where they all are.
 	Stated      length.Length
 	StatedKnown bool
@@ -106,6 +109,7 @@ func On(o *belief.Observer, c *Case) (*Advice, error) {
 	w.judge()
 	w.doubts()
 	w.decide()
+	w.settle()
 	w.settleChance()
 	w.predict()
 	w.withoutJoint()

@@ -3,6 +3,7 @@
 // joints, and says what stands in the way of the rest.
 //
 //	recommend.go  the question and the answer, pair by pair
+//	toset.go      the depth to set for a set-up's own pair
 //	window.go     which difference of cutter and bushing can serve at all
 //	cost.go       the sum in test joints, the order, the break-even
 //	changes.go    what to change where no pair serves

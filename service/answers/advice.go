@@ -19,6 +19,9 @@ func (w Writer) Decision(a *advise.Advice) api.Decision {
 		Depth: w.Known(d.Depth, d.Do == advise.DoCut || d.Do == advise.DoStop),
 		Why:   api.Why{Code: codes.Whys[d.Why], Text: w.DecidedBy(a)},
 	}
+	if out.Depth != nil {
+		out.Setting = w.NextSetting(a)
+	}
 	if d.Do == advise.DoCheck {
 		check := codes.Checks[d.Check]
 		out.Check = &check

@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/layout"
+	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/plain"
@@ -33,12 +34,20 @@ type Sheet struct {
 func FirstSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice, target joint.Target) *Sheet {
 	setup := now.Joint.Setup()
 	b := newSheet(w, job, &now.Joint, say.DepthToCut)
-	b.summary = w.FitSummary(now)
+	b.summary = w.FitSummary(now, nextSet(a))
 	b.steps = w.FirstSteps(now)
 	b.cautions = answers.BeforeFirstCut(now)
 	b.expected = w.Expected(&now.Fit, target)
 	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
 	return b
+}
+
+// nextSet is the depth that is advised, nil where none is.
+func nextSet(a *advise.Advice) *setting.Best {
+	if !a.NextKnown {
+		return nil
+	}
+	return &a.Set
 }
 
 // NextSheet is the page after test joints, or after something was told: for the

@@ -257,8 +257,12 @@ func (r *Reader) router(in *api.Router, to *joint.Router, base string) {
 	*to = joint.Router{
 		AdjusterLead: r.size(in.AdjusterLead, positive, base, "adjuster_lead"),
 		AdjusterStep: r.size(in.AdjusterStep, fromZero, base, "adjuster_step"),
+		Backlash:     r.size(in.Backlash, fromZero, base, "backlash"),
 		ColletHeight: r.size(in.ColletHeight, positive, base, "collet_height"),
 		TurnedInUse:  in.TurnedInUse,
+	}
+	for i, block := range in.GaugeBlocks {
+		to.GaugeBlocks = append(to.GaugeBlocks, r.size(block, positive, base+"/gauge_blocks", strconv.Itoa(i)))
 	}
 }
 

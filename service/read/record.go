@@ -115,7 +115,10 @@ func recordSetup(s *joint.Setup) api.RecordSetup {
 	if s.Router.Stated() {
 		out.Router = &api.Router{
 			AdjusterLead: exact(s.Router.AdjusterLead), AdjusterStep: exact(s.Router.AdjusterStep),
-			ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
+			Backlash: exact(s.Router.Backlash), ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
+		}
+		for _, block := range s.Router.GaugeBlocks {
+			out.Router.GaugeBlocks = append(out.Router.GaugeBlocks, exact(block))
 		}
 	}
 	if s.PinBoard != (joint.PinBoard{}) {

@@ -147,7 +147,7 @@ func (w Words) DrawingDesc(p *joint.Prediction) string {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
 			w.Precise(p.Widths.PinWidest), w.Precise(p.Widths.PinRoot), w.Precise(p.Widths.TailWidest), w.Precise(p.Widths.TailRoot))
 	}
-	return text + ". " + w.FitSummary(p)
+	return text + ". " + w.FitSummary(p, nil)
 }
 
 // depths writes one depth of cut, or both.

@@ -25,6 +25,7 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/joint/setting"
 	"snugtail/joint/stock"
 	"snugtail/service/codes"
 	"snugtail/service/spelling"
@@ -36,6 +37,9 @@ type Words struct {
 	// AdjusterStep is the least change of depth that the router can set, 0 where
 	// that is not known.
 	AdjusterStep length.Length
+	// KnownSteps: the depths that can be set are known, so what is told to set is
+	// one of them, and written as it is.
+	KnownSteps bool
 }
 
 // Text prints a length as a person at the bench reads it.
@@ -169,7 +173,9 @@ func (w Words) noJointSummary(f *joint.Fit) string {
 	return text + " Play, and a depth for it, mean nothing here: do not cut."
 }
 
-func (w Words) FitSummary(p *joint.Prediction) string {
+// FitSummary says how it fits; best is the depth to set instead, nil where none is
+// advised.
+func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	f := &p.Fit
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
@@ -180,9 +186,7 @@ func (w Words) FitSummary(p *joint.Prediction) string {
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
-	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > advise.SameSetting {
-		text += " The depth for the target is " + w.Setting(p.DepthForTarget) + ", " + w.Turn(max(change, -change)) + " " + deeperOrShallower(change) + w.andBroken(p) + "."
-	}
+	text += w.betterDepth(p, best)
 	if gap := f.ShoulderGap; gap > 0 {
 		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
 	}
@@ -196,6 +200,25 @@ func (w Words) FitSummary(p *joint.Prediction) string {
 		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
 	return text
+}
+
+// betterDepth names the depth to set, where it is another than the one asked
+// about.
+func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
+	now := p.Joint.Setup().Depth.Deeper().Length
+	if best == nil {
+		if change := p.DepthForTarget - now; math.Abs(change.MM()) > advise.SameSetting {
+			return " The depth for the target is " + w.Setting(p.DepthForTarget) + ", " + w.Turn(max(change, -change)) + " " + deeperOrShallower(change) + w.andBroken(p) + "."
+		}
+		return ""
+	}
+	depth := best.Setting.Depth
+	change := depth - now
+	if math.Abs(change.MM()) <= advise.SameSetting {
+		return ""
+	}
+	return fmt.Sprintf(" The best depth to set is %s, %s %s: there the first joint fits with a chance of %s.",
+		w.Setting(depth), w.Turn(max(change, -change)), deeperOrShallower(change), Percent(best.Chance))
 }
 
 // andBroken says which limit the depth for the target would break, "" for none.
