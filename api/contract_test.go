@@ -411,7 +411,7 @@ func TestCodesTakenFromAnotherList(t *testing.T) {
 	schemas := document(t).Components.Schemas
 	limits := texts(schemas["LimitCode"].Value.Enum)
 	refusals := texts(schemas["Refusal"].Value.Properties["code"].Value.Enum)
-	assert.Equal(t, append(limits, "impossible_joint", "too_shallow"), refusals)
+	assert.Equal(t, append(limits, "impossible_joint", "too_shallow", "no_setting"), refusals)
 	assert.Equal(t, append(texts(schemas["LimitCode"].Value.Enum), "groove_in_tail"), texts(schemas["LayoutLimit"].Value.Properties["code"].Value.Enum))
 	assert.Subset(t, schemas["Feel"].Value.Enum, schemas["TemplateProven"].Value.Properties["feel"].Value.Enum)
 	bands := schemas["Band"].Value.Enum

@@ -37,7 +37,7 @@ var sensible = map[string]within{
 	"diameter": {10.5, 13.5}, "angle": {7, 15}, "angle_tolerance": {0.1, 1}, "runout": {0, 0.1},
 	"cutting_length": {11, 20}, "neck": {6, 8}, "shank": {6, 12.7}, "overall_length": {45, 70},
 	"depth": {6, 11}, "Depth.pin_board": {6, 11}, "Depth.tail_board": {6, 11},
-	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "collet_height": {5, 40},
+	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "gauge_blocks": {0.5, 16}, "backlash": {0, 0.5}, "collet_height": {5, 40},
 	"side_stop_error": {-0.3, 0.3}, "moisture": {5, 14}, "moisture_tolerance": {0.5, 3},
 	"Target.play": {0.05, 0.15}, "Target.from": {-0.2, 0.05}, "Target.to": {0.15, 0.5},
 	"pulled_gap": {0, 2}, "shoulder_gap": {0, 1}, "went_in": {0, 9}, "seat": {-1, 1}, "edge_step": {-1, 1}, "template_at": {-2, 2}, "side_stop_at": {-2, 2}, "labelled": {8, 13.5}, "position": {0, 200},

@@ -51,6 +51,8 @@ type Query struct {
 	Earlier []belief.Session
 	// Observer learns from them; nil is the default one.
 	Observer *belief.Observer
+	// Most choices are predicted and answered; 0 for all.
+	Most int
 	// exact takes the depth that gives the target's play, whether it can be set or
 	// not.
 	exact bool
@@ -110,6 +112,8 @@ type Result struct {
 	Choices []Choice
 	Refused []Refusal
 	Changes []Change // where nothing serves
+	// Unlisted is how many pairs would serve that are not among the choices.
+	Unlisted int
 	// BreakEven is between the first two choices, with Balance.
 	BreakEven BreakEven
 }
@@ -144,8 +148,12 @@ func Pairs(query *Query) (Result, error) {
 		}
 	}
 	result.BreakEven = rank(serving, q.Prefer)
-	result.Choices = make([]Choice, len(serving))
-	for i := range serving {
+	listed := len(serving)
+	if q.Most > 0 {
+		listed = min(listed, q.Most)
+	}
+	result.Choices, result.Unlisted = make([]Choice, listed), len(serving)-listed
+	for i := range result.Choices {
 		result.Choices[i] = q.choice(serving[i])
 	}
 	if len(serving) == 0 {

@@ -84,7 +84,16 @@ func GlueOf(f *joint.Fit) string {
 // Obstacles say why a cutter does not serve; of a broken limit its own name does.
 var Obstacles = [...]string{
 	recommend.ObstacleNoDepth: "impossible_joint", recommend.ObstacleTooShallow: "too_shallow", recommend.ObstacleImpossible: "impossible_joint",
+	recommend.ObstacleNoSetting: "no_setting",
 }
+
+// Preferences are what counts most; left out, the whole sum.
+var Preferences = map[string]recommend.Preference{
+	"": recommend.Balance, "balance": recommend.Balance, "least_trial": recommend.LeastTrial, "hold": recommend.MostHold,
+}
+
+// PreferenceNames are the preferences by their names.
+var PreferenceNames = inverted(Preferences)
 
 // Changes are what to change where no cutter serves.
 var Changes = [...]string{

@@ -30,24 +30,17 @@ type Sheet struct {
 	joint          joint.Joint // as it is to be cut, or as it is set now
 }
 
-// FirstSheet is the page for the first test joint, at the set-up's own depth.
-func FirstSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice, target joint.Target) *Sheet {
+// FirstSheet is the page for the first test joint, at the set-up's own depth; best
+// is the one to set instead, nil where none is advised.
+func FirstSheet(w say.Words, job string, now *joint.Prediction, best *setting.Best, a *advise.Advice, target joint.Target) *Sheet {
 	setup := now.Joint.Setup()
 	b := newSheet(w, job, &now.Joint, say.DepthToCut)
-	b.summary = w.FitSummary(now, nextSet(a))
+	b.summary = w.FitSummary(now, best)
 	b.steps = w.FirstSteps(now)
 	b.cautions = answers.BeforeFirstCut(now)
 	b.expected = w.Expected(&now.Fit, target)
 	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
 	return b
-}
-
-// nextSet is the depth that is advised, nil where none is.
-func nextSet(a *advise.Advice) *setting.Best {
-	if !a.NextKnown {
-		return nil
-	}
-	return &a.Set
 }
 
 // NextSheet is the page after test joints, or after something was told: for the

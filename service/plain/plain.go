@@ -175,6 +175,10 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 		}
 		s.choice(&a.Recommendations[i])
 	}
+	if len(a.Recommendations) > 0 {
+		s.WriteByte('\n')
+		s.Para(0, a.Rates)
+	}
 	if len(a.Changes) > 0 {
 		s.Title("WHAT TO CHANGE")
 		for _, c := range a.Changes {
@@ -189,15 +193,18 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
 			break
 		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.WhyNot))
+		s.Para(2, fmt.Sprintf("- %s, %g deg, bushing %s: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text, r.WhyNot))
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
 func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle))
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s bushing", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text))
 	s.Row("depth", both(r.Depth))
+	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
+		s.Row("set by", r.Setting.Text)
+	}
 	s.Row("lap left", maybe(r.Lap))
 	s.Row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
 	s.settings(r.Router)

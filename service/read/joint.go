@@ -22,6 +22,7 @@ func Drawing(r *Reader, in *api.JointDrawingRequest) { r.Setup(in.Setup) }
 func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
 	setup, _ := r.Setup(in.Setup)
 	r.CuttersAtHand(in, setup.Cutter)
+	r.BushingsAtHand(in)
 	r.Target(in.Target, setup.Tails())
 }
 

@@ -418,6 +418,39 @@ func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	return joint.Cutter{}, false
 }
 
+// BushingsAtHand reads the bushings to choose from, where a built-in id alone will
+// do; none stands for the set-up's own.
+func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bushing {
+	if in.AllBushings && len(in.Bushings) > 0 {
+		r.fail("", "all_bushings", problem.CodeConflict, say.BushingsTwice)
+	}
+	if in.AllBushings {
+		return stock.Bushings()
+	}
+	all := make([]joint.Bushing, 0, len(in.Bushings))
+	for i := range in.Bushings {
+		if bushing, ok := r.bushingAtHand(&in.Bushings[i], "/bushings/"+strconv.Itoa(i)); ok {
+			all = append(all, bushing)
+		}
+	}
+	return all
+}
+
+func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, bool) {
+	if in.Diameter != nil {
+		return r.bushing(in, base), true
+	}
+	if *in != (api.Bushing{ID: in.ID}) || in.ID == "" {
+		r.fail(base, "diameter", problem.CodeMissing, say.BushingIncomplete)
+		return joint.Bushing{}, false
+	}
+	bushing, ok := stock.BushingByID(in.ID)
+	if !ok {
+		r.fail(base, "id", problem.CodeUnknownID, say.BushingIDUnknown(in.ID))
+	}
+	return bushing, ok
+}
+
 // impossible keeps an error of the domain as a 422 at a pointer of its own.
 func (r *Reader) impossible(err error, at string) {
 	var impossible *joint.Impossible

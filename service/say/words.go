@@ -6,6 +6,8 @@
 //	steps.go      what is done, and what for
 //	causes.go     what may be wrong, and what was seen
 //	checks.go     how to look, and what that may show
+//	pairs.go      which cutter with which bushing
+//	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, wood.go
@@ -19,16 +21,12 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"sync"
 
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
-	"snugtail/joint/recommend"
 	"snugtail/joint/setting"
-	"snugtail/joint/stock"
 	"snugtail/service/codes"
-	"snugtail/service/spelling"
 )
 
 // Words writes sentences with lengths in the request's unit.
@@ -269,21 +267,16 @@ func (w Words) Impossible(e *joint.Impossible) string {
 }
 
 const (
-	NotALength       = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
-	TemplateMissing  = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
-	TemplateTwice    = "Give the template or the record of an earlier session with it, not both."
-	RecordDamaged    = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
-	RecordVersion    = "Records of this version are not read here; this service writes version 1."
-	FeelOpen         = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
-	CutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+	NotALength        = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
+	TemplateMissing   = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
+	TemplateTwice     = "Give the template or the record of an earlier session with it, not both."
+	RecordDamaged     = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
+	RecordVersion     = "Records of this version are not read here; this service writes version 1."
+	FeelOpen          = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
+	CutterIncomplete  = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+	BushingIncomplete = "A bushing needs its diameter, or else only the id of a built-in one (GET /v1/bushings)."
+	BushingsTwice     = "Give bushings or all_bushings, not both."
 )
-
-func CutterIDUnknown(id string) string {
-	if near := spelling.Nearest(id, cutterIDs()); near != "" {
-		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)
-	}
-	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)
-}
 
 // NotLength says why a text is no length.
 func NotLength(e *length.ParseError) string {
@@ -338,89 +331,3 @@ var cautionTexts = map[string]string{
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
-
-// Recommendation.
-
-func (w Words) WhyNot(r *recommend.Refusal) string {
-	switch r.Obstacle {
-	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.Precise(r.PlayAtNone))
-	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
-	case recommend.ObstacleImpossible:
-		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Text(r.Depth), w.Text(length.Length(r.Impossible.Limit)))
-		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.Text(r.Depth), w.Impossible(r.Impossible))
-	}
-	switch r.Limit.Code {
-	case joint.LimitLap:
-		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
-			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
-	case joint.LimitCuttingLength:
-		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Text(r.Depth), w.Text(r.Depth+r.Limit.Margin))
-	}
-	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
-}
-
-// Why says what puts a choice where it is.
-func (w Words) Why(c *recommend.Choice, rank int) string {
-	p := &c.Prediction
-	b := new(strings.Builder)
-	if lap, ok := p.Joint.Lap(); ok {
-		fmt.Fprintf(b, "leaves %s of lap", w.Precise(lap))
-		if lap >= joint.ComfortableLap {
-			b.WriteString(", comfortable")
-		} else {
-			b.WriteString(", thin but enough")
-		}
-		b.WriteString("; ")
-	}
-	fmt.Fprintf(b, "the first joint fits with a chance of %s; 0.1 mm of depth changes play by %s; flare %s off the template",
-		Percent(p.Fit.InTarget), w.Precise(p.PlayPerTenth), w.Precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
-	if rank == 1 {
-		return "First: " + b.String() + "."
-	}
-	return capital(b.String()) + "."
-}
-
-func (w Words) Change(c recommend.Change) string {
-	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
-	switch c.Code {
-	case recommend.SteeperAngle:
-		return fmt.Sprintf("A %s of at least %s cuts shallow enough.", cutter, angleText(c.Angle))
-	case recommend.ShallowerAngle:
-		return fmt.Sprintf("A cutter of less than %s cuts deeper.", angleText(c.Cutter.Angle))
-	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	}
-	return "Another template: with this one no cutter at hand closes the joint within the limits."
-}
-
-func (w Words) ChoiceSummary(result *recommend.Result) string {
-	if len(result.Choices) == 0 {
-		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
-	}
-	first := &result.Choices[0]
-	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s. Of the others %d would serve and %d would not.",
-		w.Text(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.Text(first.Prediction.DepthForTarget),
-		len(result.Choices)-1, len(result.Refused))
-}
-
-// cutterIDs are the ids of the built-in cutters, for "did you mean".
-var cutterIDs = sync.OnceValue(func() []string {
-	all := stock.Cutters()
-	ids := make([]string, len(all))
-	for i, c := range all {
-		ids[i] = c.ID
-	}
-	return ids
-})
-
-const CuttersNote = "Standard sizes as commonly to be had; diameter at the tip, angle one side from the axis. Cutting lengths are judgement: measure the cutter at hand."
-
-const BushingsNote = "Standard sizes as commonly to be had; diameter is the outside of the barrel. Bores are judgement: measure the bushing at hand."

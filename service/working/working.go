@@ -8,6 +8,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/advise"
+	"snugtail/joint/recommend"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 )
@@ -44,6 +45,21 @@ func Prediction(p *joint.Prediction, target joint.Target) []api.WorkingLine {
 			}, p.Fit.Seat.Offset.MM()))
 	}
 	return append(lines, widthLines(p, &s, d, g)...)
+}
+
+// Choice shows the figures of the first pair, and the terms of its cost.
+func Choice(c *recommend.Choice, target joint.Target) []api.WorkingLine {
+	const pairs = "model, second part, section 3"
+	cost := &c.Cost
+	lines := append(Prediction(&c.Prediction, target),
+		line("trials", "T = 1 + (1 - p1) + (1 - p1)(1 - p2)", pairs, values{"p1": cost.First, "p2": cost.Second}, cost.Trials),
+		line("flare", "f = h tan a", pairs, values{"h": c.Set.Setting.Depth.MM(), "a": float64(c.Cutter.Angle)}, c.Hold.Flare.MM()),
+		line("hold", "log2(H_best/H)", pairs, values{"H/H_best": cost.Share}, cost.Hold))
+	if lap, known := c.Prediction.Joint.Lap(); known {
+		lines = append(lines, line("lap", "max(0, 4.8 - lap)/1.6, judgement", pairs, values{"lap": lap.MM()}, cost.Lap))
+	}
+	return append(lines, line("cost", "T + hold + lap + edge pin, in test joints; exchange rates are judgement", pairs,
+		values{"T": cost.Trials, "hold": cost.Hold, "lap": cost.Lap, "edge_pin": cost.EdgePin}, cost.Total))
 }
 
 type values map[string]float64
