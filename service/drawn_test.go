@@ -33,7 +33,7 @@ var sensible = map[string]within{
 	"allowance": {1.5, 3.5}, "thickness": {12, 25}, "width": {100, 260}, "groove_depth": {3, 6},
 	"TemplateOnePiece.thickness": {6, 12}, "TemplateTwoPosition.thickness": {6, 12}, "TemplateAllowance.thickness": {6, 12},
 	"TemplateProven.thickness": {6, 12}, "TemplateUnsureOnePiece.thickness": {6, 12}, "TemplateUnsureTwoPosition.thickness": {6, 12},
-	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
+	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "BushingAtHand.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
 	"diameter": {10.5, 13.5}, "angle": {7, 15}, "angle_tolerance": {0.1, 1}, "runout": {0, 0.1},
 	"cutting_length": {11, 20}, "neck": {6, 8}, "shank": {6, 12.7}, "overall_length": {45, 70},
 	"depth": {6, 11}, "Depth.pin_board": {6, 11}, "Depth.tail_board": {6, 11},
@@ -73,6 +73,7 @@ type facts struct {
 	bodies   map[string]*openapi3.SchemaRef // requests that can be items of a batch, by operation
 	woods    []string
 	cutters  []string
+	bushings []string
 	record   any
 }
 
@@ -88,6 +89,9 @@ func newFacts(t testing.TB, s *Service) *facts {
 	}
 	for _, c := range stock.Cutters() {
 		f.cutters = append(f.cutters, c.ID)
+	}
+	for _, b := range stock.Bushings() {
+		f.bushings = append(f.bushings, b.ID)
 	}
 	w := ask(s.Handler(), request(http.MethodPost, "/v1/corrections", recordBody))
 	var answer struct{ Record any }
@@ -380,7 +384,7 @@ func init() {
 	}
 	rules["TemplateTwoPosition"], rules["TemplateUnsureTwoPosition"] = onePitch, onePitch
 	rules["Target"] = playWithin
-	rules["CutterAtHand"] = builtInOrOwn
+	rules["CutterAtHand"], rules["BushingAtHand"], rules["CutterRecommendationRequest"] = builtInOrOwn, builtInOrOwnBushing, oneSetOfBushings
 	rules["LayoutRequest"] = layoutRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
 	rules["WoodBoard"], rules["WoodClimate"], rules["WoodMovementRequest"] = boardRules, climateRules, movementRules
@@ -447,6 +451,25 @@ func builtInOrOwn(d *drawer, s *openapi3.Schema, o map[string]any) {
 	}
 	d.need(s, o, "CutterAtHand", "diameter")
 	d.need(s, o, "CutterAtHand", "angle")
+}
+
+func builtInOrOwnBushing(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if d.yes("built in") {
+		clear(o)
+		o["id"] = d.of("id", d.bushings...)
+		return
+	}
+	d.need(s, o, "BushingAtHand", "diameter")
+}
+
+func oneSetOfBushings(_ *drawer, _ *openapi3.Schema, o map[string]any) {
+	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one at most 200 pairs are judged
+		delete(o, "bushings")
+		delete(o, "all_bushings")
+	}
+	if o["all_bushings"] == true {
+		delete(o, "bushings")
+	}
 }
 
 // layoutRules: a template known by its openings, one width, and what lies within it.

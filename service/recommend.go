@@ -68,6 +68,7 @@ func (s *Service) pairsAsked(r *read.Reader, in *api.CutterRecommendationRequest
 		DepthNow: setup.Depth.Deeper(), Earlier: sessions, Observer: s.observer, Most: mostListed,
 	}
 	q.Bands = r.Bands
+	r.FewToLearn(len(q.Cutters)*max(1, len(q.Bushings)), len(sessions) > 0)
 	return q, r.Fault()
 }
 

@@ -20,9 +20,9 @@ func Prediction(r *Reader, in *api.FitPredictionRequest) {
 func Drawing(r *Reader, in *api.JointDrawingRequest) { r.Setup(in.Setup) }
 
 func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
-	setup, _ := r.Setup(in.Setup)
-	r.CuttersAtHand(in, setup.Cutter)
-	r.BushingsAtHand(in)
+	setup, sessions := r.Setup(in.Setup)
+	cutters, bushings := r.CuttersAtHand(in, setup.Cutter), r.BushingsAtHand(in)
+	r.FewToLearn(len(cutters)*max(1, len(bushings)), len(sessions) > 0)
 	r.Target(in.Target, setup.Tails())
 }
 

@@ -436,6 +436,17 @@ func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bus
 	return all
 }
 
+// mostLearned is how many pairs a record is learned from for: each by itself, which
+// takes some ms.
+const mostLearned = 200
+
+// FewToLearn refuses more pairs than a record is learned from for.
+func (r *Reader) FewToLearn(pairs int, record bool) {
+	if record && pairs > mostLearned {
+		r.fail("/setup", "record", problem.CodeConflict, say.TooManyToLearn(pairs, mostLearned))
+	}
+}
+
 func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, bool) {
 	if in.Diameter != nil {
 		return r.bushing(in, base), true
