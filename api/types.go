@@ -278,6 +278,16 @@ type BestDepth struct {
 	Setting *Setting `json:"setting"`
 }
 
+// Boards is what boards whose thickness varies make of a joint.
+type Boards struct {
+	LapThin     *float64 `json:"lap_thin"`
+	DepthForLap *Length  `json:"depth_for_lap"`
+	SeatInside  *float64 `json:"seat_inside"`
+	SeatProud   *float64 `json:"seat_proud"`
+	Ridge       *float64 `json:"ridge"`
+	Text        string   `json:"text"`
+}
+
 // Shortfall is why there is no joint at all.
 type Shortfall struct {
 	Limit          string `json:"limit"`
@@ -361,6 +371,7 @@ type FitPredictionAnswer struct {
 	DepthForTarget *Length        `json:"depth_for_target"`
 	LimitsAtTarget []Limit        `json:"limits_at_target"`
 	BestDepth      *BestDepth     `json:"best_depth"`
+	Boards         Boards         `json:"boards"`
 	Touchiness     Length         `json:"play_per_tenth"`
 	RouterSettings RouterSettings `json:"router_settings"`
 	MeasureFirst   []MeasureFirst `json:"measure_first"`
@@ -386,6 +397,7 @@ type Recommendation struct {
 	Depth      Length         `json:"depth"`
 	Setting    *Setting       `json:"setting"`
 	Lap        *Length        `json:"lap"`
+	LapThin    *float64       `json:"lap_thin"`
 	Cost       PairCost       `json:"cost"`
 	Hold       Hold           `json:"hold"`
 	Fit        Fit            `json:"fit"`
@@ -566,6 +578,7 @@ type CorrectionAnswer struct {
 	Corners        []CornerDifference `json:"corners"`
 	PartsOff       []PartOff          `json:"parts_off"`
 	Limits         []Limit            `json:"limits"`
+	Boards         Boards             `json:"boards"`
 	RouterSettings RouterSettings     `json:"router_settings"`
 	Salvage        []Salvage          `json:"salvage"`
 	CheckAgain     CheckAgain         `json:"check_again"`

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 
 	"snugtail/api"
 	"snugtail/joint"
@@ -32,7 +33,7 @@ func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*a
 	if err != nil {
 		return nil, err
 	}
-	answer.Cautions = append(answer.Cautions, moving...)
+	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(&a.Next), moving)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Explain {
@@ -69,6 +70,7 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		Corners:        w.Corners(a),
 		PartsOff:       w.PartsOff(a),
 		Limits:         w.Limits(&a.Limits),
+		Boards:         w.Boards(&a.Next),
 		RouterSettings: w.Settings(a.Next.Projection()),
 		Salvage:        w.Salvage(a),
 		CheckAgain:     w.CheckAgain(a.Drift),

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 
 	"snugtail/api"
 	"snugtail/joint"
@@ -42,7 +43,8 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		RouterSettings: w.Settings(p.Projection),
 		MeasureFirst:   []api.MeasureFirst{},
 		Regrind:        w.Grinding(&setup, target),
-		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
+		Boards:         w.Boards(&p.Joint),
+		Cautions:       slices.Concat(answers.BeforeFirstCut(&p), w.BoardCautions(&p.Joint), moving),
 	}
 	if p.Fit.Shortfall.NoJoint {
 		answer.Summary = w.FitSummary(&p, nil)

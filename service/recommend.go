@@ -83,6 +83,7 @@ func recommendation(w answers.Writer, c *recommend.Choice, rank int, counted boo
 		Depth:      w.Length(c.Set.Setting.Depth),
 		Setting:    w.Setting(&c.Set, &setup, counted),
 		Lap:        w.Known(lap, lapKnown),
+		LapThin:    answers.LapThin(&p.Joint),
 		Cost:       answers.Cost(&c.Cost),
 		Hold:       w.Hold(&c.Hold),
 		Limits:     w.Limits(&p.Limits),

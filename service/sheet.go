@@ -70,7 +70,7 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
 	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	sheet.Add(moving, record.Checksum)
+	sheet.Add(append(w.BoardCautions(moved), moving...), record.Checksum)
 	return sheet, nil
 }
 

@@ -145,6 +145,9 @@ func Prediction(a *api.FitPredictionAnswer) string {
 		s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
 	}
 	s.settings(a.RouterSettings)
+	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {
+		s.Row("boards that vary", a.Boards.Text)
+	}
 	s.brokenLimits(a.Limits)
 	if a.Regrind != nil {
 		s.Para(0, a.Regrind.Text)

@@ -7,6 +7,7 @@
 //	causes.go     what may be wrong, and what was seen
 //	checks.go     how to look, and what that may show
 //	pairs.go      which cutter with which bushing
+//	boards.go     boards whose thickness varies
 //	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
 //	effort.go     how hard a joint is to close
