@@ -33,7 +33,9 @@ func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*a
 	if err != nil {
 		return nil, err
 	}
-	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(&a.Next), moving)
+	varying := answers.Vary(&a.Next)
+	answer.Boards = w.Boards(varying)
+	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(varying), moving)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Explain {
@@ -70,7 +72,6 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		Corners:        w.Corners(a),
 		PartsOff:       w.PartsOff(a),
 		Limits:         w.Limits(&a.Limits),
-		Boards:         w.Boards(&a.Next),
 		RouterSettings: w.Settings(a.Next.Projection()),
 		Salvage:        w.Salvage(a),
 		CheckAgain:     w.CheckAgain(a.Drift),

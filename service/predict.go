@@ -33,6 +33,7 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 	if err != nil {
 		return nil, err
 	}
+	varying := answers.Vary(&p.Joint)
 	answer := &api.FitPredictionAnswer{
 		Model:          s.model,
 		Fit:            fit,
@@ -43,8 +44,8 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		RouterSettings: w.Settings(p.Projection),
 		MeasureFirst:   []api.MeasureFirst{},
 		Regrind:        w.Grinding(&setup, target),
-		Boards:         w.Boards(&p.Joint),
-		Cautions:       slices.Concat(answers.BeforeFirstCut(&p), w.BoardCautions(&p.Joint), moving),
+		Boards:         w.Boards(varying),
+		Cautions:       slices.Concat(answers.BeforeFirstCut(&p), w.BoardCautions(varying), moving),
 	}
 	if p.Fit.Shortfall.NoJoint {
 		answer.Summary = w.FitSummary(&p, nil)

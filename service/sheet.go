@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 	"snugtail/joint/setting"
+	"snugtail/service/answers"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 )
@@ -70,7 +71,7 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
 	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	sheet.Add(append(w.BoardCautions(moved), moving...), record.Checksum)
+	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), record.Checksum)
 	return sheet, nil
 }
 

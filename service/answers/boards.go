@@ -11,18 +11,17 @@ import (
 const KeptTo = 0.01
 
 // Boards writes what boards whose thickness varies make of a joint.
-func (w Writer) Boards(j *joint.Joint) api.Boards {
-	v := vary(j)
-	out := api.Boards{
+func (w Writer) Boards(v *say.Varying) api.Boards {
+	return api.Boards{
 		LapThin: chanceOf(v.Lap, v.LapKnown), DepthForLap: w.Known(v.Deepest, v.LapKnown),
 		SeatInside: chanceOf(v.Seat.Inside, v.SeatKnown), SeatProud: chanceOf(v.Seat.Proud, v.SeatKnown),
-		Ridge: chanceOf(v.Ridge, v.RidgeKnown), Text: w.BoardsText(&v),
+		Ridge: chanceOf(v.Ridge, v.RidgeKnown), Text: w.BoardsText(v),
 	}
-	return out
 }
 
-func vary(j *joint.Joint) say.Varying {
-	v := say.Varying{Setup: j.Setup()}
+// Vary works out what boards whose thickness varies make of a joint.
+func Vary(j *joint.Joint) *say.Varying {
+	v := &say.Varying{Setup: j.Setup()}
 	v.Lap, v.LapKnown = j.LapChance(joint.LeastLap)
 	v.Deepest, _ = j.DeepestForLap(joint.LeastLap, KeptTo)
 	v.Seat, v.SeatKnown = j.SeatChances()
@@ -42,10 +41,9 @@ func chanceOf(p float64, known bool) *float64 {
 func LapThin(j *joint.Joint) *float64 { return chanceOf(j.LapChance(joint.LeastLap)) }
 
 // BoardCautions warns of boards whose thickness varies too much for the depth.
-func (w Writer) BoardCautions(j *joint.Joint) []api.Caution {
-	v := vary(j)
+func (w Writer) BoardCautions(v *say.Varying) []api.Caution {
 	if v.LapKnown && v.Lap > KeptTo || v.RidgeKnown && v.Ridge > KeptTo {
-		return []api.Caution{{Code: "boards_vary", Text: w.BoardsWarning(&v, KeptTo)}}
+		return []api.Caution{{Code: "boards_vary", Text: w.BoardsWarning(v, KeptTo)}}
 	}
 	return nil
 }
