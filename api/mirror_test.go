@@ -27,7 +27,7 @@ var mirrors = map[string]any{
 	"FitPredictionRequest": api.FitPredictionRequest{}, "CorrectionRequest": api.CorrectionRequest{},
 
 	"Length": api.Length{}, "LengthOrNull": api.Length{}, "Caution": api.Caution{}, "WorkingLine": api.WorkingLine{},
-	"Limit": api.Limit{}, "ShortfallOrNull": api.Shortfall{}, "SettingOrNull": api.Setting{}, "BushingAtHand": api.Bushing{}, "Boards": api.Boards{},
+	"Limit": api.Limit{}, "ShortfallOrNull": api.Shortfall{}, "SettingOrNull": api.Setting{}, "BushingAtHand": api.Bushing{}, "Boards": api.Boards{}, "RunReading": api.RunReading{}, "Run": api.Run{}, "RunLimitsOrNull": api.RunLimits{}, "RunSignal": api.RunSignal{},
 	"PairedBushing": api.PairedBushing{}, "PairCost": api.PairCost{}, "Hold": api.Hold{}, "WindowOrNull": api.Window{}, "BreakEvenOrNull": api.BreakEven{}, "BestDepthOrNull": api.BestDepth{}, "Widths": api.Widths{}, "Seat": api.Seat{}, "Uncertainty": api.Uncertainty{},
 	"Probability": api.Probability{}, "Contribution": api.Contribution{}, "Fit": api.Fit{},
 	"RouterSettings": api.RouterSettings{}, "MeasureFirst": api.MeasureFirst{}, "Regrind": api.Regrind{},

@@ -172,15 +172,23 @@ type FitPredictionRequest struct {
 
 // CorrectionRequest asks what to change after test cuts.
 type CorrectionRequest struct {
-	Units       Units     `json:"units,omitempty"`
-	Explain     bool      `json:"explain,omitempty"`
-	Target      *Target   `json:"target,omitempty"`
-	Setup       *Setup    `json:"setup"`
-	TestCuts    []TestCut `json:"test_cuts,omitempty"`
-	Findings    *Findings `json:"findings,omitempty"`
-	Answered    []string  `json:"answered,omitempty"`
-	Unavailable []string  `json:"unavailable,omitempty"`
-	Minutes     *Minutes  `json:"minutes,omitempty"`
+	Units       Units        `json:"units,omitempty"`
+	Explain     bool         `json:"explain,omitempty"`
+	Target      *Target      `json:"target,omitempty"`
+	Setup       *Setup       `json:"setup"`
+	TestCuts    []TestCut    `json:"test_cuts,omitempty"`
+	Run         []RunReading `json:"run,omitempty"`
+	Findings    *Findings    `json:"findings,omitempty"`
+	Answered    []string     `json:"answered,omitempty"`
+	Unavailable []string     `json:"unavailable,omitempty"`
+	Minutes     *Minutes     `json:"minutes,omitempty"`
+}
+
+// RunReading is what was read of one joint of a run.
+type RunReading struct {
+	Joint     int       `json:"joint"`
+	PulledGap *LengthIn `json:"pulled_gap,omitempty"`
+	Measured  *Measured `json:"measured,omitempty"`
 }
 
 // Minutes is what things take where the caller is.
@@ -561,6 +569,38 @@ type CheckAgain struct {
 	Text        string  `json:"text"`
 }
 
+// Run is what a run of joints shows.
+type Run struct {
+	Readings      int         `json:"readings"`
+	SlopePerJoint *Length     `json:"slope_per_joint"`
+	StandardError *Length     `json:"standard_error"`
+	Seen          bool        `json:"seen"`
+	WearPerJoint  *Length     `json:"wear_per_joint"`
+	Limits        *RunLimits  `json:"limits"`
+	Firm          bool        `json:"firm"`
+	Signals       []RunSignal `json:"signals"`
+	LookAgainAt   *int        `json:"look_again_at"`
+	Text          string      `json:"text"`
+}
+
+// RunLimits are control limits of the gap.
+type RunLimits struct {
+	Mean          Length `json:"mean"`
+	Lower         Length `json:"lower"`
+	Upper         Length `json:"upper"`
+	RangeUpper    Length `json:"range_upper"`
+	WeightedLower Length `json:"weighted_lower"`
+	WeightedUpper Length `json:"weighted_upper"`
+}
+
+// RunSignal is where in a run something is out of the ordinary.
+type RunSignal struct {
+	Code  string `json:"code"`
+	Joint int    `json:"joint"`
+	Value Length `json:"value"`
+	Text  string `json:"text"`
+}
+
 // CorrectionAnswer answers CorrectionRequest.
 type CorrectionAnswer struct {
 	Model          string             `json:"model"`
@@ -583,6 +623,7 @@ type CorrectionAnswer struct {
 	Salvage        []Salvage          `json:"salvage"`
 	CheckAgain     CheckAgain         `json:"check_again"`
 	Record         Record             `json:"record"`
+	Run            *Run               `json:"run,omitempty"`
 	Regrind        *Regrind           `json:"regrind,omitempty"`
 	Cautions       []Caution          `json:"cautions"`
 	Working        []WorkingLine      `json:"working,omitempty"`

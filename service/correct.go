@@ -36,6 +36,7 @@ func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*a
 	varying := answers.Vary(&a.Next)
 	answer.Boards = w.Boards(varying)
 	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(varying), moving)
+	answer.Run = w.Run(bench.Run, a, bench.Target)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Explain {

@@ -61,6 +61,7 @@ type Advice struct {
 	NextDepth  length.Length
 	ChanceNext float64
 	NextKnown  bool
+	DepthNow   length.Length // the depth set now
 	// Set is how NextDepth is set, and what chance that loses.
 	Set       setting.Best
 	Next      joint.Joint // at NextDepth, template moved
@@ -119,6 +120,7 @@ func On(o *belief.Observer, c *Case) (*Advice, error) {
 	w.PartsOff = partsOff(w.setup, c.Cuts)
 	w.salvage()
 	w.Drift = w.drift()
+	w.DepthNow = w.depthNow
 	w.Minutes, w.Deeper = w.minutes(), w.deeper
 	w.SeatOffset, w.SeatOffsetKnown = w.seatOffset()
 	return &w.Advice, nil

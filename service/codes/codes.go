@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/joint/run"
 )
 
 // Bands are the bands of play.
@@ -29,6 +30,9 @@ var Limits = [...]string{
 	joint.LimitSeats: "seats", joint.LimitPinsReachEnd: "pins_reach_end", joint.LimitSocketsBreakThrough: "sockets_break_through",
 	joint.LimitBearingOnTemplate: "barrel_above_wood", // not in the contract yet
 }
+
+// Signals are what in a run is out of the ordinary.
+var Signals = [...]string{run.SignalClosed: "closed", run.SignalGap: "gap", run.SignalRange: "range", run.SignalMean: "weighted_mean"}
 
 // Severities are what it means that a limit is broken.
 var Severities = [...]string{joint.SeverityForbids: "forbids", joint.SeverityNotFlush: "not_flush", joint.SeverityNote: "note"}

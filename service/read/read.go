@@ -6,6 +6,7 @@
 //	cuts.go       test cuts, and what was seen of them
 //	joint.go      the joint of a set-up, by what earlier sessions taught
 //	bench.go      what a request tells of the work at the bench
+//	run.go        a run of joints
 //	record.go     the record that a client keeps, read and written
 //	layout.go, movement.go, drawers.go
 //	refuse.go     the domain's errors, as fields of the request

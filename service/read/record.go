@@ -26,6 +26,8 @@ const (
 	recordNow = 1 // the version written and read
 	// mostSessions is how many sessions a record keeps; older ones are dropped.
 	mostSessions = 10
+	// mostCuts is how many test joints of a session it keeps, the latest.
+	mostCuts = 50
 )
 
 // record reads a record's sessions after checking that it is whole.
@@ -85,7 +87,7 @@ func NewRecord(learned joint.Offset, sessions []belief.Session, gauge string) ap
 		Gauge: gauge,
 	}
 	for i, session := range sessions {
-		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts)}
+		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts[max(0, len(session.Cuts)-mostCuts):])}
 	}
 	// Marshalling texts and finite numbers cannot fail.
 	out.Checksum, _ = checksum(&out)

@@ -8,6 +8,7 @@
 //	checks.go     how to look, and what that may show
 //	pairs.go      which cutter with which bushing
 //	boards.go     boards whose thickness varies
+//	run.go        a run of joints
 //	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
 //	effort.go     how hard a joint is to close
