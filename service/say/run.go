@@ -49,9 +49,10 @@ func (w Words) RunText(r *Run) string {
 		said = append(said, fmt.Sprintf("The gap reads %s on average; limits of a reading are %s to %s (%s).",
 			w.about(r.Chart.Mean), w.about(r.Chart.Lower), w.about(r.Chart.Upper), firm))
 	}
-	if len(r.Chart.Signals) > 0 {
-		said = append(said, "Something has changed: stop, measure depth and widths, and correct nothing before that is known.")
-	} else {
+	switch {
+	case len(r.Chart.Signals) > 0:
+		return strings.Join(append(said, "Something has changed: stop now, measure depth and widths, and correct nothing before that is known."), " ")
+	case r.Chart.Limited:
 		said = append(said, "Within the limits correct nothing: correcting every reading by its full gap doubles the scatter.")
 	}
 	if r.LookAgain {
