@@ -48,6 +48,7 @@ type Offset struct {
 // Bushing is a guide bushing.
 type Bushing struct {
 	ID       string    `json:"id,omitempty"`
+	Kind     string    `json:"kind,omitempty"`
 	Diameter *LengthIn `json:"diameter,omitempty"`
 	Labelled *LengthIn `json:"labelled,omitempty"`
 	Bore     *LengthIn `json:"bore,omitempty"`
@@ -418,6 +419,7 @@ type Recommendation struct {
 // PairedBushing is the bushing of a pair.
 type PairedBushing struct {
 	ID       string `json:"id,omitempty"`
+	Kind     string `json:"kind"`
 	Diameter Length `json:"diameter"`
 }
 

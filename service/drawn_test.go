@@ -384,6 +384,8 @@ func init() {
 	}
 	rules["TemplateTwoPosition"], rules["TemplateUnsureTwoPosition"] = onePitch, onePitch
 	rules["Target"] = playWithin
+	rules["Bushing"], rules["BushingUnsure"] = noBarrel, noBarrel
+	rules["RunReading"] = gapOrWidths
 	rules["CutterAtHand"], rules["BushingAtHand"], rules["CutterRecommendationRequest"] = builtInOrOwn, builtInOrOwnBushing, oneSetOfBushings
 	rules["LayoutRequest"] = layoutRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
@@ -460,6 +462,22 @@ func builtInOrOwnBushing(d *drawer, s *openapi3.Schema, o map[string]any) {
 		return
 	}
 	d.need(s, o, "BushingAtHand", "diameter")
+	noBarrel(d, s, o)
+}
+
+// gapOrWidths: a reading of a run is a gap, or a pair of widths.
+func gapOrWidths(d *drawer, s *openapi3.Schema, o map[string]any) {
+	delete(o, "measured")
+	d.need(s, o, "RunReading", "pulled_gap")
+}
+
+// noBarrel: a bearing has neither bore, barrel nor offset.
+func noBarrel(_ *drawer, _ *openapi3.Schema, o map[string]any) {
+	if o["kind"] == "bearing" {
+		for _, name := range []string{"bore", "barrel", "offset"} {
+			delete(o, name)
+		}
+	}
 }
 
 func oneSetOfBushings(_ *drawer, _ *openapi3.Schema, o map[string]any) {

@@ -71,6 +71,9 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
 	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
+	if in.Chart == nil && a.Decision.Do == advise.DoStop || in.Chart != nil && *in.Chart {
+		sheet.Chart(bench.Target, &bench.Setup)
+	}
 	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), record.Checksum)
 	return sheet, nil
 }

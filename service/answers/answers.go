@@ -100,15 +100,20 @@ func sorted(all []api.Contribution) []api.Contribution {
 	return all
 }
 
+// Limits writes every limit that concerns the set-up.
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
-	all := make([]api.Limit, joint.LimitBearingOnTemplate)
-	for i := range all {
+	all := make([]api.Limit, 0, len(limits))
+	for i := range limits {
 		l := &limits[i]
-		all[i].Code, all[i].Severity, all[i].Text = codes.Limits[l.Code], codes.Severities[l.Code.Severity()], w.Limit(l)
+		if l.Elsewhere {
+			continue
+		}
+		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()], Text: w.Limit(l)}
 		if l.Known {
 			ok := l.OK()
-			all[i].Margin, all[i].OK = w.Known(l.Margin, true), &ok
+			out.Margin, out.OK = w.Known(l.Margin, true), &ok
 		}
+		all = append(all, out)
 	}
 	return all
 }

@@ -5,11 +5,12 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/hold"
 	"snugtail/joint/recommend"
+	"snugtail/service/codes"
 )
 
 // Bushing writes the bushing of a pair.
 func (w Writer) Bushing(b *joint.Bushing) api.PairedBushing {
-	return api.PairedBushing{ID: b.ID, Diameter: w.Length(b.Diameter.Length)}
+	return api.PairedBushing{ID: b.ID, Kind: codes.GuideNames[b.Kind], Diameter: w.Length(b.Diameter.Length)}
 }
 
 // Cost writes what a pair costs, term by term.

@@ -28,11 +28,17 @@ var Limits = [...]string{
 	joint.LimitEdgePin: "edge_pin", joint.LimitTailBoardCleared: "tail_board_cleared", joint.LimitStraightFinger: "straight_finger",
 	joint.LimitTailLeft: "tail_left", joint.LimitTailEnters: "tail_enters", joint.LimitStraightFlank: "straight_flank",
 	joint.LimitSeats: "seats", joint.LimitPinsReachEnd: "pins_reach_end", joint.LimitSocketsBreakThrough: "sockets_break_through",
-	joint.LimitBearingOnTemplate: "barrel_above_wood", // not in the contract yet
+	joint.LimitBearingOnTemplate: "bearing_on_template",
 }
 
 // Signals are what in a run is out of the ordinary.
 var Signals = [...]string{run.SignalClosed: "closed", run.SignalGap: "gap", run.SignalRange: "range", run.SignalMean: "weighted_mean"}
+
+// Guides are what runs along the template; left out, a bushing.
+var Guides = map[string]joint.BushingKind{"": joint.KindBushing, "bushing": joint.KindBushing, "bearing": joint.KindBearing}
+
+// GuideNames are they by their names.
+var GuideNames = inverted(Guides)
 
 // Severities are what it means that a limit is broken.
 var Severities = [...]string{joint.SeverityForbids: "forbids", joint.SeverityNotFlush: "not_flush", joint.SeverityNote: "note"}

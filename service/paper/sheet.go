@@ -28,6 +28,12 @@ type Sheet struct {
 	corners        [4]layout.Corner
 	keep           []string
 	joint          joint.Joint // as it is to be cut, or as it is set now
+	chart          *say.ChartToFill
+}
+
+// Chart prints the chart of a run to fill in, instead of lines to write on.
+func (b *Sheet) Chart(target joint.Target, s *joint.Setup) {
+	b.chart = b.ChartFor(target, s.Cutter.Angle)
 }
 
 // FirstSheet is the page for the first test joint, at the set-up's own depth; best
@@ -104,6 +110,11 @@ func (b *Sheet) Text() string {
 	s.Para(0, say.CornersRule)
 	for _, c := range b.corners {
 		s.Row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
+	}
+	if b.chart != nil {
+		s.Title(strings.ToUpper(say.SheetChart))
+		s.Para(0, say.SheetChartHow)
+		s.Para(0, b.ChartRange(b.chart))
 	}
 	s.Title(strings.ToUpper(say.SheetKeep))
 	for _, line := range b.keep {

@@ -196,14 +196,14 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
 			break
 		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg, bushing %s: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text, r.WhyNot))
+		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Kind, r.Bushing.Diameter.Text, r.WhyNot))
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
 func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s bushing", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text))
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text, r.Bushing.Kind))
 	s.Row("depth", both(r.Depth))
 	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
 		s.Row("set by", r.Setting.Text)

@@ -202,6 +202,7 @@ func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	}
 	b := joint.Bushing{
 		ID:       in.ID,
+		Kind:     codes.Guides[in.Kind],
 		Diameter: r.size(in.Diameter, positive, base, "diameter"),
 		Labelled: r.size(in.Labelled, positive, base, "labelled"),
 		Bore:     r.size(in.Bore, positive, base, "bore"),
@@ -211,7 +212,22 @@ func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 		b.OffsetX = r.size(in.Offset.X, signed, base+"/offset", "x")
 		b.OffsetY = r.size(in.Offset.Y, signed, base+"/offset", "y")
 	}
+	if b.Kind == joint.KindBearing {
+		r.onlyBushings(in, base)
+	}
 	return b
+}
+
+// onlyBushings refuses what a bearing does not have.
+func (r *Reader) onlyBushings(in *api.Bushing, base string) {
+	for _, of := range [...]struct {
+		name  string
+		given bool
+	}{{"bore", in.Bore != nil}, {"barrel", in.Barrel != nil}, {"offset", in.Offset != nil}} {
+		if of.given {
+			r.fail(base, of.name, problem.CodeConflict, say.BearingHasNone)
+		}
+	}
 }
 
 func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {

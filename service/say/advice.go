@@ -191,7 +191,7 @@ func (w Words) Heard(c *belief.Case) string {
 func (w Words) heardSetup(s *joint.Setup) []string {
 	var parts []string
 	if d := s.Bushing.Diameter; d.Given {
-		parts = append(parts, "bushing "+w.asSold(d.Length))
+		parts = append(parts, guide(s.Bushing.Kind)+" "+w.asSold(d.Length))
 	}
 	switch {
 	case s.Cutter.Diameter.Given && s.Cutter.Angle > 0:

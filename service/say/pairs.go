@@ -128,7 +128,7 @@ func (w Words) BreakEvenText(r *recommend.Result) string {
 }
 
 func (w Words) pair(c *recommend.Choice) string {
-	return fmt.Sprintf("the %s cutter, %s, with the %s bushing", w.Text(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Text(c.Bushing.Diameter.Length))
+	return fmt.Sprintf("the %s cutter, %s, with the %s %s", w.Text(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Text(c.Bushing.Diameter.Length), guide(c.Bushing.Kind))
 }
 
 func (w Words) Change(c recommend.Change) string {

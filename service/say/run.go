@@ -93,3 +93,30 @@ func (w Words) Signal(s *run.Signal) string {
 	}
 	return fmt.Sprintf("Up to joint %d the weighted mean has gone to %s, beyond its limits.", s.Joint, w.about(s.Value))
 }
+
+// ChartToFill is the scale of a chart that is filled in by hand: gaps from 0 to
+// Top in steps, the range that fits, and the gap to aim at.
+type ChartToFill struct{ From, To, Aim, Top, Step length.Length }
+
+// ChartFor returns the scale for a target, at a cutter's angle.
+func (w Words) ChartFor(target joint.Target, angle joint.Angle) *ChartToFill {
+	const fewest, most = 4, 10 // steps
+	c := &ChartToFill{Step: tenth}
+	if w.Unit == length.UnitInch {
+		c.Step = 5 * thou
+	}
+	c.From, c.To = run.Gaps(target, angle)
+	c.Aim = max(0, target.Play/length.Length(2*angle.Tan()))
+	for c.To*3/2 > most*c.Step {
+		c.Step *= 2
+	}
+	for c.Top = fewest * c.Step; c.Top.Rounded() < (c.To * 3 / 2).Rounded(); {
+		c.Top += c.Step
+	}
+	return c
+}
+
+// ChartRange says between which gaps a joint fits.
+func (w Words) ChartRange(c *ChartToFill) string {
+	return fmt.Sprintf("The joint fits from %s to %s (heavy lines); %s is aimed at (dashed).", w.about(c.From), w.about(c.To), w.about(c.Aim))
+}

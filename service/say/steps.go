@@ -61,7 +61,7 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) string {
 	case advise.StopAdjusting:
 		return "Stop adjusting: it fits. Lock the depth."
 	case advise.ChangeBushing:
-		return w.otherBushing(s)
+		return w.otherBushing(s, a)
 	case advise.ChangeCutter:
 		return w.otherCutter(s)
 	}
@@ -129,7 +129,13 @@ func (w Words) recut(s *advise.Step, a *advise.Advice) string {
 // onceFitted is what every change of cutter or bushing asks for.
 const onceFitted = " Router unplugged: shank as deep in the collet as it goes less a hair, collet tight, and a turn by hand to see that nothing touches."
 
-func (w Words) otherBushing(s *advise.Step) string {
+func (w Words) otherBushing(s *advise.Step, a *advise.Advice) string {
+	if setup := a.Next.Setup(); setup.Bushing.Kind == joint.KindBearing {
+		if !s.SizeKnown {
+			return "Fit the bearing that the set-up is meant for." + onceFitted
+		}
+		return "Fit a bearing of " + w.asSold(s.Size) + ", if there is one for this shank." + onceFitted
+	}
 	if !s.SizeKnown {
 		return "Fit the guide bushing (guide bush) that the set-up is meant for." + onceFitted
 	}
@@ -256,7 +262,7 @@ func (w Words) Drift(d advise.Drift) string {
 // Gauge is what to write on the test tail board that is kept.
 func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
 	setup := a.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, bushing %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle),
+	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
 		w.Text(setup.Bushing.Diameter.Length), w.Setting(depth))
 	if a.Decision.Why == advise.WhyNoJoint {
 		return text + ": no joint, not to be cut."

@@ -277,6 +277,7 @@ const (
 	FeelOpen          = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
 	CutterIncomplete  = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
 	BushingIncomplete = "A bushing needs its diameter, or else only the id of a built-in one (GET /v1/bushings)."
+	BearingHasNone    = "A bearing on the cutter's shank has neither bore nor barrel, and its axis is the cutter's: leave this out, or say kind bushing."
 	BushingsTwice     = "Give bushings or all_bushings, not both."
 )
 
