@@ -76,7 +76,7 @@ func TestBearingIsCalledOne(t *testing.T) {
 	a := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", body)
 	assert.Contains(t, a.Record.Gauge, "bearing 11.113 mm")
 	assert.Equal(t, "bearing", a.Record.Sessions[0].Setup.Bushing.Kind)
-	sheet := ask(c.handler, request(http.MethodPost, "/v1/setup-sheets", body, "Accept", "text/plain")).Body.String()
+	sheet := unwrapped(ask(c.handler, request(http.MethodPost, "/v1/setup-sheets", body, "Accept", "text/plain")).Body.Bytes())
 	assert.Contains(t, sheet, "See that the bearing turns freely")
 	assert.NotContains(t, sheet, "guide bush")
 	r := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations", chooseFrom(`,"cutters":[{"diameter":"1/2 in","angle":14,"cutting_length":12.7}],"bushings":[{"kind":"bearing","diameter":"7/16 in"},{"id":"7_16in"}]`))

@@ -51,7 +51,7 @@ var sensible = map[string]within{
 	"housing_depth": {3, 6}, "setback": {0, 20}, "DrawerLip.width": {5, 10}, "DrawerLip.thickness": {4, 8}, "sides_sawn": {250, 600},
 	"temperature": {5, 35}, "humidity": {25, 75}, "JointAsCut.play": {-0.1, 0.4}, "JointAsCut.pitch": {21, 28}, "JointAsCut.tail_widest": {11, 16}, "nose_reach": {5, 12},
 	"count": {1, 5}, "exaggeration": {1, 20},
-	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
+	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "RunReading.joint": {1, 500}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
 }
 
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair

@@ -10,7 +10,7 @@ import (
 
 const (
 	// Heights that the chart takes with its two rows to write in, mm.
-	leastChart, mostChart = 44.0, 75.0
+	leastChart, mostChart = 44.0, 140.0
 	chartColumns          = 20
 	chartNames            = 20.0 // width of what stands to its left
 	chartRow              = 6.0

@@ -198,7 +198,7 @@ func (w Words) FirstSteps(p *joint.Prediction) []string {
 		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Text(s.Depth.PinBoard.Length)),
 		"Mark face and bottom edge of two test boards of the same wood and thickness as the drawer's.",
 		clampStep(s.Template.Kind),
-		"Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the bushing has touched both its sides. Go round once more.",
+		fmt.Sprintf("Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the %s has touched both its sides. Go round once more.", guide(s.Bushing.Kind)),
 		"Slide the joint home and let go. Pull the tail board along its own length: write down the gap that opens, and how it went together.",
 		"Ask for the next step with what you wrote down, before any drawer part is cut.",
 	}

@@ -202,6 +202,10 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	return text
 }
 
+// worthTelling is the rise of the chance from which another depth is named.
+// Judgement.
+const worthTelling = 0.01
+
 // betterDepth names the depth to set, where it is another than the one asked
 // about.
 func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
@@ -214,7 +218,8 @@ func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
 	}
 	depth := best.Setting.Depth
 	change := depth - now
-	if math.Abs(change.MM()) <= advise.SameSetting {
+	_, broken := p.Limits.Broken()
+	if math.Abs(change.MM()) <= advise.SameSetting || !broken && best.Chance < p.Fit.InTarget+worthTelling {
 		return ""
 	}
 	return fmt.Sprintf(" The best depth to set is %s, %s %s: there the first joint fits with a chance of %s.",
