@@ -210,3 +210,14 @@ func TestSeenJointOverrulesReaches(t *testing.T) {
 	jammed := fmt.Sprintf(withReaches, `,"opening_reach":1.0,"finger_reach":"0.53 in"`, `,"test_cuts":[{"depth":10.904,"feel":"will_not_start"}]`)
 	assert.Equal(t, "no_joint", answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", jammed).Decision.Why.Code)
 }
+
+// Where the reaches leave no joint, no other cutter, bushing or board is told to
+// help: only another template does.
+func TestNoJointIsNotCuredByACutter(t *testing.T) {
+	c := newCaller(t)
+	body := fmt.Sprintf(withReaches, `,"opening_reach":-3,"finger_reach":0`, "")
+	a := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations", body)
+	require.Empty(t, a.Recommendations)
+	require.Len(t, a.Changes, 1)
+	assert.Equal(t, "another_template", a.Changes[0].Code)
+}

@@ -22,6 +22,9 @@ func (w Writer) Boards(v *say.Varying) api.Boards {
 // Vary works out what boards whose thickness varies make of a joint.
 func Vary(j *joint.Joint) *say.Varying {
 	v := &say.Varying{Setup: j.Setup()}
+	if j.Shortfall().NoJoint {
+		return v // nothing to go by
+	}
 	v.Lap, v.LapKnown = j.LapChance(joint.LeastLap)
 	v.Deepest, _ = j.DeepestForLap(joint.LeastLap, KeptTo)
 	v.Seat, v.SeatKnown = j.SeatChances()

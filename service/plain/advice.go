@@ -76,7 +76,7 @@ func (p *phone) String() string { return strings.Join(p.lines, "\n") + "\n" }
 // Correction is what to change, and what to expect of it.
 func Correction(a *api.CorrectionAnswer) string {
 	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
-	p.add(0, strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text)
+	p.add(0, strings.TrimSpace(strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text))
 	p.check(&a.Decision, a.NextCheck)
 	p.steps(&a.Decision, a.Steps)
 	for _, l := range a.Limits {

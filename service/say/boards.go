@@ -34,7 +34,7 @@ func (w Words) BoardsText(v *Varying) string {
 		said = append(said, fmt.Sprintf("One pass leaves a ridge on sides of %s in %s of cases.", w.varies(v.Setup.TailBoard.Thickness), Percent(v.Ridge)))
 	}
 	if len(said) == 0 {
-		return "Not known: needs the boards' thickness, with a tolerance where it varies, and for the sides the template's reaches."
+		return "Not known: needs a joint, the boards' thickness, with a tolerance where it varies, and for the sides the template's reaches."
 	}
 	return strings.Join(said, " ") + " Boards from one planing err alike, boards bought at different times each by itself."
 }
