@@ -480,7 +480,10 @@ func noBarrel(_ *drawer, _ *openapi3.Schema, o map[string]any) {
 	}
 }
 
-func oneSetOfBushings(_ *drawer, _ *openapi3.Schema, o map[string]any) {
+func oneSetOfBushings(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if setup, _ := o["setup"].(map[string]any); setup != nil {
+		d.need(s.Properties["setup"].Value, setup, "SetupToChoose", "bushing")
+	}
 	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one at most 200 pairs are judged
 		delete(o, "bushings")
 		delete(o, "all_bushings")

@@ -124,7 +124,11 @@ func TestPairsAreRefusedWhereTheyAreBad(t *testing.T) {
 		`,"prefer":"cheap"`:                                 `"#/prefer"`,
 		`,"bushings":[` + strings.Repeat(`{"diameter":11},`, 20) + `{"diameter":11}]`: `"#/bushings"`,
 	} {
-		status, raw := c.post(t, "/v1/cutter-recommendations", chooseFrom(more))
+		without := strings.Replace(chooseFrom(""), `"bushing":{"diameter":"7/16 in"},`, "", 1)
+		status, raw := c.post(t, "/v1/cutter-recommendations", without)
+		assert.Equal(t, http.StatusBadRequest, status)
+		assert.Contains(t, string(raw), `"#/setup/bushing"`)
+		status, raw = c.post(t, "/v1/cutter-recommendations", chooseFrom(more))
 		assert.Equal(t, http.StatusBadRequest, status, "%s: %s", more, raw)
 		assert.Contains(t, string(raw), want, more)
 	}

@@ -444,6 +444,9 @@ func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bus
 	if in.AllBushings {
 		return stock.Bushings()
 	}
+	if len(in.Bushings) == 0 && in.Setup != nil && in.Setup.Bushing == nil {
+		r.fail("/setup", "bushing", problem.CodeMissing, say.BushingMissing)
+	}
 	all := make([]joint.Bushing, 0, len(in.Bushings))
 	for i := range in.Bushings {
 		if bushing, ok := r.bushingAtHand(&in.Bushings[i], "/bushings/"+strconv.Itoa(i)); ok {

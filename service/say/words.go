@@ -283,6 +283,7 @@ const (
 	CutterIncomplete  = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
 	BushingIncomplete = "A bushing needs its diameter, or else only the id of a built-in one (GET /v1/bushings)."
 	BearingHasNone    = "A bearing on the cutter's shank has neither bore nor barrel, and its axis is the cutter's: leave this out, or say kind bushing."
+	BushingMissing    = "Say which bushing is in the router, or which to choose from: bushings or all_bushings."
 	BushingsTwice     = "Give bushings or all_bushings, not both."
 )
 
