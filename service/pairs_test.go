@@ -97,6 +97,9 @@ func TestAllBushings(t *testing.T) {
 		}
 	}
 	assert.Positive(t, outside)
+	unsaid := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations",
+		strings.Replace(chooseFrom(`,"all_bushings":true`), `"bushing":{"diameter":"7/16 in"},`, "", 1))
+	assert.Equal(t, a, unsaid, "no bushing has to be in the router")
 	named := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations",
 		chooseFrom(steepAndShallow+`,"bushings":[{"id":"`+bushings.Bushings[0].ID+`"},{"id":"mine","diameter":"11.1 mm","barrel":5}]`))
 	assert.Equal(t, 4, len(named.Recommendations)+len(named.Refused))

@@ -13,7 +13,7 @@ import (
 
 // ModelVersion is the version of the formulas. A change that alters any
 // answer's figures raises it.
-const ModelVersion = "2.0.0"
+const ModelVersion = "2.1.0"
 
 // Writer writes results as answers have them, with what is said of them.
 type Writer struct {

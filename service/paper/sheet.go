@@ -58,6 +58,9 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 		j = &a.Next
 	}
 	b := newSheet(w, job, j, say.DepthToCut)
+	if setup := a.Next.Setup(); named && a.Set.Setting.Way != setting.Free {
+		b.depth = append(b.depth, say.Row{Name: say.SetBy, Value: w.SetText(say.Set{Best: &a.Set, Router: &setup.Router, Template: &setup.Template, Counted: !a.Missing.Depth})})
+	}
 	if named {
 		b.expected = w.Expected(&a.Predicted, target)
 		b.keep = []string{say.GaugeLine(w.Gauge(a, a.Decision.Depth))}

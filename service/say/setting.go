@@ -20,6 +20,9 @@ type Set struct {
 	Counted  bool // from the depth set now, not from the wood's face
 }
 
+// SetBy names on the page how the depth is set.
+const SetBy = "set by"
+
 // SetText is how a depth is set, and what it costs that it is not the ideal one.
 func (w Words) SetText(s Set) string {
 	var said []string
