@@ -151,18 +151,6 @@ type TestCut struct {
 	Corner      string    `json:"corner,omitempty"`
 }
 
-// CutterRecommendationRequest asks which cutter, at which depth.
-type CutterRecommendationRequest struct {
-	Units       Units     `json:"units,omitempty"`
-	Explain     bool      `json:"explain,omitempty"`
-	Target      *Target   `json:"target,omitempty"`
-	Setup       *Setup    `json:"setup"`
-	Cutters     []Cutter  `json:"cutters,omitempty"`
-	Bushings    []Bushing `json:"bushings,omitempty"`
-	AllBushings bool      `json:"all_bushings,omitempty"`
-	Prefer      string    `json:"prefer,omitempty"`
-}
-
 // FitPredictionRequest asks whether a set-up will fit.
 type FitPredictionRequest struct {
 	Units   Units   `json:"units,omitempty"`
@@ -183,13 +171,6 @@ type CorrectionRequest struct {
 	Answered    []string     `json:"answered,omitempty"`
 	Unavailable []string     `json:"unavailable,omitempty"`
 	Minutes     *Minutes     `json:"minutes,omitempty"`
-}
-
-// RunReading is what was read of one joint of a run.
-type RunReading struct {
-	Joint     int       `json:"joint"`
-	PulledGap *LengthIn `json:"pulled_gap,omitempty"`
-	Measured  *Measured `json:"measured,omitempty"`
 }
 
 // Minutes is what things take where the caller is.
@@ -266,44 +247,6 @@ type Probability struct {
 	Tight        float64 `json:"tight"`
 	WillNotClose float64 `json:"will_not_close"`
 	NoJoint      float64 `json:"no_joint"`
-}
-
-// Setting is how a depth is set.
-type Setting struct {
-	From    string   `json:"from"`
-	Turns   *float64 `json:"turns"`
-	Steps   *int     `json:"steps"`
-	Stack   []Length `json:"stack"`
-	Loss    float64  `json:"loss"`
-	Ideal   Length   `json:"ideal"`
-	BackOff *Length  `json:"back_off"`
-	Text    string   `json:"text"`
-}
-
-// BestDepth is the depth to set.
-type BestDepth struct {
-	Depth   Length   `json:"depth"`
-	Chance  float64  `json:"chance"`
-	Setting *Setting `json:"setting"`
-}
-
-// Boards is what boards whose thickness varies make of a joint.
-type Boards struct {
-	LapThin     *float64 `json:"lap_thin"`
-	DepthForLap *Length  `json:"depth_for_lap"`
-	SeatInside  *float64 `json:"seat_inside"`
-	SeatProud   *float64 `json:"seat_proud"`
-	Ridge       *float64 `json:"ridge"`
-	Text        string   `json:"text"`
-}
-
-// Shortfall is why there is no joint at all.
-type Shortfall struct {
-	Limit          string `json:"limit"`
-	By             Length `json:"by"`
-	FingerReachBy  Length `json:"finger_reach_by"`
-	OpeningReachBy Length `json:"opening_reach_by"`
-	Text           string `json:"text"`
 }
 
 // Contribution is the share of one source in the variance of play.
@@ -398,99 +341,6 @@ type CutterChoice struct {
 	Shank         *Length `json:"shank,omitempty"`
 }
 
-// Recommendation is one cutter that serves.
-type Recommendation struct {
-	Rank       int            `json:"rank"`
-	Cutter     CutterChoice   `json:"cutter"`
-	Bushing    PairedBushing  `json:"bushing"`
-	Depth      Length         `json:"depth"`
-	Setting    *Setting       `json:"setting"`
-	Lap        *Length        `json:"lap"`
-	LapThin    *float64       `json:"lap_thin"`
-	Cost       PairCost       `json:"cost"`
-	Hold       Hold           `json:"hold"`
-	Fit        Fit            `json:"fit"`
-	Limits     []Limit        `json:"limits"`
-	Touchiness Length         `json:"play_per_tenth"`
-	Router     RouterSettings `json:"router"`
-	Why        string         `json:"why"`
-}
-
-// PairedBushing is the bushing of a pair.
-type PairedBushing struct {
-	ID       string `json:"id,omitempty"`
-	Kind     string `json:"kind"`
-	Diameter Length `json:"diameter"`
-}
-
-// PairCost is what a pair costs, in test joints.
-type PairCost struct {
-	Total   float64 `json:"total"`
-	Trials  float64 `json:"trials"`
-	First   float64 `json:"first"`
-	Second  float64 `json:"second"`
-	Hold    float64 `json:"hold"`
-	Share   float64 `json:"share"`
-	Lap     float64 `json:"lap"`
-	EdgePin float64 `json:"edge_pin"`
-}
-
-// Hold is what a joint is estimated to hold, one tail by itself.
-type Hold struct {
-	Flare    Length   `json:"flare"`
-	Engaged  *Length  `json:"engaged"`
-	GlueMM2  *float64 `json:"glue_mm2"`
-	SlopeN   *float64 `json:"slope_n"`
-	RubbedN  *float64 `json:"rubbed_n"`
-	ShearN   *float64 `json:"shear_n"`
-	EdgePinN *float64 `json:"edge_pin_n"`
-}
-
-// Window is which differences of diameters serve.
-type Window struct {
-	Difference Length  `json:"difference"`
-	Least      Length  `json:"least"`
-	Most       *Length `json:"most"`
-}
-
-// BreakEven is what the first pair's lead hangs on.
-type BreakEven struct {
-	Worth      *float64 `json:"worth"`
-	LeadsWhile string   `json:"leads_while"`
-	Text       string   `json:"text"`
-}
-
-// Refusal is one cutter that does not serve.
-type Refusal struct {
-	Cutter  CutterChoice  `json:"cutter"`
-	Bushing PairedBushing `json:"bushing"`
-	Depth   *Length       `json:"depth"`
-	Code    string        `json:"code"`
-	Window  *Window       `json:"window"`
-	WhyNot  string        `json:"why_not"`
-}
-
-// Change is something to change when no cutter serves.
-type Change struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
-}
-
-// CutterRecommendationAnswer answers CutterRecommendationRequest.
-type CutterRecommendationAnswer struct {
-	Model           string           `json:"model"`
-	Summary         string           `json:"summary"`
-	Prefer          string           `json:"prefer"`
-	Recommendations []Recommendation `json:"recommendations"`
-	Refused         []Refusal        `json:"refused"`
-	NotListed       int              `json:"not_listed"`
-	BreakEven       *BreakEven       `json:"break_even"`
-	Rates           string           `json:"rates"`
-	Changes         []Change         `json:"changes"`
-	Cautions        []Caution        `json:"cautions"`
-	Working         []WorkingLine    `json:"working,omitempty"`
-}
-
 // Step is one thing to do, in order.
 type Step struct {
 	Order  int      `json:"order"`
@@ -569,38 +419,6 @@ type CheckAgain struct {
 	Deeper      *Length `json:"deeper"`
 	AfterJoints *int    `json:"after_joints"`
 	Text        string  `json:"text"`
-}
-
-// Run is what a run of joints shows.
-type Run struct {
-	Readings      int         `json:"readings"`
-	SlopePerJoint *Length     `json:"slope_per_joint"`
-	StandardError *Length     `json:"standard_error"`
-	Seen          bool        `json:"seen"`
-	WearPerJoint  *Length     `json:"wear_per_joint"`
-	Limits        *RunLimits  `json:"limits"`
-	Firm          bool        `json:"firm"`
-	Signals       []RunSignal `json:"signals"`
-	LookAgainAt   *int        `json:"look_again_at"`
-	Text          string      `json:"text"`
-}
-
-// RunLimits are control limits of the gap.
-type RunLimits struct {
-	Mean          Length `json:"mean"`
-	Lower         Length `json:"lower"`
-	Upper         Length `json:"upper"`
-	RangeUpper    Length `json:"range_upper"`
-	WeightedLower Length `json:"weighted_lower"`
-	WeightedUpper Length `json:"weighted_upper"`
-}
-
-// RunSignal is where in a run something is out of the ordinary.
-type RunSignal struct {
-	Code  string `json:"code"`
-	Joint int    `json:"joint"`
-	Value Length `json:"value"`
-	Text  string `json:"text"`
 }
 
 // CorrectionAnswer answers CorrectionRequest.

@@ -93,7 +93,7 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitStraightFlank:       {"straight flank beside straight flank", "too little straight flank lies beside straight flank", "opening reach and finger reach of the template"},
 	joint.LimitSeats:               {"the tail board not proud by more than 1 mm", "the tail board stands proud by more than can be planed away", "opening reach and finger reach of the template"},
 	joint.LimitPinsReachEnd:        {"pins that reach the pin board's end", "the pins stop short of the pin board's end", "the template's finger reach"},
-	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face", "the template's opening reach"},
+	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face: a bridge stays there, and what closes is another joint than the usual half-blind one", "the template's opening reach"},
 	joint.LimitBearingOnTemplate:   {"a bearing that runs on the template, clear of the wood", "the bearing would leave the template or meet the wood", "the cutter's cutting length and the template's thickness"},
 }
 
