@@ -27,7 +27,8 @@ var mirrors = map[string]any{
 	"FitPredictionRequest": api.FitPredictionRequest{}, "CorrectionRequest": api.CorrectionRequest{},
 
 	"Length": api.Length{}, "LengthOrNull": api.Length{}, "Caution": api.Caution{}, "WorkingLine": api.WorkingLine{},
-	"Limit": api.Limit{}, "Widths": api.Widths{}, "Seat": api.Seat{}, "Uncertainty": api.Uncertainty{},
+	"Limit": api.Limit{}, "ShortfallOrNull": api.Shortfall{}, "SettingOrNull": api.Setting{}, "BushingAtHand": api.Bushing{}, "Boards": api.Boards{}, "RunReading": api.RunReading{}, "Run": api.Run{}, "RunLimitsOrNull": api.RunLimits{}, "RunSignal": api.RunSignal{},
+	"PairedBushing": api.PairedBushing{}, "PairCost": api.PairCost{}, "Hold": api.Hold{}, "WindowOrNull": api.Window{}, "BreakEvenOrNull": api.BreakEven{}, "BestDepthOrNull": api.BestDepth{}, "Widths": api.Widths{}, "Seat": api.Seat{}, "Uncertainty": api.Uncertainty{},
 	"Probability": api.Probability{}, "Contribution": api.Contribution{}, "Fit": api.Fit{},
 	"RouterSettings": api.RouterSettings{}, "MeasureFirst": api.MeasureFirst{}, "Regrind": api.Regrind{},
 	"FitPredictionAnswer": api.FitPredictionAnswer{}, "CutterChoice": api.CutterChoice{},
@@ -78,6 +79,7 @@ var written = map[string]reflect.Type{
 	"LengthIn":         reflect.TypeFor[api.LengthIn](),
 	"LengthInFromZero": reflect.TypeFor[api.LengthIn](),
 	"LengthInSigned":   reflect.TypeFor[api.LengthIn](),
+	"LengthInReach":    reflect.TypeFor[api.LengthIn](),
 	"Depth":            reflect.TypeFor[api.Depth](),
 	"Template":         reflect.TypeFor[api.Template](),
 	"TemplateUnsure":   reflect.TypeFor[api.Template](),

@@ -16,6 +16,7 @@ type SetupSheetRequest struct {
 	Units       Units     `json:"units,omitempty"`
 	Target      *Target   `json:"target,omitempty"`
 	Setup       *Setup    `json:"setup"`
+	Chart       *bool     `json:"chart,omitempty"`
 	TestCuts    []TestCut `json:"test_cuts,omitempty"`
 	Findings    *Findings `json:"findings,omitempty"`
 	Answered    []string  `json:"answered,omitempty"`

@@ -109,9 +109,12 @@ const (
 
 // Limit is one limit of a set-up and how far the set-up stays within it.
 type Limit struct {
-	Code   LimitCode
-	Known  bool          // false: it needs what was not stated
-	Margin length.Length // negative: broken by so much
+	Code  LimitCode
+	Known bool // false: it needs what was not stated
+	// Elsewhere says that it is a limit of set-ups with another kind of guide; then
+	// it is never known.
+	Elsewhere bool
+	Margin    length.Length // negative: broken by so much
 	// Comfort is the margin below which the limit, though kept, deserves a
 	// caution; 0 where any margin will do. Judgement.
 	Comfort length.Length
@@ -157,7 +160,10 @@ func (j *Joint) Limits() Limits {
 	for i := range all {
 		code := LimitCode(i)
 		margin, known := j.margin(code, &e)
-		all[i] = Limit{Code: code, Known: known, Margin: length.Length(margin), Comfort: length.Length(j.comfort(code))}
+		all[i] = Limit{
+			Code: code, Known: known, Elsewhere: !code.Concerns(j.setup.Bushing.Kind),
+			Margin: length.Length(margin), Comfort: length.Length(j.comfort(code)),
+		}
 	}
 	return all
 }

@@ -178,8 +178,12 @@ func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
 // set-up, each size moved by its own standard uncertainty both ways.
 func (j *Joint) uncertaintyOf(quantity func(*Joint) float64, sizes func(*Setup) []variation) float64 {
 	variance := 0.0
+	up, down := j.setup, j.setup
 	for _, v := range sizes(&j.setup) {
-		up, down := j.setup, j.setup
+		if v.u == 0 {
+			continue
+		}
+		up, down = j.setup, j.setup
 		v.move(&up, length.Length(v.u))
 		v.move(&down, -length.Length(v.u))
 		// A joint on the edge of the possible is still one that has lengths.

@@ -33,7 +33,7 @@ func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
+	p, _, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
 	if err != nil {
 		return nil, err
 	}

@@ -33,11 +33,11 @@ var sensible = map[string]within{
 	"allowance": {1.5, 3.5}, "thickness": {12, 25}, "width": {100, 260}, "groove_depth": {3, 6},
 	"TemplateOnePiece.thickness": {6, 12}, "TemplateTwoPosition.thickness": {6, 12}, "TemplateAllowance.thickness": {6, 12},
 	"TemplateProven.thickness": {6, 12}, "TemplateUnsureOnePiece.thickness": {6, 12}, "TemplateUnsureTwoPosition.thickness": {6, 12},
-	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
+	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "BushingAtHand.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
 	"diameter": {10.5, 13.5}, "angle": {7, 15}, "angle_tolerance": {0.1, 1}, "runout": {0, 0.1},
 	"cutting_length": {11, 20}, "neck": {6, 8}, "shank": {6, 12.7}, "overall_length": {45, 70},
 	"depth": {6, 11}, "Depth.pin_board": {6, 11}, "Depth.tail_board": {6, 11},
-	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "collet_height": {5, 40},
+	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "gauge_blocks": {0.5, 16}, "backlash": {0, 0.5}, "collet_height": {5, 40},
 	"side_stop_error": {-0.3, 0.3}, "moisture": {5, 14}, "moisture_tolerance": {0.5, 3},
 	"Target.play": {0.05, 0.15}, "Target.from": {-0.2, 0.05}, "Target.to": {0.15, 0.5},
 	"pulled_gap": {0, 2}, "shoulder_gap": {0, 1}, "went_in": {0, 9}, "seat": {-1, 1}, "edge_step": {-1, 1}, "template_at": {-2, 2}, "side_stop_at": {-2, 2}, "labelled": {8, 13.5}, "position": {0, 200},
@@ -52,13 +52,13 @@ var sensible = map[string]within{
 	"housing_depth": {3, 6}, "setback": {0, 20}, "DrawerLip.width": {5, 10}, "DrawerLip.thickness": {4, 8}, "sides_sawn": {250, 600},
 	"temperature": {5, 35}, "humidity": {25, 75}, "JointAsCut.play": {-0.1, 0.4}, "JointAsCut.pitch": {21, 28}, "JointAsCut.tail_widest": {11, 16}, "nose_reach": {5, 12},
 	"count": {1, 5}, "exaggeration": {1, 20},
-	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
+	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "RunReading.joint": {1, 500}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
 }
 
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair
 // within so that a way through inches stays inside.
 var lengthRanges = map[string]within{
-	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999},
+	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999}, "LengthInReach": {-19.9, 1999},
 }
 
 // words that a person may write about a job, a drawer or a climate; they go
@@ -74,6 +74,7 @@ type facts struct {
 	bodies   map[string]*openapi3.SchemaRef // requests that can be items of a batch, by operation
 	woods    []string
 	cutters  []string
+	bushings []string
 	record   any
 }
 
@@ -89,6 +90,9 @@ func newFacts(t testing.TB, s *Service) *facts {
 	}
 	for _, c := range stock.Cutters() {
 		f.cutters = append(f.cutters, c.ID)
+	}
+	for _, b := range stock.Bushings() {
+		f.bushings = append(f.bushings, b.ID)
 	}
 	w := ask(s.Handler(), request(http.MethodPost, "/v1/corrections", recordBody))
 	var answer struct{ Record any }
@@ -381,7 +385,9 @@ func init() {
 	}
 	rules["TemplateTwoPosition"], rules["TemplateUnsureTwoPosition"] = onePitch, onePitch
 	rules["Target"] = playWithin
-	rules["CutterAtHand"] = builtInOrOwn
+	rules["Bushing"], rules["BushingUnsure"] = noBarrel, noBarrel
+	rules["RunReading"] = gapOrWidths
+	rules["CutterAtHand"], rules["BushingAtHand"], rules["CutterRecommendationRequest"] = builtInOrOwn, builtInOrOwnBushing, oneSetOfBushings
 	rules["LayoutRequest"] = layoutRules
 	rules["JointDrawingRequest"] = cornerRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
@@ -454,6 +460,44 @@ func builtInOrOwn(d *drawer, s *openapi3.Schema, o map[string]any) {
 	}
 	d.need(s, o, "CutterAtHand", "diameter")
 	d.need(s, o, "CutterAtHand", "angle")
+}
+
+func builtInOrOwnBushing(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if d.yes("built in") {
+		clear(o)
+		o["id"] = d.of("id", d.bushings...)
+		return
+	}
+	d.need(s, o, "BushingAtHand", "diameter")
+	noBarrel(d, s, o)
+}
+
+// gapOrWidths: a reading of a run is a gap, or a pair of widths.
+func gapOrWidths(d *drawer, s *openapi3.Schema, o map[string]any) {
+	delete(o, "measured")
+	d.need(s, o, "RunReading", "pulled_gap")
+}
+
+// noBarrel: a bearing has neither bore, barrel nor offset.
+func noBarrel(_ *drawer, _ *openapi3.Schema, o map[string]any) {
+	if o["kind"] == "bearing" {
+		for _, name := range []string{"bore", "barrel", "offset"} {
+			delete(o, name)
+		}
+	}
+}
+
+func oneSetOfBushings(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if setup, _ := o["setup"].(map[string]any); setup != nil {
+		d.need(s.Properties["setup"].Value, setup, "SetupToChoose", "bushing")
+	}
+	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one at most 200 pairs are judged
+		delete(o, "bushings")
+		delete(o, "all_bushings")
+	}
+	if o["all_bushings"] == true {
+		delete(o, "bushings")
+	}
 }
 
 // layoutRules: a template known by its openings, one width, and what lies within it.
@@ -654,7 +698,7 @@ func jointWithin(joint map[string]any, pitch float64) float64 {
 func TestDrawnLengthsAreWhatTheySay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := &drawer{T: t, wild: true}
-		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat"} {
+		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat", "LengthInReach": "finger_reach"} {
 			l := d.length(name, "", field).(stated)
 			for units, unit := range map[string]length.Unit{"mm": 0, "in": length.UnitInch} {
 				text, isText := l.in(units).(string)

@@ -154,7 +154,7 @@ func grooveFinding(w answers.Writer, l *layout.Layout) *api.LayoutGrooveFinding 
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
 func grooveLimit(w answers.Writer, f *layout.Finding) api.Limit {
-	limit := api.Limit{Code: "groove_in_tail", Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
+	limit := api.Limit{Code: "groove_in_tail", Severity: codes.Severities[joint.SeverityForbids], Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
 	if f.Known {
 		ok := f.Margin >= 0
 		limit.OK = &ok

@@ -125,7 +125,9 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	}
 	write := f.writeAs
 	if write == nil {
-		write = func(ctx context.Context, question *Q, _ transfer.Parameters) ([]byte, error) { return f.write(ctx, question) }
+		write = func(ctx context.Context, question *Q, _ transfer.Parameters) ([]byte, error) {
+			return f.write(ctx, question)
+		}
 	}
 	body, err := write(ctx, question, asked)
 	if ended := ctx.Err(); ended != nil {

@@ -42,6 +42,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/service/answers"
@@ -172,9 +173,10 @@ func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 
 // writerFor writes settings in steps that the router can set.
-func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
+func (s *Service) writerFor(r *read.Reader, setup *joint.Setup) answers.Writer {
 	w := s.writer(r.Unit)
-	w.AdjusterStep = b.Setup.Router.AdjusterStep.Length
+	w.AdjusterStep = setup.Router.AdjusterStep.Length
+	w.KnownSteps = len(setup.Router.GaugeBlocks) > 0 || w.AdjusterStep > 0
 	return w
 }
 

@@ -3,6 +3,7 @@
 // joints, and says what stands in the way of the rest.
 //
 //	recommend.go  the question and the answer, pair by pair
+//	toset.go      the depth to set for a set-up's own pair
 //	window.go     which difference of cutter and bushing can serve at all
 //	cost.go       the sum in test joints, the order, the break-even
 //	moved.go      another depth within the target, where a limit moves it
@@ -52,6 +53,8 @@ type Query struct {
 	Earlier []belief.Session
 	// Observer learns from them, and says when to stop; nil is the default one.
 	Observer *belief.Observer
+	// Most choices are predicted and answered; 0 for all.
+	Most int
 	// exact takes the depth that gives the target's play, whether it can be set or
 	// not.
 	exact bool
@@ -114,6 +117,8 @@ type Result struct {
 	Choices []Choice
 	Refused []Refusal
 	Changes []Change // where nothing serves
+	// Unlisted is how many pairs would serve that are not among the choices.
+	Unlisted int
 	// BreakEven is between the first two choices, with Balance.
 	BreakEven BreakEven
 }
@@ -151,8 +156,12 @@ func Pairs(query *Query) (Result, error) {
 		}
 	}
 	result.BreakEven = rank(serving, q.Prefer)
-	result.Choices = make([]Choice, len(serving))
-	for i := range serving {
+	listed := len(serving)
+	if q.Most > 0 {
+		listed = min(listed, q.Most)
+	}
+	result.Choices, result.Unlisted = make([]Choice, listed), len(serving)-listed
+	for i := range result.Choices {
 		result.Choices[i] = q.choice(serving[i])
 	}
 	if len(serving) == 0 {

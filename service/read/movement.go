@@ -69,7 +69,7 @@ func SolveMovement(r *Reader, in *api.WoodMovementRequest) (*MovementAsked, erro
 // predictCut sets the joint that the set-up cuts, and what the request says of
 // it itself.
 func (r *Reader) predictCut(m *MovementAsked) error {
-	p, err := r.Predicted(&m.Setup, m.sessions, m.Target)
+	p, _, err := r.Predicted(&m.Setup, m.sessions, m.Target)
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,8 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/formula"
+	"snugtail/joint/hold"
+	"snugtail/joint/recommend"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 )
@@ -57,6 +59,20 @@ func seatLine(p *joint.Prediction, s *joint.Setup, k float64) api.WorkingLine {
 	return line("seat", &joint.SeatFormula, values{
 		"s0": s.Template.Pin.OpeningReach.MM(), "f0": s.Template.Tail.FingerReach.MM(), "K": k, "c": p.Fit.Play.MM(), "ey": ey,
 	}, p.Fit.Seat.Offset.MM())
+}
+
+// Choice shows the figures of the first pair, and the terms of its cost.
+func Choice(c *recommend.Choice, target joint.Target) []api.WorkingLine {
+	cost := &c.Cost
+	lines := append(Prediction(&c.Prediction, target),
+		line("trials", &recommend.TrialsFormula, values{"p1": cost.First, "p2": cost.Second}, cost.Trials),
+		line("flare", &hold.FlareFormula, values{"h": c.Set.Setting.Depth.MM(), "a": float64(c.Cutter.Angle)}, c.Hold.Flare.MM()),
+		line("hold", &recommend.HoldTermFormula, values{"H/H_best": cost.Share}, cost.Hold))
+	if lap, known := c.Prediction.Joint.Lap(); known {
+		lines = append(lines, line("lap", &recommend.LapTermFormula, values{"lap": lap.MM()}, cost.Lap))
+	}
+	return append(lines, line("cost", &recommend.CostFormula,
+		values{"T": cost.Trials, "hold": cost.Hold, "lap": cost.Lap, "edge_pin": cost.EdgePin}, cost.Total))
 }
 
 type values map[string]float64
