@@ -94,10 +94,15 @@ func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	listed := value.(map[string]any)["items"].([]any) // the contract has seen to it
 	items := make([]batchItem, len(listed))
 	for i := range listed {
-		item := listed[i].(map[string]any)
-		items[i] = batchItem{item["id"].(string), item["operation"].(string), bodies[i]}
+		items[i] = newBatchItem(listed[i], bodies[i])
 	}
 	return items, nil
+}
+
+// newBatchItem is what an item says beside its body; the contract has seen to it.
+func newBatchItem(value any, body string) batchItem {
+	item := value.(map[string]any)
+	return batchItem{item["id"].(string), item["operation"].(string), body}
 }
 
 // isItemBody knows #/items/0/body.
