@@ -287,7 +287,7 @@ type MisreadShare struct {
 // most doubtful first.
 func (p *Posterior) Misread() []MisreadShare {
 	var all []MisreadShare
-	if p.m.latest.seen && p.m.latest.feel != FeelNone {
+	if p.m.latest.index >= p.m.own && p.m.latest.feel != FeelNone { // of this session, not a record's
 		e := Evidence{Cut: p.m.latest.index - p.m.own, Place: Whole, Seen: SeenFeel}
 		all = append(all, MisreadShare{e, p.FeltWrong()})
 	}
