@@ -23,7 +23,7 @@ type table struct {
 func (p *Posterior) newTables() []table {
 	all := make([]table, 0, len(p.fields))
 	for i := range p.fields {
-		f := &p.fields[i]
+		f := p.fields[i]
 		if f.first > f.last {
 			continue
 		}

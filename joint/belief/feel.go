@@ -1,35 +1,38 @@
 package belief
 
-import (
-	"math"
-
-	"snugtail/joint"
-)
+import "math"
 
 // feeler holds a part against what was felt of the latest joint, and that it
 // has no gap: ranges of its play, given b.
 type feeler struct {
 	m         *model
+	g         *grid
 	ranges    []within // of play, mm
 	shoulders []within // that the shoulder is closed
+	feel      int      // index of the feel of the whole joint, -1 for none
+	atPlaces  bool     // something was felt at a place on the joint
 	p         *part
 	variance  float64
-	always    float64 // chance of what does not depend on b
-	mean      float64
-	inTarget  float64
-	wrong     float64
-	g         *grid
-	feel      int // index of the feel of the whole joint, -1 for none
-	// Most parts have play given b alike: what was felt then depends on b alone,
-	// and is looked up. usual says that the part at hand is of that kind.
-	atPlaces         bool
-	usual            bool
-	variance0        float64
-	chances, within0 []float64 // by point of the grid; -1 not looked at yet
+	tables    []feltTable
 }
 
+// feltTable is what was felt as a function of b. Most parts have play given b
+// alike, with one of few variances: then it is looked up.
+type feltTable struct {
+	variance float64
+	points   []felt // of the grid
+}
+
+// felt is what was felt against one play: its chance; of that the share with
+// the play within the target; and the share with the feel told wrongly. The
+// chance is below 0 where it was not looked at yet.
+type felt struct{ chance, inTarget, wrong float64 }
+
+// mostTables bounds the room for tables.
+const mostTables = 12
+
 func newFeeler(m *model, g *grid) *feeler {
-	f := &feeler{m: m, g: g, feel: -1, variance0: -1}
+	f := &feeler{m: m, g: g, feel: -1}
 	for _, w := range m.ranges {
 		switch w.observable {
 		case seeGap:
@@ -48,29 +51,92 @@ func newFeeler(m *model, g *grid) *feeler {
 	return f
 }
 
-func (f *feeler) begin(p *part) {
-	f.p, f.inTarget, f.wrong, f.always = p, 0, 0, 1
-	f.variance = square(p.play.sd)
-	for i := range f.shoulders {
-		at := p.at.value(seeShoulder, f.shoulders[i].where)
-		slope := p.slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
-		f.always *= f.shoulders[i].chance(at, square(slope)+square(unevenSD))
+// take multiplies a part's weights, from the grid's point lo on, by the chance
+// of what was felt, and notes what share of them has the latest joint within
+// the target, and its feel told wrongly.
+func (f *feeler) take(p *part, weights []float64, lo int) {
+	f.p, f.variance = p, square(p.play.sd)
+	p.inTarget, p.feltWrong = 0, 0
+	if len(f.ranges) == 0 && len(f.shoulders) == 0 && !f.m.latest.seen {
+		return
 	}
-	const same = 1e-9
-	f.usual = len(f.shoulders) == 0 && p.felt == 0 && p.feltSize == 0 && (!f.atPlaces || p.evenAlong()) &&
-		math.Abs(p.play.slope-1) < same && math.Abs(p.play.at-p.mean) < same
-	switch {
-	case !f.usual || math.Abs(f.variance-f.variance0) < same:
-	case f.variance0 < 0:
-		f.variance0 = f.variance
-		cells := make([]float64, 2*f.g.n)
-		for i := range cells {
-			cells[i] = -1
+	always := f.shoulder()
+	t := f.tableFor(p)
+	for i := range weights {
+		tally := i%tallyEvery == 0
+		at := f.at(t, lo+i, tally && f.m.latest.seen)
+		v := weights[i] * always * at.chance
+		weights[i] = v
+		if tally && v > untold {
+			p.inTarget += tallyEvery * v * at.inTarget
+			p.feltWrong += tallyEvery * v * at.wrong
 		}
-		f.chances, f.within0 = cells[:f.g.n], cells[f.g.n:]
-	default:
-		f.usual = false
 	}
+}
+
+// untold is the weight, next to that of the best part, below which it does not
+// matter what the joint was like.
+const untold = 1e-7
+
+// shoulder is the chance that the shoulder is closed where it was seen to be.
+func (f *feeler) shoulder() float64 {
+	always := 1.0
+	for i := range f.shoulders {
+		at := f.p.at.value(seeShoulder, f.shoulders[i].where)
+		slope := f.p.slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
+		always *= f.shoulders[i].chance(at, square(slope)+square(unevenSD))
+	}
+	return always
+}
+
+// tableFor returns the table of a part whose play is b, but for a scatter; nil
+// for other parts.
+func (f *feeler) tableFor(p *part) *feltTable {
+	const same = 1e-9
+	if p.felt != 0 || p.feltSize != 0 || f.atPlaces && !p.evenAlong() ||
+		math.Abs(p.play.slope-1) > same || math.Abs(p.play.at-p.mean) > same {
+		return nil
+	}
+	for i := range f.tables {
+		if t := &f.tables[i]; math.Abs(t.variance-f.variance) < same {
+			return t
+		}
+	}
+	if len(f.tables) == mostTables {
+		return nil
+	}
+	t := feltTable{variance: f.variance, points: make([]felt, f.g.n)}
+	for i := range t.points {
+		t.points[i].chance = -1
+	}
+	f.tables = append(f.tables, t)
+	return &f.tables[len(f.tables)-1]
+}
+
+// at returns what was felt against the play that goes with a point of the grid.
+func (f *feeler) at(t *feltTable, k int, whole bool) felt {
+	if t == nil {
+		return f.against(f.meanOf(f.g.at(k)), whole)
+	}
+	if t.points[k].chance < 0 {
+		t.points[k] = f.against(f.meanOf(f.g.at(k)), f.m.latest.seen)
+	}
+	return t.points[k]
+}
+
+func (f *feeler) against(mean float64, whole bool) felt {
+	at := felt{chance: 1}
+	for i := range f.ranges {
+		chance := f.chance(&f.ranges[i], mean)
+		at.chance *= chance
+		if i == f.feel {
+			at.wrong = f.ranges[i].mistaken / feels / chance
+		}
+	}
+	if whole {
+		at.inTarget = f.within(mean)
+	}
+	return at
 }
 
 // slopeOf returns by how much a figure changes with one standard deviation of
@@ -87,44 +153,25 @@ func (f *feeler) meanOf(b float64) float64 {
 	return f.m.nominal + f.p.play.at + f.p.play.slope*(b-f.p.mean)
 }
 
-func (f *feeler) felt(w *within, mean float64) (at, variance float64) {
-	at, variance = mean, f.variance
+// chance of one thing that was felt, if play has this mean.
+func (f *feeler) chance(w *within, mean float64) float64 {
+	variance := f.variance
 	if w.felt {
-		at += f.p.felt
+		mean += f.p.felt
 		variance += square(f.p.feltSize)
 	}
 	if w.where.place {
-		at += f.p.at.local(w.where) - f.p.at.whole
+		mean += f.p.at.local(w.where) - f.p.at.whole
 		slope := f.p.slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
 		variance += square(slope * f.p.sizeSD)
 	}
-	return at, variance
+	return w.chance(mean, variance)
 }
 
 // evenAlong reports whether a part's play is the same all along the joint.
 func (f *forecast) evenAlong() bool {
 	e := &f.at.effect
 	return e.slopePlay == 0 && e.bowPlay == 0 && e.whole == 0
-}
-
-// chance of all that was felt, at a point of the grid.
-func (f *feeler) chance(k int) float64 {
-	if len(f.ranges) == 0 {
-		return f.always
-	}
-	if f.usual && f.chances[k] >= 0 {
-		return f.chances[k]
-	}
-	f.mean = f.meanOf(f.g.at(k))
-	p := f.always
-	for i := range f.ranges {
-		at, variance := f.felt(&f.ranges[i], f.mean)
-		p *= f.ranges[i].chance(at, variance)
-	}
-	if f.usual {
-		f.chances[k] = p
-	}
-	return p
 }
 
 // tallyEvery is at how many of the grid's points it is looked at whether the
@@ -137,44 +184,20 @@ var hermite = [...]struct{ z, weight float64 }{
 	{1.355626179974266, 0.222075922005613}, {2.856970013872806, 0.011257411327721},
 }
 
-// tally adds up, of a weight at a point of the grid, what has the latest joint
-// within the target and what has its feel told wrongly.
-func (f *feeler) tally(k int, weight float64, i int) {
-	if weight < 1e-7 || !f.m.latest.seen || i%tallyEvery != 0 {
-		return
-	}
-	f.mean = f.meanOf(f.g.at(k))
-	if f.feel >= 0 {
-		w := &f.ranges[f.feel]
-		at, variance := f.felt(w, f.mean)
-		f.wrong += tallyEvery * weight * w.mistaken / feels / w.chance(at, variance)
-	}
-	f.inTarget += tallyEvery * weight * f.withinAt(k)
-}
-
-func (f *feeler) withinAt(k int) float64 {
-	if !f.usual {
-		return f.within(f.feel)
-	}
-	if f.within0[k] < 0 {
-		f.within0[k] = f.within(f.feel)
-	}
-	return f.within0[k]
-}
-
-// within returns the chance that play, as felt, is within the target, given b
-// and feel.
-func (f *feeler) within(feel int) float64 {
+// within returns the chance that play, as felt, is within the target, given its
+// mean and the feel.
+func (f *feeler) within(mean float64) float64 {
 	to, from := f.m.target.To.MM(), f.m.target.From.MM()
-	if feel < 0 {
-		mean := f.mean + f.p.felt
-		return joint.NormalCDF((to-mean)/f.sharp()) - joint.NormalCDF((from-mean)/f.sharp())
-	}
-	w := f.ranges[feel]
-	sum, all := 0.0, 0.0
 	sd := math.Sqrt(f.variance)
+	mean += f.p.felt
+	if f.feel < 0 {
+		sharp := math.Max(sd, 1e-4)
+		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
+	}
+	w := &f.ranges[f.feel]
+	sum, all := 0.0, 0.0
 	for _, h := range hermite {
-		c := f.mean + f.p.felt + h.z*sd
+		c := mean + h.z*sd
 		p := h.weight * w.chance(c, square(f.p.feltSize))
 		all += p
 		if c >= from && c <= to {
@@ -183,5 +206,3 @@ func (f *feeler) within(feel int) float64 {
 	}
 	return sum / all
 }
-
-func (f *feeler) sharp() float64 { return math.Max(math.Sqrt(f.variance), 1e-4) }

@@ -5,16 +5,12 @@ import (
 	"slices"
 )
 
-// grid is a range of b with the likelihood of older joints on it.
+// grid is a range of b, with the likelihood of older joints on it.
 type grid struct {
 	low, step float64
 	n         int
-	// logs of each older joint's likelihood, by scatter and joint, and their sums
-	logs [][][]float64
-	sums [][]float64
-	// exponentials of the sums, but for their largest
-	linear [][]float64
-	most   []float64
+	joints    [][][]float64 // logarithms, by scatter and joint; nil without older joints
+	sums      [][]float64   // of all joints
 }
 
 func (g *grid) at(i int) float64 { return g.low + float64(i)*g.step }
@@ -40,22 +36,13 @@ func (m *model) newGrid(parts []part, scatters []scatter) *grid {
 	if len(m.earlier) == 0 {
 		return g
 	}
-	g.logs, g.sums = make([][][]float64, len(scatters)), make([][]float64, len(scatters))
-	g.linear, g.most = make([][]float64, len(scatters)), make([]float64, len(scatters))
+	g.joints, g.sums = make([][][]float64, len(scatters)), make([][]float64, len(scatters))
 	for k, sc := range scatters {
-		g.sums[k] = make([]float64, g.n)
-		g.logs[k] = make([][]float64, len(m.earlier))
+		g.joints[k] = make([][]float64, len(m.earlier))
 		for i := range m.earlier {
-			g.logs[k][i] = m.logsOf(&m.earlier[i], g, sc.by)
-			for n, l := range g.logs[k][i] {
-				g.sums[k][n] += l
-			}
+			g.joints[k][i] = m.logsOf(&m.earlier[i], g, sc.by)
 		}
-		g.most[k] = slices.Max(g.sums[k])
-		g.linear[k] = make([]float64, g.n)
-		for n, l := range g.sums[k] {
-			g.linear[k][n] = math.Exp(l - g.most[k])
-		}
+		g.sums[k] = m.olderRow(g, 0, k)
 	}
 	return g
 }
@@ -68,38 +55,47 @@ const oddSD, oddEvery = 0.7, 8
 // logsOf returns the logarithm of a joint's likelihood on the grid.
 func (m *model) logsOf(o *olderCut, g *grid, by float64) []float64 {
 	logs := make([]float64, g.n)
-	if len(o.values)+len(o.ranges) == 0 {
+	if !o.tells() {
 		return logs
 	}
-	odd := *o
-	odd.settingSD = math.Hypot(o.settingSD, oddSD)
+	usual, odd := o.curve(o.settingSD, by), o.curve(math.Hypot(o.settingSD, oddSD), 1)
+	low := o.nominal + g.low
 	var before, after float64
-	after = odd.likelihood(o.nominal+g.low, 1)
+	after = odd.at(low)
 	for i := range logs {
 		if i%oddEvery == 0 {
-			before, after = after, odd.likelihood(o.nominal+g.at(i+oddEvery), 1)
+			before, after = after, odd.at(low+float64(i+oddEvery)*g.step)
 		}
 		share := float64(i%oddEvery) / oddEvery
-		p := (1-m.priors.Odd)*o.likelihood(o.nominal+g.at(i), by) + m.priors.Odd*(before+share*(after-before))
+		p := (1-m.priors.Odd)*usual.at(low+float64(i)*g.step) + m.priors.Odd*(before+share*(after-before))
 		logs[i] = math.Log(math.Max(p, 1e-300))
 	}
 	return logs
 }
 
-// olderAt returns the logarithm of the older joints' likelihood at a point of
-// the grid for a part whose angle is another: its play changes otherwise with
-// depth.
-func (m *model) olderAt(g *grid, p *part, i int) float64 {
-	sum := 0.0
+// olderRow returns the logarithm of all older joints' likelihood on the grid, for
+// parts whose angle is another: their play changes otherwise with depth, by
+// tilt for each mm from the latest joint's on, and so each joint's row is
+// shifted.
+func (m *model) olderRow(g *grid, tilt float64, scatter int) []float64 {
+	row := make([]float64, g.n)
 	here := m.latest.depth.Deeper().MM()
-	for k := range m.earlier {
-		at := float64(i) + p.tilt*(m.earlier[k].depth-here)/g.step
-		n := int(math.Max(0, math.Min(at, float64(g.n-2))))
-		logs := g.logs[p.scatter][k]
-		share := math.Max(0, math.Min(1, at-float64(n)))
-		sum += logs[n] + share*(logs[n+1]-logs[n])
+	for k, logs := range g.joints[scatter] {
+		shift := tilt * (m.earlier[k].depth - here) / g.step
+		whole := math.Floor(shift)
+		by, share := int(whole), shift-whole
+		for i := range row {
+			switch n := i + by; {
+			case n < 0:
+				row[i] += logs[0]
+			case n >= g.n-1:
+				row[i] += logs[g.n-1]
+			default:
+				row[i] += logs[n] + share*(logs[n+1]-logs[n])
+			}
+		}
 	}
-	return sum
+	return row
 }
 
 // scatter is how much more than stated readings and settings may scatter.
@@ -121,21 +117,54 @@ type field struct {
 	trusted []float64 // the same without parts in which a pulled gap is misread
 	first   int       // the range of the grid in which they are not 0
 	last    int
+	// what older joints say of b with this angle, over its largest; nil without
+	// older joints
+	older    []float64
+	most     float64 // that largest, a logarithm
+	from, to int     // where it is more than none
 }
+
+func (m *model) newField(g *grid, tilt float64, scatter int) *field {
+	cells := make([]float64, 2*g.n)
+	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, to: g.n - 1}
+	if g.joints == nil {
+		return f
+	}
+	logs := g.sums[scatter]
+	if tilt != 0 {
+		logs = m.olderRow(g, tilt, scatter)
+	}
+	f.most = slices.Max(logs)
+	f.older = make([]float64, g.n)
+	f.from, f.to = g.n, -1
+	for i, l := range logs {
+		if l > f.most+nowhereOnGrid {
+			f.older[i] = math.Exp(l - f.most)
+			f.from, f.to = min(f.from, i), i
+		}
+	}
+	return f
+}
+
+// nowhereOnGrid is how much less likely than where it is likeliest, a
+// logarithm, older joints may make a point of the grid before numbers end.
+const nowhereOnGrid = -600
 
 // gather takes in older joints and the latest one's feel, part by part on the
 // grid, and returns the distribution of b.
-func (m *model) gather(parts []part, g *grid) []field {
+func (m *model) gather(parts []part, g *grid) []*field {
 	best := g.bounds(parts)
+	var fields []*field
 	felt := newFeeler(m, g)
-	var fields []field
+	bell := make([]float64, g.n)
 	total := 0.0
 	for i := range parts {
 		p := &parts[i]
 		if p.weight = 0; p.bound < best-negligible {
 			continue
 		}
-		m.gatherPart(p, g, fieldOf(&fields, p, g), felt, best)
+		fields = m.fieldOf(fields, p, g)
+		m.gatherPart(p, g, felt, best, bell)
 		total += p.weight
 	}
 	for i := range parts {
@@ -143,12 +172,23 @@ func (m *model) gather(parts []part, g *grid) []field {
 		parts[i].inTarget /= total
 		parts[i].feltWrong /= total
 	}
-	for i := range fields {
-		for k := range fields[i].weights {
-			fields[i].weights[k] /= total
-			fields[i].trusted[k] /= total
+	for _, f := range fields {
+		for k := range f.weights {
+			f.weights[k] /= total
+			f.trusted[k] /= total
 		}
 	}
+	return fields
+}
+
+// fieldOf finds a part's field, or adds it.
+func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
+	k := slices.IndexFunc(fields, func(f *field) bool { return f.tilt == p.tilt && f.scatter == p.scatter })
+	if k < 0 {
+		k = len(fields)
+		fields = append(fields, m.newField(g, p.tilt, p.scatter))
+	}
+	p.field = fields[k]
 	return fields
 }
 
@@ -187,69 +227,84 @@ func (g *grid) window(p *part) (lo, hi int) {
 	return lo, hi
 }
 
-func fieldOf(fields *[]field, p *part, g *grid) *field {
-	for i := range *fields {
-		if f := &(*fields)[i]; f.tilt == p.tilt && f.scatter == p.scatter {
-			return f
-		}
-	}
-	cells := make([]float64, 2*g.n)
-	*fields = append(*fields, field{tilt: p.tilt, scatter: p.scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n})
-	return &(*fields)[len(*fields)-1]
-}
-
 // gatherPart takes one part in: its normal distribution of b, times what older
 // joints say of b, times what was felt of the latest.
-func (m *model) gatherPart(p *part, g *grid, f *field, felt *feeler, best float64) {
+func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []float64) {
+	f := p.field
 	lo, hi := g.window(p)
-	width := p.width(g)
-	// The normal density by recurrence: each value is the one before times a
-	// factor that itself changes by a constant factor.
-	off := (g.at(lo) - p.mean) / width
-	step := g.step / width
-	scale := p.log - best - math.Log(width/g.step)
-	if g.sums != nil && p.tilt == 0 {
-		scale += g.most[p.scatter]
+	lo, hi = max(lo, f.from), min(hi, f.to)
+	if lo > hi {
+		return
 	}
-	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
-	felt.begin(p)
-	trusted := m.trusts(p)
-	lasts := p.lasts()
-	told := 0.0
-	if lasts < 1 {
-		at, _ := m.geometry.at(&m.told)
-		told = at.values[seePlay] + at.whole - m.nominal
-	}
+	weights := bell[lo : hi+1]
+	p.bellOn(g, best, weights, lo)
+	weights, lo = trimmed(weights, lo)
+	felt.take(p, weights, lo)
 	sum, first, squares := 0.0, 0.0, 0.0
-	for k := lo; k <= hi; k++ {
-		v := w
-		switch {
-		case g.sums == nil:
-		case p.tilt == 0:
-			v *= g.linear[p.scatter][k]
-		default:
-			v *= math.Exp(m.olderAt(g, p, k))
-		}
-		if v > 0 {
-			b := g.at(k)
-			v *= felt.chance(k)
-			f.put(k, v*lasts, trusted)
-			if lasts < 1 {
-				f.put(g.index(b-p.faultAt(b)+told), v*(1-lasts), trusted)
-			}
-			sum, first, squares = sum+v, first+v*b, squares+v*b*b
-			felt.tally(k, v, k-lo)
-		}
-		w *= factor
-		factor *= change
+	for i, v := range weights {
+		b := g.at(lo + i)
+		sum, first, squares = sum+v, first+v*b, squares+v*b*b
 	}
-	f.first, f.last = min(f.first, lo), max(f.last, hi)
 	p.weight = sum
 	if sum > 0 {
 		p.bMean = first / sum
 		p.bSD = math.Sqrt(math.Max(squares/sum-p.bMean*p.bMean, 1e-8))
 	}
-	p.inTarget, p.feltWrong = felt.inTarget, felt.wrong
+	m.spread(p, g, weights, lo)
+}
+
+// trimmed leaves weights out at both ends that are none next to the largest; two
+// by two from the lower end, so that the same points are tallied.
+func trimmed(weights []float64, lo int) ([]float64, int) {
+	const none = 1e-10
+	least := none * slices.Max(weights)
+	for len(weights) > 2 && weights[0] < least {
+		weights, lo = weights[2:], lo+2
+	}
+	for len(weights) > 1 && weights[len(weights)-1] < least {
+		weights = weights[:len(weights)-1]
+	}
+	return weights, lo
+}
+
+// bellOn fills in a part's weights on the points of the grid from lo on, over
+// that of the best part: the normal density by recurrence, each value the one
+// before times a factor that itself changes by a constant factor, times what
+// older joints say.
+func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
+	f, width := p.field, p.width(g)
+	off, step := (g.at(lo)-p.mean)/width, g.step/width
+	scale := p.log - best - math.Log(width/g.step) + f.most
+	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
+	for i := range weights {
+		weights[i] = w
+		w *= factor
+		factor *= change
+	}
+	if f.older == nil {
+		return
+	}
+	for i, l := range f.older[lo : lo+len(weights)] {
+		weights[i] *= l
+	}
+}
+
+// spread adds a part to its field. What slipped once and may not slip again is
+// as it was told, with the chance that it does not.
+func (m *model) spread(p *part, g *grid, weights []float64, lo int) {
+	f, trusted, lasts := p.field, m.trusts(p), p.lasts()
+	for i, v := range weights {
+		f.put(lo+i, v*lasts, trusted)
+	}
+	if lasts == 1 {
+		return
+	}
+	at, _ := m.geometry.at(&m.told)
+	told := at.values[seePlay] + at.whole - m.nominal
+	for i, v := range weights {
+		b := g.at(lo + i)
+		f.put(g.index(b-p.faultAt(b)+told), v*(1-lasts), trusted)
+	}
 }
 
 // put adds weight to a point of the grid.

@@ -16,7 +16,7 @@ type Posterior struct {
 	systems  []*system
 	parts    []part
 	grid     *grid
-	fields   []field
+	fields   []*field
 	causes   [CauseCount]float64
 	misread  []float64 // chance of each reading of the latest joint
 	right    float64   // chance that the latest joint is as wanted
@@ -155,7 +155,7 @@ func (p *Posterior) At(h length.Length) Play {
 func (d Play) CDF(x float64) float64 {
 	sum := 0.0
 	for i := range d.p.fields {
-		f := &d.p.fields[i]
+		f := d.p.fields[i]
 		sd := d.width(f)
 		at := d.nominal + f.tilt*d.deeper
 		for k := f.first; k <= f.last; k++ {
@@ -182,7 +182,7 @@ func (d Play) width(f *field) float64 {
 func (d Play) moments() (mean, variance float64) {
 	sum, squares := 0.0, 0.0
 	for i := range d.p.fields {
-		f := &d.p.fields[i]
+		f := d.p.fields[i]
 		at := d.nominal + f.tilt*d.deeper
 		for k := f.first; k <= f.last; k++ {
 			c := at + d.p.grid.at(k)
@@ -234,7 +234,7 @@ func (p *Posterior) Chance(h length.Length) float64 { return joint.InTarget(p.At
 func (p *Posterior) Estimate() (mean, sd length.Length) {
 	sum, squares := 0.0, 0.0
 	for i := range p.fields {
-		f := &p.fields[i]
+		f := p.fields[i]
 		for k := f.first; k <= f.last; k++ {
 			b := p.grid.at(k)
 			sum += f.weights[k] * b

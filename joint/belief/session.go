@@ -134,19 +134,25 @@ func (m *model) playTaught() (mean, sd float64, ok bool) {
 	if m.latest.seen {
 		all = append(slices.Clip(all), m.older(m.latest.index))
 	}
+	curves, nominals := make([]curve, 0, len(all)), make([]float64, 0, len(all))
+	for i := range all {
+		if o := &all[i]; o.tells() {
+			curves, nominals = append(curves, o.curve(o.settingSD, 1)), append(nominals, o.nominal)
+		}
+	}
+	if len(curves) == 0 {
+		return 0, 0, false
+	}
 	sum, squares, total := 0.0, 0.0, 0.0
 	for k := range steps + 1 {
 		b := reach * (2*float64(k)/steps - 1)
 		w := math.Exp(-b * b / (2 * widely * widely))
-		for i := range all {
-			if len(all[i].values)+len(all[i].ranges) > 0 {
-				ok = true
-				w *= (1-m.priors.Odd)*all[i].likelihood(all[i].nominal+b, 1) + m.priors.Odd*0.05
-			}
+		for i, v := range curves {
+			w *= (1-m.priors.Odd)*v.at(nominals[i]+b) + m.priors.Odd*0.05
 		}
 		sum, squares, total = sum+w*b, squares+w*b*b, total+w
 	}
-	if !ok || total == 0 {
+	if total == 0 {
 		return 0, 0, false
 	}
 	mean = sum / total

@@ -49,6 +49,7 @@ type forecast struct {
 // read taken in.
 type part struct {
 	*forecast
+	field   *field
 	bound   float64 // of what it can weigh on a point of the grid, a logarithm
 	flaws   [2]int  // what was misread: indices of the model's flaws, -1 for none
 	log     float64
