@@ -78,15 +78,16 @@ func (m *model) posterior() *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
 	p := &Posterior{m: m, scatters: m.scatters()}
+	var parts []part
 	for i, sc := range p.scatters {
 		s := newSystem(m, sc.by)
 		p.systems = append(p.systems, s)
-		p.parts = append(p.parts, m.linear(fs, s, i, math.Log(sc.chance))...)
+		parts = append(parts, m.linear(fs, s, i, math.Log(sc.chance))...)
 	}
-	p.parts = append(p.parts, m.twoFaults(fs, p)...)
-	p.grid = m.newGrid(p.parts, p.scatters)
-	p.fields = m.gather(p.parts, p.grid)
-	p.settle()
+	parts = append(parts, m.twoFaults(parts, p)...)
+	p.grid = m.newGrid(parts, p.scatters)
+	p.fields = m.gather(parts, p.grid)
+	p.settle(parts)
 	return p
 }
 

@@ -36,14 +36,13 @@ func (p *Posterior) bestOf(c Code) *part {
 }
 
 func (p *Posterior) partOf(c Code) *part {
-	for i := range p.parts { // the likeliest first
-		q := &p.parts[i]
+	for _, q := range p.parts { // the likeliest first
 		if q.branch.cause == c && q.second == nil {
 			return q
 		}
 	}
-	for i := range p.parts {
-		if q := &p.parts[i]; q.branch.cause == c {
+	for _, q := range p.parts {
+		if q.branch.cause == c {
 			return q
 		}
 	}

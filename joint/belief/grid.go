@@ -117,6 +117,9 @@ type field struct {
 	trusted []float64 // the same without parts in which a pulled gap is misread
 	first   int       // the range of the grid in which they are not 0
 	last    int
+	below   []float64 // sum of the weights below each point, and of all
+	// sums of the weights, and of b and its square so weighed
+	total, sum, squares float64
 	// what older joints say of b with this angle, over its largest; nil without
 	// older joints
 	older    []float64
@@ -126,7 +129,7 @@ type field struct {
 
 func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 	cells := make([]float64, 2*g.n)
-	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, to: g.n - 1}
+	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, last: -1, to: g.n - 1}
 	if g.joints == nil {
 		return f
 	}
@@ -173,12 +176,25 @@ func (m *model) gather(parts []part, g *grid) []*field {
 		parts[i].feltWrong /= total
 	}
 	for _, f := range fields {
-		for k := range f.weights {
-			f.weights[k] /= total
-			f.trusted[k] /= total
-		}
+		f.settle(g, total)
 	}
 	return fields
+}
+
+// settle divides by the weight of all, and adds up.
+func (f *field) settle(g *grid, total float64) {
+	f.below = make([]float64, g.n+1)
+	for k := f.first; k <= f.last; k++ {
+		f.weights[k] /= total
+		f.trusted[k] /= total
+		w, b := f.weights[k], g.at(k)
+		f.below[k+1] = f.below[k] + w
+		f.sum += w * b
+		f.squares += w * b * b
+	}
+	if f.first <= f.last {
+		f.total = f.below[f.last+1]
+	}
 }
 
 // fieldOf finds a part's field, or adds it.

@@ -97,8 +97,7 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
 	all := make([]Outlook, 0, 2*n)
-	for i := range p.parts { // the likeliest first
-		q := &p.parts[i]
+	for _, q := range p.parts { // the likeliest first
 		k := slices.IndexFunc(all, func(o Outlook) bool { return o.part.branch == q.branch && o.part.second == q.second })
 		if k >= 0 && q.weight < apart {
 			all[k].Weight += q.weight
@@ -369,8 +368,7 @@ func (p *Posterior) Shows(o *Outlook, f Finding, a Answer) float64 {
 // deviation; known is false where nothing of it was seen.
 func (p *Posterior) Play() (mean, sd length.Length, known bool) {
 	sum, squares := 0.0, 0.0
-	for i := range p.parts {
-		q := &p.parts[i]
+	for _, q := range p.parts {
 		c := p.m.nominal + q.play.at + q.play.slope*(q.bMean-q.mean)
 		v := square(q.play.sd) + square(q.play.slope*q.bSD)
 		sum += q.weight * c

@@ -132,8 +132,8 @@ type bell struct {
 // edges are a range as it looks once the readings are taken in: the joint's own
 // play is then slope c + at, normal, and the range's edges are as much softer.
 type edges struct {
-	slope, at   float64 // in units of the edges' width
-	low, high   float64
+	slope, at    float64 // in units of the edges' width
+	low, high    float64
 	right, wrong float64
 }
 

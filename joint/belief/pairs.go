@@ -13,11 +13,11 @@ const mostSingles = 8
 // twoFaults returns the parts with two faults at once, of the likeliest single
 // ones by themselves or for a part of what was read. A pair's effects add up,
 // the size of the first is the one that explains best by itself.
-func (m *model) twoFaults(fs []forecast, p *Posterior) []part {
+func (m *model) twoFaults(singles []part, p *Posterior) []part {
 	if len(m.readings)+len(m.ranges)+len(m.earlier) < 2 {
 		return nil
 	}
-	chosen := likeliestFaults(p.parts)
+	chosen := likeliestFaults(singles)
 	nothing := math.Log(m.branches[0].weight)
 	pairs := make([]forecast, 0, len(chosen)*len(chosen)/2)
 	for i, a := range chosen {

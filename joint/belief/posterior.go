@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"snugtail/joint"
-	"snugtail/joint/length"
 )
 
 // Posterior is what is believed of a case.
@@ -14,7 +13,7 @@ type Posterior struct {
 	m        *model
 	scatters []scatter
 	systems  []*system
-	parts    []part
+	parts    []*part // the likeliest first
 	grid     *grid
 	fields   []*field
 	causes   [CauseCount]float64
@@ -31,20 +30,23 @@ const (
 // settle adds up what the parts say of the causes. Where the latest joint is as
 // wanted nothing is wrong, whatever is not as stated; but somebody asks. Where
 // nothing is wrong with the sizes and play is not as wanted, the depth is off.
-func (p *Posterior) settle() {
+func (p *Posterior) settle(parts []part) {
 	p.misread = make([]float64, len(p.m.readings))
-	p.parts = slices.DeleteFunc(p.parts, func(q part) bool { return q.weight < leastPart })
+	p.parts = make([]*part, 0, len(parts))
 	sum := 0.0
-	for i := range p.parts {
-		q := &p.parts[i]
+	for i := range parts {
+		q := &parts[i]
+		if q.weight < leastPart {
+			continue
+		}
+		p.parts = append(p.parts, q)
 		q.right = p.rightOf(q)
 		q.weight -= (1 - p.m.priors.AskedIfRight) * q.right
 		q.right *= p.m.priors.AskedIfRight
 		sum += q.weight
 	}
-	slices.SortFunc(p.parts, func(a, b part) int { return cmp.Compare(b.weight, a.weight) })
-	for i := range p.parts {
-		q := &p.parts[i]
+	slices.SortFunc(p.parts, func(a, b *part) int { return cmp.Compare(b.weight, a.weight) })
+	for _, q := range p.parts {
 		q.weight, q.right = q.weight/sum, q.right/sum
 		for _, k := range q.flaws {
 			if k >= 0 {
@@ -134,114 +136,6 @@ func (p *Posterior) Causes() []Share {
 	}
 	slices.SortStableFunc(all, func(a, b Share) int { return cmp.Compare(b.Probability, a.Probability) })
 	return all
-}
-
-// Play is the distribution of the play of a next joint.
-type Play struct {
-	p       *Posterior
-	nominal float64 // play as stated at its depth
-	deeper  float64 // than the latest joint, mm
-	setting float64 // standard uncertainty of play from the setting
-}
-
-// At returns the distribution of play of a next joint cut h deep, all else as
-// it is.
-func (p *Posterior) At(h length.Length) Play {
-	deeper := h.MM() - p.m.latest.depth.Deeper().MM()
-	return Play{p, p.m.nominal - p.m.perDepth*(h.MM()-math.Max(p.m.geometry.hp, p.m.geometry.ht)), deeper, p.m.away(deeper)}
-}
-
-// CDF returns the probability that play is at most x mm.
-func (d Play) CDF(x float64) float64 {
-	sum := 0.0
-	for i := range d.p.fields {
-		f := d.p.fields[i]
-		sd := d.width(f)
-		at := d.nominal + f.tilt*d.deeper
-		for k := f.first; k <= f.last; k++ {
-			w := f.weights[k]
-			if w < 1e-12 {
-				continue
-			}
-			switch z := (x - at - d.p.grid.at(k)) / sd; {
-			case z > 8:
-				sum += w
-			case z > -8:
-				sum += w * joint.NormalCDF(z)
-			}
-		}
-	}
-	return math.Min(1, sum)
-}
-
-func (d Play) width(f *field) float64 {
-	return math.Max(d.setting*d.p.scatters[f.scatter].by, d.p.grid.step/2)
-}
-
-// moments returns mean and variance.
-func (d Play) moments() (mean, variance float64) {
-	sum, squares := 0.0, 0.0
-	for i := range d.p.fields {
-		f := d.p.fields[i]
-		at := d.nominal + f.tilt*d.deeper
-		for k := f.first; k <= f.last; k++ {
-			c := at + d.p.grid.at(k)
-			sum += f.weights[k] * c
-			squares += f.weights[k] * (c*c + square(d.width(f)))
-		}
-	}
-	return sum, math.Max(0, squares-sum*sum)
-}
-
-// Mean returns the expected play.
-func (d Play) Mean() length.Length {
-	mean, _ := d.moments()
-	return length.Length(mean)
-}
-
-// SD returns the standard uncertainty of play.
-func (d Play) SD() length.Length {
-	_, variance := d.moments()
-	return length.Length(math.Sqrt(variance))
-}
-
-// Median returns the play that is as likely exceeded as not.
-func (d Play) Median() length.Length { return d.quantile(0.5) }
-
-// Range95 returns the range that holds play with a probability of 95 %.
-func (d Play) Range95() (low, high length.Length) { return d.quantile(0.025), d.quantile(0.975) }
-
-// quantile by bisection within the grid.
-func (d Play) quantile(p float64) length.Length {
-	low := d.nominal + d.p.grid.low - 1
-	high := d.nominal + d.p.grid.at(d.p.grid.n) + 1
-	for range 45 {
-		if mid := (low + high) / 2; d.CDF(mid) < p {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return length.Length((low + high) / 2)
-}
-
-// Chance returns the probability that a next joint cut h deep, all else as it
-// is, has its play within the target.
-func (p *Posterior) Chance(h length.Length) float64 { return joint.InTarget(p.At(h), p.m.target) }
-
-// Estimate returns what the set-up adds to the play of its stated sizes: mean
-// and standard uncertainty.
-func (p *Posterior) Estimate() (mean, sd length.Length) {
-	sum, squares := 0.0, 0.0
-	for i := range p.fields {
-		f := p.fields[i]
-		for k := f.first; k <= f.last; k++ {
-			b := p.grid.at(k)
-			sum += f.weights[k] * b
-			squares += f.weights[k] * b * b
-		}
-	}
-	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum)))
 }
 
 // Setup returns the set-up with its gaps filled, at the depth set now, and what
