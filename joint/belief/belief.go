@@ -87,6 +87,7 @@ func (m *model) posterior() *Posterior {
 	parts = append(parts, m.twoFaults(parts, p)...)
 	p.grid = m.newGrid(parts, p.scatters)
 	p.fields = m.gather(parts, p.grid)
+	p.tables = p.newTables()
 	p.settle(parts)
 	return p
 }

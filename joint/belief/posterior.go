@@ -16,6 +16,7 @@ type Posterior struct {
 	parts    []*part // the likeliest first
 	grid     *grid
 	fields   []*field
+	tables   []table
 	causes   [CauseCount]float64
 	misread  []float64 // chance of each reading of the latest joint
 	right    float64   // chance that the latest joint is as wanted
@@ -69,7 +70,7 @@ func (p *Posterior) rightOf(q *part) float64 {
 	switch {
 	case !p.m.latest.seen && q.branch.none && q.second == nil:
 		return q.weight
-	case !p.m.latest.seen || q.spoils(p.m):
+	case !p.m.latest.seen || q.inTarget < 1e-9*q.weight || q.spoils(p.m):
 		return 0
 	}
 	return math.Min(q.inTarget, q.weight)
