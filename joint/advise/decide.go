@@ -405,6 +405,13 @@ func (w *work) minutesOf(chance float64) float64 {
 	return w.costJoint()*(1+(1-chance)*afterFailure) + (1-chance)*afterJam/2
 }
 
+// chanceFor returns the chance that the next joint needs for a joint to be
+// expected to fit after so many minutes.
+func (w *work) chanceFor(minutes float64) float64 {
+	cost := w.costJoint()
+	return 1 - (minutes-cost)/(cost*afterFailure+afterJam/2)
+}
+
 // settleChance: the same failure reported again says that something goes on
 // that is not understood; the chance falls each time.
 func (w *work) settleChance() {

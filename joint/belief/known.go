@@ -330,25 +330,24 @@ func (k *known) left() float64 {
 }
 
 // Prospect is what figures are likely to read under one outlook: normal, with
-// means, covariances (reading errors included) and covariances with play.
+// means, covariances (reading errors included; row by row) and covariances with
+// play.
 type Prospect struct {
 	Mean  []float64
-	Cov   [][]float64
+	Cov   []float64
 	WithB []float64
 }
 
-// Expect returns what figures are likely to read under an outlook.
-func (o *Outlook) Expect(fs []Figure) Prospect {
+// Expect fills in what figures are likely to read under an outlook.
+func (o *Outlook) Expect(fs []Figure, p *Prospect) {
 	n := len(fs)
-	r := Prospect{Mean: make([]float64, n), Cov: make([][]float64, n), WithB: make([]float64, n)}
-	for i := range r.Cov {
-		r.Cov[i] = make([]float64, n)
+	if len(p.Mean) != n {
+		p.Mean, p.Cov, p.WithB = make([]float64, n), make([]float64, n*n), make([]float64, n)
 	}
-	o.known.figures(fs, r.Mean, func(i, j int, v float64) { r.Cov[i][j] = v }, r.WithB)
+	o.known.figures(fs, p.Mean, func(i, j int, v float64) { p.Cov[i*n+j] = v }, p.WithB)
 	for i := range fs {
-		r.Cov[i][i] += square(fs[i].U)
+		p.Cov[i*n+i] += square(fs[i].U)
 	}
-	return r
 }
 
 // Shows returns how likely an answer to a finding is under an outlook.

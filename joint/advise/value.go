@@ -1,0 +1,139 @@
+package advise
+
+import (
+	"math"
+
+	"snugtail/joint/belief"
+)
+
+// valueChecks returns every open check with what it is worth.
+func (w *work) valueChecks() []valued {
+	all := make([]valued, 0, belief.CheckCount)
+	now := sight{w.NextKnown, w.seatRead(), w.edgesRead()}
+	base := w.bestNow(now)
+	for c := range belief.CheckCount {
+		if !w.open(c) {
+			continue
+		}
+		v := valued{check: c, minutes: w.costCheck(c), figures: w.figures(c)}
+		for _, f := range c.SeenWith() {
+			if w.Posterior.Told(f) == belief.NotSaid {
+				v.finds = append(v.finds, f)
+			}
+		}
+		if len(v.figures)+len(v.finds) == 0 {
+			continue
+		}
+		then := now
+		then.depth = then.depth || c == belief.CheckMeasureDepth
+		then.seat = then.seat || c == belief.CheckSeeSeat
+		then.edges = then.edges || c == belief.CheckSeeEdges
+		w.value(&v, base, then)
+		all = append(all, v)
+	}
+	return all
+}
+
+// misreadCheck is how often a check is misread, and then tells nothing.
+const misreadCheck = 0.06
+
+// value finds what a check is expected to tell, and how soon a joint fits
+// after it: for every outlook, as if it were so, what the check would read, and
+// what would be done about that. What it gains is reckoned from what is done
+// without it, looked at in the same way.
+func (w *work) value(v *valued, base worth, then sight) {
+	after := w.expected(v, then)
+	now := w.options.now
+	v.bits = math.Max(0, after.bits) * (1 - misreadCheck)
+	v.chance = math.Min(1, math.Max(0, now.chance+(1-misreadCheck)*(after.chance-base.chance)))
+	v.after = v.minutes + now.minutes - (1-misreadCheck)*math.Max(0, base.minutes-after.minutes)
+}
+
+// told is what a check is worth, and what it tells of the causes, bits.
+type told struct {
+	worth
+	bits float64
+}
+
+// nodes are the readings that stand for a distribution, in standard deviations
+// with alternating signs: one on either side.
+var nodes = [...]float64{0.8, -0.8}
+
+// unlikely is the share of an outcome from which it is looked at.
+const unlikely = 1e-5
+
+// expected is what a check is worth over all its outcomes.
+func (w *work) expected(v *valued, then sight) (sum told) {
+	ps := w.prospects(v)
+	if ps.n == 0 { // the outcomes are the answers, alike under all outlooks
+		for c := range ps.combined {
+			for i := range w.outlooks {
+				w.shares.share[i] = w.outlooks[i].Weight * ps.answers[i][c]
+				w.shares.mean[i], w.shares.sd[i] = w.outlooks[i].Mean, w.outlooks[i].SD
+			}
+			total := w.shares.normalize(len(w.outlooks))
+			for i := range w.outlooks {
+				sum.bits += w.outlooks[i].Weight * ps.answers[i][c] * w.toldOf(i)
+			}
+			sum.add(total, w.shares.best(w, then))
+		}
+		return sum
+	}
+	for i := range w.outlooks {
+		for _, node := range nodes {
+			ps.read(w.outlooks, ps.all[i].at(node))
+			for c := range ps.combined {
+				share := w.outlooks[i].Weight * ps.answers[i][c] / float64(len(nodes))
+				if share < unlikely {
+					continue
+				}
+				ps.posterior(w.outlooks, c, &w.shares)
+				sum.bits += share * w.toldOf(i)
+				sum.add(share, w.shares.best(w, then))
+			}
+		}
+	}
+	return sum
+}
+
+func (t *told) add(share float64, of worth) {
+	t.chance += share * of.chance
+	t.minutes += share * of.minutes
+}
+
+// bestNow is what the best action is worth without a check.
+func (w *work) bestNow(s sight) worth {
+	for i := range w.outlooks {
+		o := &w.outlooks[i]
+		w.shares.share[i], w.shares.mean[i], w.shares.sd[i] = o.Weight, o.Mean, o.SD
+	}
+	return w.shares.best(w, s)
+}
+
+// toldOf returns what an outcome tells of the cause of outlook i, in bits.
+func (w *work) toldOf(i int) float64 {
+	after, before := 0.0, 0.0
+	for k := range w.outlooks {
+		if w.outlooks[k].Cause == w.outlooks[i].Cause {
+			after += w.shares.share[k]
+			before += w.outlooks[k].Weight
+		}
+	}
+	if after <= 0 {
+		return 0
+	}
+	return math.Log2(after / before)
+}
+
+// normalize makes the shares sum to 1, and returns what they summed to.
+func (b *shares) normalize(n int) (sum float64) {
+	for _, s := range b.share[:n] {
+		sum += s
+	}
+	if sum > 0 {
+		for i := range n {
+			b.share[i] /= sum
+		}
+	}
+	return sum
+}
