@@ -12,21 +12,19 @@ type feeler struct {
 	feel      int      // index of the feel of the whole joint, -1 for none
 	atPlaces  bool     // something was felt at a place on the joint
 	p         *part
-	variance  float64
+	variance  float64 // of the part's play given b
+	sd        float64
+	edges     []edges // of the ranges, as functions of b
+	soft      edges   // of the feel of the whole joint, as a function of play
 	tables    []feltTable
 }
 
 // feltTable is what was felt as a function of b. Most parts have play given b
 // alike, with one of few variances: then it is looked up.
 type feltTable struct {
-	variance float64
-	points   []felt // of the grid
+	variance         float64
+	chance, inTarget []float64 // by point of the grid, below 0 where not looked at yet
 }
-
-// felt is what was felt against one play: its chance; of that the share with
-// the play within the target; and the share with the feel told wrongly. The
-// chance is below 0 where it was not looked at yet.
-type felt struct{ chance, inTarget, wrong float64 }
 
 // mostTables bounds the room for tables.
 const mostTables = 12
@@ -60,17 +58,41 @@ func (f *feeler) take(p *part, weights []float64, lo int) {
 	if len(f.ranges) == 0 && len(f.shoulders) == 0 && !f.m.latest.seen {
 		return
 	}
+	f.ready()
 	always := f.shoulder()
 	t := f.tableFor(p)
 	for i := range weights {
-		tally := i%tallyEvery == 0
-		at := f.at(t, lo+i, tally && f.m.latest.seen)
-		v := weights[i] * always * at.chance
-		weights[i] = v
-		if tally && v > untold {
-			p.inTarget += tallyEvery * v * at.inTarget
-			p.feltWrong += tallyEvery * v * at.wrong
+		chance := f.chance(t, lo+i)
+		weights[i] *= always * chance
+		if v := weights[i]; v > untold && i%tallyEvery == 0 && f.m.latest.seen {
+			p.inTarget += tallyEvery * v * f.inTarget(t, lo+i)
+			p.feltWrong += tallyEvery * v * f.wrong(t, lo+i)
 		}
+	}
+}
+
+// ready prepares what was felt for the part at hand: as a function of b.
+func (f *feeler) ready() {
+	p := f.p
+	f.edges = f.edges[:0]
+	slope, at := p.play.slope, f.m.nominal+p.play.at-p.play.slope*p.mean
+	for i := range f.ranges {
+		w := &f.ranges[i]
+		at, variance := at, f.variance
+		if w.felt {
+			at += p.felt
+			variance += square(p.feltSize)
+		}
+		if w.where.place {
+			at += p.at.local(w.where) - p.at.whole
+			local := p.slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
+			variance += square(local * p.sizeSD)
+		}
+		f.edges = append(f.edges, w.edges(slope, at, variance))
+	}
+	f.sd = math.Sqrt(f.variance)
+	if f.feel >= 0 {
+		f.soft = f.ranges[f.feel].edges(1, 0, square(p.feltSize))
 	}
 }
 
@@ -105,38 +127,50 @@ func (f *feeler) tableFor(p *part) *feltTable {
 	if len(f.tables) == mostTables {
 		return nil
 	}
-	t := feltTable{variance: f.variance, points: make([]felt, f.g.n)}
-	for i := range t.points {
-		t.points[i].chance = -1
+	cells := make([]float64, 2*f.g.n)
+	for i := range cells {
+		cells[i] = -1
 	}
-	f.tables = append(f.tables, t)
+	f.tables = append(f.tables, feltTable{f.variance, cells[:f.g.n], cells[f.g.n:]})
 	return &f.tables[len(f.tables)-1]
 }
 
-// at returns what was felt against the play that goes with a point of the grid.
-func (f *feeler) at(t *feltTable, k int, whole bool) felt {
-	if t == nil {
-		return f.against(f.meanOf(f.g.at(k)), whole)
+// chance of all that was felt, at a point of the grid.
+func (f *feeler) chance(t *feltTable, k int) float64 {
+	if t != nil && t.chance[k] >= 0 {
+		return t.chance[k]
 	}
-	if t.points[k].chance < 0 {
-		t.points[k] = f.against(f.meanOf(f.g.at(k)), f.m.latest.seen)
+	b, p := f.g.at(k), 1.0
+	for i := range f.edges {
+		p *= f.edges[i].chance(b)
 	}
-	return t.points[k]
+	if t != nil {
+		t.chance[k] = p
+	}
+	return p
 }
 
-func (f *feeler) against(mean float64, whole bool) felt {
-	at := felt{chance: 1}
-	for i := range f.ranges {
-		chance := f.chance(&f.ranges[i], mean)
-		at.chance *= chance
-		if i == f.feel {
-			at.wrong = f.ranges[i].mistaken / feels / chance
-		}
+// wrong is the share of it with the feel told wrongly.
+func (f *feeler) wrong(t *feltTable, k int) float64 {
+	if f.feel < 0 {
+		return 0
 	}
-	if whole {
-		at.inTarget = f.within(mean)
+	e := &f.edges[f.feel]
+	if len(f.edges) == 1 {
+		return e.wrong / f.chance(t, k)
 	}
-	return at
+	return e.wrong / e.chance(f.g.at(k))
+}
+
+// inTarget is the share of it with play, as felt, within the target.
+func (f *feeler) inTarget(t *feltTable, k int) float64 {
+	if t == nil {
+		return f.within(f.meanOf(f.g.at(k)))
+	}
+	if t.inTarget[k] < 0 {
+		t.inTarget[k] = f.within(f.meanOf(f.g.at(k)))
+	}
+	return t.inTarget[k]
 }
 
 // slopeOf returns by how much a figure changes with one standard deviation of
@@ -153,26 +187,14 @@ func (f *feeler) meanOf(b float64) float64 {
 	return f.m.nominal + f.p.play.at + f.p.play.slope*(b-f.p.mean)
 }
 
-// chance of one thing that was felt, if play has this mean.
-func (f *feeler) chance(w *within, mean float64) float64 {
-	variance := f.variance
-	if w.felt {
-		mean += f.p.felt
-		variance += square(f.p.feltSize)
-	}
-	if w.where.place {
-		mean += f.p.at.local(w.where) - f.p.at.whole
-		slope := f.p.slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
-		variance += square(slope * f.p.sizeSD)
-	}
-	return w.chance(mean, variance)
-}
-
 // evenAlong reports whether a part's play is the same all along the joint.
 func (f *forecast) evenAlong() bool {
 	e := &f.at.effect
 	return e.slopePlay == 0 && e.bowPlay == 0 && e.whole == 0
 }
+
+// farthest is how far off the farthest of them is.
+const farthest = 2.8569701
 
 // tallyEvery is at how many of the grid's points it is looked at whether the
 // latest joint is within the target.
@@ -188,17 +210,18 @@ var hermite = [...]struct{ z, weight float64 }{
 // mean and the feel.
 func (f *feeler) within(mean float64) float64 {
 	to, from := f.m.target.To.MM(), f.m.target.From.MM()
-	sd := math.Sqrt(f.variance)
-	mean += f.p.felt
+	mean, sd := mean+f.p.felt, f.sd
 	if f.feel < 0 {
 		sharp := math.Max(sd, 1e-4)
 		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
 	}
-	w := &f.ranges[f.feel]
+	if mean+farthest*sd < from || mean-farthest*sd > to {
+		return 0
+	}
 	sum, all := 0.0, 0.0
 	for _, h := range hermite {
 		c := mean + h.z*sd
-		p := h.weight * w.chance(c, square(f.p.feltSize))
+		p := h.weight * f.soft.chance(c)
 		all += p
 		if c >= from && c <= to {
 			sum += p

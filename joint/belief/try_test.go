@@ -97,7 +97,7 @@ func TestCases(t *testing.T) {
 	show(t, "ground", c)
 	p, _ := Default().Of(c)
 	for i := range p.parts[:8] {
-		q := &p.parts[i]
+		q := p.parts[i]
 		fmt.Printf("   part %d w %.3f measured %v mean %.2f sd %.2f flaws %v none %v size %.2f b %.2f\n", q.branch.cause, q.weight, q.branch.measured, q.branch.mean, q.branch.sd, q.flaws, q.branch.none, q.size, q.bMean)
 	}
 	for i, r := range p.m.readings {
@@ -115,7 +115,7 @@ func TestCases(t *testing.T) {
 	show(t, "tilt", c)
 	p, _ = Default().Of(c)
 	for i := range p.parts[:8] {
-		q := &p.parts[i]
+		q := p.parts[i]
 		fmt.Printf("   part %d w %.3f measured %v mean %.2f sd %.2f flaws %v none %v size %.2f b %.2f\n", q.branch.cause, q.weight, q.branch.measured, q.branch.mean, q.branch.sd, q.flaws, q.branch.none, q.size, q.bMean)
 	}
 	for i, r := range p.m.readings {
