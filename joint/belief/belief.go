@@ -78,13 +78,13 @@ func (m *model) posterior() *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
 	p := &Posterior{m: m, scatters: m.scatters()}
-	var parts []part
+	parts := make([]part, 0, 3*len(fs)*len(p.scatters))
 	for i, sc := range p.scatters {
 		s := newSystem(m, sc.by)
 		p.systems = append(p.systems, s)
-		parts = append(parts, m.linear(fs, s, i, math.Log(sc.chance))...)
+		parts = m.linear(parts, fs, s, i, math.Log(sc.chance))
 	}
-	parts = append(parts, m.twoFaults(parts, p)...)
+	parts = m.twoFaults(parts, p)
 	p.grid = m.newGrid(parts, p.scatters)
 	p.fields = m.gather(parts, p.grid)
 	p.tables = p.newTables()

@@ -85,7 +85,7 @@ func (f *feeler) ready() {
 		}
 		if w.where.place {
 			at += p.at.local(w.where) - p.at.whole
-			local := p.slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
+			local := f.endsOf(p).slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
 			variance += square(local * p.sizeSD)
 		}
 		f.edges = append(f.edges, w.edges(slope, at, variance))
@@ -94,6 +94,15 @@ func (f *feeler) ready() {
 	if f.feel >= 0 {
 		f.soft = f.ranges[f.feel].edges(1, 0, square(p.feltSize))
 	}
+}
+
+// endsOf finds the ends of a part's forecast, and keeps them.
+func (f *feeler) endsOf(p *part) *ends {
+	if p.ends == nil {
+		p.ends = new(ends)
+		f.m.findEnds(p.forecast, p.ends)
+	}
+	return p.ends
 }
 
 // untold is the weight, next to that of the best part, below which it does not
@@ -105,7 +114,7 @@ func (f *feeler) shoulder() float64 {
 	always := 1.0
 	for i := range f.shoulders {
 		at := f.p.at.value(seeShoulder, f.shoulders[i].where)
-		slope := f.p.slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
+		slope := f.endsOf(f.p).slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
 		always *= f.shoulders[i].chance(at, square(slope)+square(unevenSD))
 	}
 	return always
@@ -171,15 +180,6 @@ func (f *feeler) inTarget(t *feltTable, k int) float64 {
 		t.inTarget[k] = f.within(f.meanOf(f.g.at(k)))
 	}
 	return t.inTarget[k]
-}
-
-// slopeOf returns by how much a figure changes with one standard deviation of
-// the size.
-func (f *forecast) slopeOf(of func(*point) float64) float64 {
-	if f.between == 0 {
-		return 0
-	}
-	return (of(&f.hi) - of(&f.lo)) / f.between
 }
 
 // meanOf returns the mean of the latest joint's play given b.

@@ -218,7 +218,8 @@ func (g *grid) bounds(parts []part) float64 {
 	best := math.Inf(-1)
 	for i := range parts {
 		p := &parts[i]
-		p.bound = p.log - math.Log(p.width(g)/g.step)
+		p.peak = p.log - math.Log(p.width(g)/g.step)
+		p.bound = p.peak
 		if g.sums != nil {
 			most := math.Inf(-1)
 			lo, hi := g.window(p)
@@ -254,7 +255,9 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 	}
 	weights := bell[lo : hi+1]
 	p.bellOn(g, best, weights, lo)
-	weights, lo = trimmed(weights, lo)
+	if f.older != nil {
+		weights, lo = trimmed(weights, lo)
+	}
 	felt.take(p, weights, lo)
 	sum, first, squares := 0.0, 0.0, 0.0
 	for i, v := range weights {
@@ -290,7 +293,7 @@ func trimmed(weights []float64, lo int) ([]float64, int) {
 func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
 	f, width := p.field, p.width(g)
 	off, step := (g.at(lo)-p.mean)/width, g.step/width
-	scale := p.log - best - math.Log(width/g.step) + f.most
+	scale := p.peak - best + f.most
 	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
 	for i := range weights {
 		weights[i] = w
@@ -308,10 +311,21 @@ func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
 // spread adds a part to its field. What slipped once and may not slip again is
 // as it was told, with the chance that it does not.
 func (m *model) spread(p *part, g *grid, weights []float64, lo int) {
-	f, trusted, lasts := p.field, m.trusts(p), p.lasts()
-	for i, v := range weights {
-		f.put(lo+i, v*lasts, trusted)
+	f, lasts := p.field, p.lasts()
+	rows := [2][]float64{f.weights, f.trusted}
+	if !m.trusts(p) {
+		rows[1] = nil
 	}
+	for _, row := range rows {
+		if row == nil {
+			continue
+		}
+		row = row[lo : lo+len(weights)]
+		for i, v := range weights {
+			row[i] += v * lasts
+		}
+	}
+	f.first, f.last = min(f.first, lo), max(f.last, lo+len(weights)-1)
 	if lasts == 1 {
 		return
 	}
@@ -319,17 +333,14 @@ func (m *model) spread(p *part, g *grid, weights []float64, lo int) {
 	told := at.values[seePlay] + at.whole - m.nominal
 	for i, v := range weights {
 		b := g.at(lo + i)
-		f.put(g.index(b-p.faultAt(b)+told), v*(1-lasts), trusted)
+		k := g.index(b - p.faultAt(b) + told)
+		for _, row := range rows {
+			if row != nil {
+				row[k] += v * (1 - lasts)
+			}
+		}
+		f.first, f.last = min(f.first, k), max(f.last, k)
 	}
-}
-
-// put adds weight to a point of the grid.
-func (f *field) put(k int, v float64, trusted bool) {
-	f.weights[k] += v
-	if trusted {
-		f.trusted[k] += v
-	}
-	f.first, f.last = min(f.first, k), max(f.last, k)
 }
 
 // index returns the point of the grid nearest to b.

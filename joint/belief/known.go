@@ -184,11 +184,13 @@ type known struct {
 	inv  []float64 // inverse of the readings' covariance, size and misreadings included
 	work []float64 // inv times what was read less what was expected
 	row  vector    // of b
+	ends ends
 }
 
 func (p *Posterior) knownOf(q *part) *known {
 	s := p.systems[q.scatter]
 	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n), row: p.m.playRow}
+	p.m.findEnds(q.forecast, &k.ends)
 	k.update(q.slope)
 	for _, v := range q.others {
 		k.update(v)
@@ -249,7 +251,7 @@ func (k *known) expect(f Figure) expectation {
 		}
 		return q.value(o, w)
 	}
-	x := expectation{mean: of(&k.q.at), row: m.row(o), slope: k.q.slopeOf(of)}
+	x := expectation{mean: of(&k.q.at), row: m.row(o), slope: k.ends.slopeOf(of)}
 	x.row[ofSetting] *= k.s.scatter
 	return x
 }

@@ -1,7 +1,6 @@
 package belief
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -30,19 +29,27 @@ const mostReadings = 48
 
 // forecast is what one branch predicts.
 type forecast struct {
-	branch     *branch
-	second     *branch // another fault at the same time, or nil
-	under      effect  // what it does
-	log        float64 // prior, and what was found
-	off        []float64
-	slope      []float64   // of the readings by the size, for one standard deviation of it
-	others     [][]float64 // of the readings by where on the joint they were made, and by what else may differ
-	b, bSize   float64     // mean of b, and its slope by the size
-	felt       float64     // what the hand adds to play
-	feltSize   float64
-	tilt       float64 // change of b for each mm of depth: another angle
-	at, lo, hi point   // at the mean size, and half a standard deviation below and above
-	between    float64 // lo and hi, in standard deviations; 0 where the size has none
+	branch   *branch
+	second   *branch // another fault at the same time, or nil
+	under    *effect // what it does
+	log      float64 // prior, and what was found
+	off      []float64
+	slope    []float64   // of the readings by the size, for one standard deviation of it
+	others   [][]float64 // of the readings by where on the joint they were made, and by what else may differ
+	b, bSize float64     // mean of b, and its slope by the size
+	felt     float64     // what the hand adds to play
+	feltSize float64
+	tilt     float64 // change of b for each mm of depth: another angle
+	at       point   // at the mean size
+	ends     *ends   // about it, where they are needed again
+}
+
+// ends are what a fault does half a standard deviation below and above its mean
+// size; apart, how far these are from each other in standard deviations, is 0
+// where the size has none.
+type ends struct {
+	lo, hi point
+	apart  float64
 }
 
 // part is a forecast with a guess which readings are misread, all that was
@@ -50,6 +57,7 @@ type forecast struct {
 type part struct {
 	*forecast
 	field   *field
+	peak    float64 // weight on the point of the grid where readings alone have b: a logarithm
 	bound   float64 // of what it can weigh on a point of the grid, a logarithm
 	flaws   [2]int  // what was misread: indices of the model's flaws, -1 for none
 	log     float64
@@ -222,7 +230,7 @@ func (m *model) predict(f *forecast) bool {
 	if !ok {
 		return false
 	}
-	f.at, f.lo, f.hi = at, at, at
+	f.at = at
 	m.placeOf(f)
 	m.otherOf(f)
 	f.b = at.values[seePlay] + at.whole - m.nominal
@@ -231,31 +239,45 @@ func (m *model) predict(f *forecast) bool {
 	for i := range m.readings {
 		f.off[i] = m.readings[i].value - m.predicted(&m.readings[i], &f.at)
 	}
-	if b.sd == 0 || b.effect == nil {
+	var about ends
+	if m.findEnds(f, &about); about.apart == 0 {
 		return true
+	}
+	for i := range m.readings {
+		r := &m.readings[i]
+		f.slope[i] = (m.predicted(r, &about.hi) - m.predicted(r, &about.lo)) / about.apart
+	}
+	f.bSize = (about.hi.values[seePlay] + about.hi.whole - about.lo.values[seePlay] - about.lo.whole) / about.apart
+	f.feltSize = (about.hi.feel - about.lo.feel) / about.apart
+	return true
+}
+
+func (m *model) findEnds(f *forecast, to *ends) {
+	b := f.branch
+	if to.apart = 0; b.sd == 0 || b.effect == nil {
+		return
 	}
 	const step = 0.5
 	below, above := m.effectOf(f, b.mean-step*b.sd), m.effectOf(f, b.mean+step*b.sd)
-	lo, okLo := m.geometry.at(&below)
-	hi, okHi := m.geometry.at(&above)
-	between := 2 * step
+	var okLo, okHi bool
+	to.lo, okLo = m.geometry.at(&below)
+	to.hi, okHi = m.geometry.at(&above)
+	to.apart = 2 * step
 	if !okLo {
-		lo, between = f.at, step
+		to.lo, to.apart = f.at, step
 	}
 	if !okHi {
-		hi, between = f.at, between-step
+		to.hi, to.apart = f.at, to.apart-step
 	}
-	if between <= 0 {
-		return true
+}
+
+// slopeOf returns by how much a figure changes with one standard deviation of
+// the size.
+func (e *ends) slopeOf(of func(*point) float64) float64 {
+	if e.apart == 0 {
+		return 0
 	}
-	f.lo, f.hi, f.between = lo, hi, between
-	for i := range m.readings {
-		r := &m.readings[i]
-		f.slope[i] = (m.predicted(r, &hi) - m.predicted(r, &lo)) / between
-	}
-	f.bSize = (hi.values[seePlay] + hi.whole - lo.values[seePlay] - lo.whole) / between
-	f.feltSize = (hi.feel - lo.feel) / between
-	return true
+	return (of(&e.hi) - of(&e.lo)) / e.apart
 }
 
 // spreadOfPlaces is the standard deviation of a place on the joint, -1 to 1, of
@@ -382,51 +404,71 @@ func (m *model) listFlaws() {
 	}
 }
 
-// linear takes the readings in: every forecast with none, one or two flaws.
-func (m *model) linear(fs []forecast, s *system, scatter int, log float64) []part {
-	parts := make([]part, 0, len(fs)*2)
+// linear takes the readings in: every forecast with none, one or two flaws. The
+// parts are added to those at hand.
+func (m *model) linear(parts []part, fs []forecast, s *system, scatter int, log float64) []part {
+	first := len(parts)
 	x := newSolution(m, s)
-	best := math.Inf(-1)
+	x.scatter, x.prior, x.best = scatter, log+m.logRight, math.Inf(-1)
 	for i := range fs {
 		x.f = &fs[i]
 		x.solve()
-		right := x.part(-1, -1)
-		right.scatter, right.log = scatter, right.log+log
-		best = math.Max(best, right.log)
-		if right.log < best-negligible-x.mostGain() {
+		if right := x.logOf(-1, -1); right < x.best-negligible-x.mostGain() {
 			continue
 		}
-		first := len(parts)
-		parts = append(parts, right)
+		parts = x.add(parts, -1, -1)
 		for a := range m.flaws {
-			one := x.part(a, -1)
-			one.scatter, one.log = scatter, one.log+log
-			best = math.Max(best, one.log)
-			parts = append(parts, one)
+			parts = x.add(parts, a, -1)
 		}
-		parts = x.pairs(parts, first, best, scatter, log)
+		parts = x.pairs(parts)
 	}
-	return slices.DeleteFunc(parts, func(p part) bool { return p.log < best-negligible })
+	kept := slices.DeleteFunc(parts[first:], func(p part) bool { return p.log < x.best-negligible })
+	return parts[:first+len(kept)]
+}
+
+// add adds the part with flaws i and k, unless it is negligible.
+func (x *solution) add(parts []part, i, k int) []part {
+	log := x.logOf(i, k)
+	if k < 0 {
+		x.best = math.Max(x.best, log)
+	}
+	if i >= 0 && k < 0 {
+		x.logs[i] = log
+	}
+	if log < x.best-negligible {
+		return parts
+	}
+	return append(parts, x.part(i, k, log))
 }
 
 // solution is one forecast held against the readings.
 type solution struct {
-	m      *model
-	s      *system
-	f      *forecast
-	w      []float64 // S^-1 v, v the slopes
-	qr     []float64 // Q r, Q the inverse with the size's share
-	qa, qc []float64 // Q a, of b and of play
+	m       *model
+	s       *system
+	f       *forecast
+	scatter int
+	prior   float64   // of the scatter, and of readings that are right: a logarithm
+	best    float64   // part so far of those with one flaw at most, a logarithm
+	logs    []float64 // of the parts with one flaw
+	w       []float64 // S^-1 v, v the slopes
+	qr      []float64 // Q r, Q the inverse with the size's share
+	qa, qc  []float64 // Q a, of b and of play
 	// the same summed over each flaw's readings, and S^-1 between flaws
-	fr, fa, fc, ft     []float64
-	between, between0  []float64
-	base               []float64 // S^-1, where was read on the joint taken in
-	logDet0            float64
-	denominator        float64
-	quad, logDet       float64
+	fr, fa, fc, ft    []float64
+	between, between0 []float64
+	base              []float64 // S^-1, where was read on the joint taken in
+	logDet0           float64
+	denominator       float64
+	quad, logDet      float64
+	gaussian
+}
+
+// gaussian are means, variances and covariances of b, of the latest joint's
+// play, and of the size in standard deviations.
+type gaussian struct {
 	bMean, bVar, cMean float64
 	cVar, bcCov        float64
-	tMean, tVar, tbCov float64 // of the size, in standard deviations
+	tMean, tVar, tbCov float64
 }
 
 func (x *solution) solve() {
@@ -533,11 +575,11 @@ func (x *solution) moments() {
 
 func newSolution(m *model, s *system) *solution {
 	n, k := s.n, len(m.flaws)
-	cells := make([]float64, 4*n+4*k)
+	cells := make([]float64, 4*n+5*k)
 	x := &solution{m: m, s: s}
 	take := func(n int) (v []float64) { v, cells = cells[:n:n], cells[n:]; return v }
 	x.w, x.qr, x.qa, x.qc = take(n), take(n), take(n), take(n)
-	x.fr, x.fa, x.fc, x.ft = take(k), take(k), take(k), take(k)
+	x.fr, x.fa, x.fc, x.ft, x.logs = take(k), take(k), take(k), take(k), take(k)
 	x.between0 = m.betweenFlaws(s.inverse, n)
 	return x
 }
@@ -561,48 +603,65 @@ func (x *solution) q(i, k int) float64 {
 // mostGain is by how much the best flaw can raise the likelihood.
 func (x *solution) mostGain() float64 { return x.quad / 2 }
 
-// part returns the forecast with flaws i and k, -1 for none.
-func (x *solution) part(i, k int) part {
-	p := part{forecast: x.f, flaws: [2]int{i, k}}
-	quad, logDet := x.quad, x.logDet
-	bMean, bVar, cMean, cVar, bc := x.bMean, x.bVar, x.cMean, x.cVar, x.bcCov
-	tMean, tVar, tb := x.tMean, x.tVar, x.tbCov
-	log := x.f.log + x.m.logRight
-	drop := func(gr, ga, gc, gt, total float64) { // an update of rank one
-		quad -= gr * gr / total
-		tMean -= gt * gr / total
-		tVar += gt * gt / total
-		tb += gt * ga / total
-		bMean -= ga * gr / total
-		cMean -= gc * gr / total
-		bVar += ga * ga / total
-		cVar += gc * gc / total
-		bc += ga * gc / total
-	}
+// logOf returns the logarithm of the weight of the forecast with flaws i and k,
+// -1 for none.
+func (x *solution) logOf(i, k int) float64 {
+	log, quad, det := x.f.log+x.prior, x.quad, 1.0
 	if i >= 0 {
 		t := 1 / square(x.m.flaws[i].by)
 		total := t + x.q(i, i)
-		drop(x.fr[i], x.fa[i], x.fc[i], x.ft[i]/x.denominator, total)
-		logDet += math.Log(total / t)
+		quad -= square(x.fr[i]) / total
+		det *= total / t
 		log += x.m.flaws[i].log
 		if k >= 0 {
 			share := x.q(i, k) / total
 			t = 1 / square(x.m.flaws[k].by)
 			rest := t + x.q(k, k) - share*x.q(i, k)
-			drop(x.fr[k]-share*x.fr[i], x.fa[k]-share*x.fa[i], x.fc[k]-share*x.fc[i], (x.ft[k]-share*x.ft[i])/x.denominator, rest)
-			logDet += math.Log(rest / t)
+			quad -= square(x.fr[k]-share*x.fr[i]) / rest
+			det *= rest / t
 			log += x.m.flaws[k].log
 		}
+		det = math.Log(det)
+	} else {
+		det = 0
 	}
-	p.log = log - 0.5*(quad+logDet)
-	p.mean, p.sd = bMean, math.Sqrt(math.Max(bVar, 1e-10))
-	p.size, p.sizeSD, p.sizeB = tMean, math.Sqrt(math.Max(0, tVar)), tb
+	return log - 0.5*(quad+x.logDet+det)
+}
+
+// part returns the forecast with flaws i and k, -1 for none: each is an update
+// of rank one.
+func (x *solution) part(i, k int, log float64) part {
+	p := part{forecast: x.f, flaws: [2]int{i, k}, scatter: x.scatter, log: log}
+	is := x.gaussian
+	if i >= 0 {
+		total := 1/square(x.m.flaws[i].by) + x.q(i, i)
+		is.drop(x.fr[i], x.fa[i], x.fc[i], x.ft[i]/x.denominator, total)
+		if k >= 0 {
+			share := x.q(i, k) / total
+			rest := 1/square(x.m.flaws[k].by) + x.q(k, k) - share*x.q(i, k)
+			is.drop(x.fr[k]-share*x.fr[i], x.fa[k]-share*x.fa[i], x.fc[k]-share*x.fc[i], (x.ft[k]-share*x.ft[i])/x.denominator, rest)
+		}
+	}
+	p.mean, p.sd = is.bMean, math.Sqrt(math.Max(is.bVar, 1e-10))
+	p.size, p.sizeSD, p.sizeB = is.tMean, math.Sqrt(math.Max(0, is.tVar)), is.tbCov
 	slope := 0.0
-	if bVar > 1e-10 {
-		slope = bc / bVar
+	if is.bVar > 1e-10 {
+		slope = is.bcCov / is.bVar
 	}
-	p.play = conditional{cMean, slope, math.Sqrt(math.Max(0, cVar-slope*bc))}
+	p.play = conditional{is.cMean, slope, math.Sqrt(math.Max(0, is.cVar-slope*is.bcCov))}
 	return p
+}
+
+// drop takes a misread reading out: what its readings have of every figure.
+func (g *gaussian) drop(gr, ga, gc, gt, total float64) {
+	g.tMean -= gt * gr / total
+	g.tVar += gt * gt / total
+	g.tbCov += gt * ga / total
+	g.bMean -= ga * gr / total
+	g.cMean -= gc * gr / total
+	g.bVar += ga * ga / total
+	g.cVar += gc * gc / total
+	g.bcCov += ga * gc / total
 }
 
 // mostPairs is for how many of the readings that were most likely misread
@@ -611,25 +670,30 @@ const mostPairs, worthPairs = 6, 9
 
 // pairs adds the parts with two readings misread, of those that seem most
 // likely to be.
-func (x *solution) pairs(parts []part, first int, best float64, scatter int, log float64) []part {
-	singles := parts[first+1:]
-	if len(singles) < 2 {
+func (x *solution) pairs(parts []part) []part {
+	if len(x.logs) < 2 {
 		return parts
 	}
-	var order [mostReadings]int
+	var order [mostPairs]int
 	likely := order[:0]
-	for i := range singles {
-		if singles[i].log > best-worthPairs {
-			likely = append(likely, i)
+	for i, log := range x.logs {
+		if log <= x.best-worthPairs {
+			continue
 		}
+		n := len(likely)
+		if n < mostPairs {
+			likely = order[:n+1]
+		} else if n--; x.logs[order[n]] >= log {
+			continue
+		}
+		for ; n > 0 && x.logs[order[n-1]] < log; n-- {
+			order[n] = order[n-1]
+		}
+		order[n] = i
 	}
-	slices.SortFunc(likely, func(a, b int) int { return cmp.Compare(singles[b].log, singles[a].log) })
-	likely = likely[:min(len(likely), mostPairs)]
 	for n, i := range likely {
 		for _, k := range likely[:n] {
-			p := x.part(i, k)
-			p.scatter, p.log = scatter, p.log+log
-			parts = append(parts, p)
+			parts = x.add(parts, i, k)
 		}
 	}
 	return parts
