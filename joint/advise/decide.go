@@ -60,6 +60,7 @@ type options struct {
 	cut, fixed plan     // without and with a fix
 	other      plan     // with another bushing, where no depth will do without
 	now        worth    // the better of the two
+	base       worth    // the same as looking ahead from a check sees it
 }
 
 // valued is an open check with what it is worth.
@@ -68,7 +69,9 @@ type valued struct {
 	minutes float64 // it takes
 	after   float64 // expected minutes until a joint fits, the check's included
 	chance  float64 // that the joint after it fits
+	known   bool    // these two are: not for a check that can't pay
 	bits    float64 // it is expected to tell of the causes
+	then    sight
 	figures []belief.Figure
 	finds   []belief.Finding
 }
@@ -271,9 +274,10 @@ func (w *work) doubtful() bool {
 }
 
 func (w *work) check(c belief.Check) (valued, bool) {
-	for _, v := range w.options.checks {
-		if v.check == c {
-			return v, true
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; v.check == c {
+			w.know(v)
+			return *v, true
 		}
 	}
 	return valued{}, false
@@ -290,10 +294,11 @@ func (w *work) resolving() (valued, bool) {
 }
 
 // quickest returns the open check after which a joint fits soonest; of those
-// as good the one that tells most.
+// as good the one that tells most. It is not found where none pays.
 func (w *work) quickest() (best valued, found bool) {
 	for _, v := range w.options.checks {
 		switch {
+		case !v.known:
 		case !found || v.after < best.after-asQuick:
 			best, found = v, true
 		case v.after < best.after+asQuick && v.bits > best.bits:
@@ -309,13 +314,17 @@ const asQuick = 1.0
 // telling returns the open check that tells most of the causes; minutes count
 // little.
 func (w *work) telling() (best valued, found bool) {
-	worth := func(v valued) float64 { return v.bits - bitsPerMinute*v.minutes }
-	for _, v := range w.options.checks {
-		if !found || worth(v) > worth(best) {
-			best, found = v, true
+	worth := func(v *valued) float64 { return v.bits - bitsPerMinute*v.minutes }
+	var most *valued
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; most == nil || worth(v) > worth(most) {
+			most = v
 		}
 	}
-	return best, found
+	if most == nil {
+		return valued{}, false
+	}
+	return *most, true
 }
 
 // bitsPerMinute is what a minute of a check costs, in bits. Judgement.
@@ -323,6 +332,9 @@ const bitsPerMinute = 0.004
 
 func (w *work) checkOrFix(why Why) {
 	v, ok := w.telling()
+	if ok {
+		w.know(&v)
+	}
 	fixed := &w.options.fixed
 	fixes := fixed.fix != belief.CauseSetUpRight
 	switch {

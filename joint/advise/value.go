@@ -2,6 +2,7 @@ package advise
 
 import (
 	"math"
+	"slices"
 
 	"snugtail/joint/belief"
 )
@@ -10,7 +11,7 @@ import (
 func (w *work) valueChecks() []valued {
 	all := make([]valued, 0, belief.CheckCount)
 	now := sight{w.NextKnown, w.seatRead(), w.edgesRead()}
-	base := w.bestNow(now)
+	w.options.base = w.bestNow(now)
 	for c := range belief.CheckCount {
 		if !w.open(c) {
 			continue
@@ -28,8 +29,14 @@ func (w *work) valueChecks() []valued {
 		then.depth = then.depth || c == belief.CheckMeasureDepth
 		then.seat = then.seat || c == belief.CheckSeeSeat
 		then.edges = then.edges || c == belief.CheckSeeEdges
-		w.value(&v, base, then)
+		v.then = then
+		w.value(&v)
 		all = append(all, v)
+	}
+	if slices.ContainsFunc(all, func(v valued) bool { return v.known && w.pays(&v) }) {
+		for i := range all { // the quickest is looked for among all of them
+			w.know(&all[i])
+		}
 	}
 	return all
 }
@@ -37,14 +44,59 @@ func (w *work) valueChecks() []valued {
 // misreadCheck is how often a check is misread, and then tells nothing.
 const misreadCheck = 0.06
 
-// value finds what a check is expected to tell, and how soon a joint fits
-// after it: for every outlook, as if it were so, what the check would read, and
-// what would be done about that. What it gains is reckoned from what is done
-// without it, looked at in the same way.
-func (w *work) value(v *valued, base worth, then sight) {
-	after := w.expected(v, then)
-	now := w.options.now
+// value finds what a check is expected to tell and, unless it can't pay, how soon
+// a joint fits after it: for every outlook, as if it were so, what the check
+// would read, and what would be done about that.
+func (w *work) value(v *valued) {
+	ps := w.prospects(v)
+	v.settle(w, w.expected(ps, v.then, w.mayPay(v, ps)))
+}
+
+// know finds how soon a joint fits after a check whose like was not worth
+// finding.
+func (w *work) know(v *valued) {
+	if !v.known {
+		v.settle(w, w.expected(w.prospects(v), v.then, true))
+	}
+}
+
+// pays reports whether a joint fits so much sooner after a check that it is made.
+func (w *work) pays(v *valued) bool { return v.after < w.options.now.minutes-worthChecking }
+
+// mayPay reports whether it pays if after the check nothing but what is left of
+// each outlook's own spread were in doubt.
+func (w *work) mayPay(v *valued, ps *prospects) bool {
+	chance := 0.0
+	half := (w.target.To - w.target.From).MM() / 2
+	for i := range w.outlooks {
+		sd := w.outlooks[i].SD
+		if ps.n > 0 {
+			sd = ps.all[i].sd
+		}
+		right := 1.0
+		if !v.then.seat {
+			right = w.placed[i]
+		}
+		if !v.then.edges {
+			right *= w.aligned[i]
+		}
+		chance += w.outlooks[i].Weight * right * (2*quickCDF(half/math.Hypot(sd, w.setting)) - 1)
+	}
+	best := told{known: true}
+	best.worth = worth{chance, w.minutesOf(math.Min(1, chance))}
+	ideal := *v
+	ideal.settle(w, best)
+	return w.pays(&ideal)
+}
+
+// settle takes in what a check is worth. What it gains is reckoned from what is
+// done without it, looked at in the same way.
+func (v *valued) settle(w *work, after told) {
 	v.bits = math.Max(0, after.bits) * (1 - misreadCheck)
+	if v.known = after.known; !v.known {
+		return
+	}
+	now, base := w.options.now, w.options.base
 	v.chance = math.Min(1, math.Max(0, now.chance+(1-misreadCheck)*(after.chance-base.chance)))
 	v.after = v.minutes + now.minutes - (1-misreadCheck)*math.Max(0, base.minutes-after.minutes)
 }
@@ -52,7 +104,8 @@ func (w *work) value(v *valued, base worth, then sight) {
 // told is what a check is worth, and what it tells of the causes, bits.
 type told struct {
 	worth
-	bits float64
+	bits  float64
+	known bool // the worth is
 }
 
 // nodes are the readings that stand for a distribution, in standard deviations
@@ -62,9 +115,10 @@ var nodes = [...]float64{0.8, -0.8}
 // unlikely is the share of an outcome from which it is looked at.
 const unlikely = 1e-5
 
-// expected is what a check is worth over all its outcomes.
-func (w *work) expected(v *valued, then sight) (sum told) {
-	ps := w.prospects(v)
+// expected is what a check is worth over all its outcomes; its worth only if
+// that is asked for.
+func (w *work) expected(ps *prospects, then sight, worth bool) (sum told) {
+	sum.known = worth
 	if ps.n == 0 { // the outcomes are the answers, alike under all outlooks
 		for c := range ps.combined {
 			for i := range w.outlooks {
@@ -75,7 +129,9 @@ func (w *work) expected(v *valued, then sight) (sum told) {
 			for i := range w.outlooks {
 				sum.bits += w.outlooks[i].Weight * ps.answers[i][c] * w.toldOf(i)
 			}
-			sum.add(total, w.shares.best(w, then))
+			if worth {
+				sum.add(total, w.shares.best(w, then))
+			}
 		}
 		return sum
 	}
@@ -89,7 +145,9 @@ func (w *work) expected(v *valued, then sight) (sum told) {
 				}
 				ps.posterior(w.outlooks, c, &w.shares)
 				sum.bits += share * w.toldOf(i)
-				sum.add(share, w.shares.best(w, then))
+				if worth {
+					sum.add(share, w.shares.best(w, then))
+				}
 			}
 		}
 	}
