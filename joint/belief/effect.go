@@ -197,6 +197,7 @@ func (p *point) local(w where) float64 {
 type seater struct {
 	setup   joint.Setup // at the depth at hand
 	reaches bool
+	play    length.Length // of that
 }
 
 // least is the play from which on a joint slides home and has a seat, mm.
@@ -220,9 +221,8 @@ func (st *seater) of(e *effect, play float64) float64 {
 	s.Bushing.OffsetY.Length += length.Length(e.offsetY)
 	s.TailBoard.Thickness.Length += length.Length(e.thicker)
 	s.Template = s.Template.Moved(length.Length(e.moved))
-	here, _ := joint.New(s) // geometry answers even where limits are broken
-	s.Offset.Mean += length.Length(math.Max(play, least)) - here.Play()
-	open, _ := joint.New(s)
+	s.Offset.Mean += length.Length(math.Max(play, least)) - st.play // none of these changes play
+	open, _ := joint.New(s)                                         // geometry answers even where limits are broken
 	q := open.Seat().Offset.MM() + math.Min(0, play-least)/2 + e.seat
 	if e.thicker > 0 {
 		if l := open.Limits()[joint.LimitTailBoardCleared]; l.Known {

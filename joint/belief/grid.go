@@ -329,8 +329,7 @@ func (m *model) spread(p *part, g *grid, weights []float64, lo int) {
 	if lasts == 1 {
 		return
 	}
-	at, _ := m.geometry.at(&m.told)
-	told := at.values[seePlay] + at.whole - m.nominal
+	told := m.asTold.values[seePlay] + m.asTold.whole - m.nominal
 	for i, v := range weights {
 		b := g.at(lo + i)
 		k := g.index(b - p.faultAt(b) + told)

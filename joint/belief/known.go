@@ -97,13 +97,16 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
 	all := make([]Outlook, 0, 2*n)
-	for _, q := range p.parts { // the likeliest first
-		k := slices.IndexFunc(all, func(o Outlook) bool { return o.part.branch == q.branch && o.part.second == q.second })
-		if k >= 0 && q.weight < apart {
+	at := make(map[*forecast]int, 2*n) // of each, the first
+	for _, q := range p.parts {        // the likeliest first
+		k, known := at[q.forecast]
+		switch {
+		case known && q.weight < apart:
 			all[k].Weight += q.weight
-			continue
-		}
-		if len(all) < cap(all) {
+		case len(all) < cap(all):
+			if !known {
+				at[q.forecast] = len(all)
+			}
 			all = append(all, Outlook{Weight: q.weight, part: q})
 		}
 	}
@@ -141,8 +144,8 @@ func (p *Posterior) describe(o *Outlook) {
 		if at.pinDepth < 0 || at.tailDepth < 0 {
 			o.Deeper = math.Min(at.pinDepth, at.tailDepth)
 		}
-		null, _ := p.m.geometry.at(&p.m.told)
-		o.SeatEffect = p.m.seatOf(&at) - p.m.seatOf(&null) - (at.values[seePlay]-null.values[seePlay])/2
+		null := &p.m.asTold
+		o.SeatEffect = p.m.seatOf(&at) - p.m.seatAsTold - (at.values[seePlay]-null.values[seePlay])/2
 		o.EdgeEffect = at.values[seeEdge] - null.values[seeEdge]
 		o.Without = q.bMean - (at.values[seePlay] + at.whole - null.values[seePlay] - null.whole)
 	}
@@ -160,7 +163,7 @@ func (p *Posterior) spoil(q *part, z float64) Spoil {
 	if !ok {
 		return Spoil{}
 	}
-	null, _ := p.m.geometry.at(&p.m.told)
+	null := &p.m.asTold
 	return Spoil{
 		Uneven:   math.Max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), math.Max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
 		Shoulder: at.value(seeShoulder, where{}) - null.value(seeShoulder, where{}),

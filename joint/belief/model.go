@@ -65,6 +65,8 @@ type model struct {
 	seater      seater
 	geometry    geometry // at the latest joint's depth
 	told        effect   // of tools that were measured: what their labels say, added to it
+	asTold      point    // the latest joint with that and nothing else wrong
+	seatAsTold  float64
 	sd          vector
 	branches    []branch
 	readings    []reading
@@ -113,6 +115,8 @@ func newModel(given *Case, t *tables) (*model, error) {
 	m.findMeant()
 	m.setTolerances()
 	m.readTools()
+	m.asTold, _ = m.geometry.at(&m.told)
+	m.seatAsTold = m.seatOf(&m.asTold)
 	m.readLatest()
 	m.readEarlier()
 	m.feelsAsFindings()
@@ -136,7 +140,8 @@ func (m *model) setLatest() {
 		}
 	}
 	s.Depth = m.latest.depth
-	m.seater = seater{s, m.filled.reaches}
+	here, _ := joint.New(s) // geometry answers even where limits are broken
+	m.seater = seater{s, m.filled.reaches, here.Play()}
 	m.geometry = geometryOf(&s, m.filled.widths)
 	m.perDepth = 2 * m.geometry.tanA
 	null, _ := m.geometry.at(&effect{})

@@ -46,7 +46,7 @@ func (p *Posterior) settle(parts []part) {
 		q.right *= p.m.priors.AskedIfRight
 		sum += q.weight
 	}
-	slices.SortFunc(p.parts, func(a, b *part) int { return cmp.Compare(b.weight, a.weight) })
+	sortByWeight(p.parts)
 	for _, q := range p.parts {
 		q.weight, q.right = q.weight/sum, q.right/sum
 		for _, k := range q.flaws {
@@ -65,12 +65,36 @@ func (p *Posterior) settle(parts []part) {
 	p.right = p.causes[CauseSetUpRight]
 }
 
+// sortByWeight puts the likeliest parts first.
+func sortByWeight(parts []*part) {
+	type place struct {
+		weight float64
+		part   *part
+	}
+	all := make([]place, len(parts))
+	for i, q := range parts {
+		all[i] = place{q.weight, q}
+	}
+	slices.SortFunc(all, func(a, b place) int {
+		switch {
+		case a.weight > b.weight:
+			return -1
+		case a.weight < b.weight:
+			return 1
+		}
+		return 0
+	})
+	for i := range all {
+		parts[i] = all[i].part
+	}
+}
+
 // rightOf returns how much of a part's weight has the latest joint as wanted.
 func (p *Posterior) rightOf(q *part) float64 {
 	switch {
 	case !p.m.latest.seen && q.branch.none && q.second == nil:
 		return q.weight
-	case !p.m.latest.seen || q.inTarget < 1e-9*q.weight || q.spoils(p.m):
+	case !p.m.latest.seen || q.inTarget < untold*q.weight || q.spoils(p.m):
 		return 0
 	}
 	return math.Min(q.inTarget, q.weight)
@@ -113,8 +137,8 @@ func (q *part) spoils(m *model) bool {
 	if !ok {
 		return true
 	}
-	null, _ := m.geometry.at(&m.told)
-	seat := m.seatOf(&at) - m.seatOf(&null) + math.Abs(at.slopeSeat)
+	null := &m.asTold
+	seat := m.seatOf(&at) - m.seatAsTold + math.Abs(at.slopeSeat)
 	edge := math.Abs(at.value(seeEdge, where{})-null.value(seeEdge, where{})) + math.Abs(at.slopeEdg)
 	shoulder := at.value(seeShoulder, where{}) - null.value(seeShoulder, where{})
 	return seat > tolerableSeatIn || seat < -tolerableSeatProud || edge > tolerableEdge ||
