@@ -112,8 +112,9 @@ type told struct {
 // with alternating signs: one on either side.
 var nodes = [...]float64{0.8, -0.8}
 
-// unlikely is the share of an outcome from which it is looked at.
-const unlikely = 1e-5
+// unlikely is the share of an outcome from which it is looked at: after rarer
+// ones nothing else is done than before.
+const unlikely = 1e-4
 
 // expected is what a check is worth over all its outcomes; its worth only if
 // that is asked for.
@@ -135,7 +136,11 @@ func (w *work) expected(ps *prospects, then sight, worth bool) (sum told) {
 		}
 		return sum
 	}
+	rest := 1.0
 	for i := range w.outlooks {
+		if w.outlooks[i].Weight/float64(len(nodes)) < unlikely {
+			continue
+		}
 		for _, node := range nodes {
 			ps.read(w.outlooks, ps.all[i].at(node))
 			for c := range ps.combined {
@@ -143,6 +148,7 @@ func (w *work) expected(ps *prospects, then sight, worth bool) (sum told) {
 				if share < unlikely {
 					continue
 				}
+				rest -= share
 				ps.posterior(w.outlooks, c, &w.shares)
 				sum.bits += share * w.toldOf(i)
 				if worth {
@@ -151,6 +157,7 @@ func (w *work) expected(ps *prospects, then sight, worth bool) (sum told) {
 			}
 		}
 	}
+	sum.add(rest, w.options.base)
 	return sum
 }
 

@@ -78,7 +78,7 @@ func (m *model) posterior() *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
 	p := &Posterior{m: m, scatters: m.scatters()}
-	parts := make([]part, 0, 3*len(fs)*len(p.scatters))
+	parts := make([]part, 0, (2+len(m.flaws)/2)*len(fs)*len(p.scatters)) // about as many as there are
 	for i, sc := range p.scatters {
 		s := newSystem(m, sc.by)
 		p.systems = append(p.systems, s)

@@ -36,17 +36,27 @@ func (p *Posterior) bestOf(c Code) *part {
 }
 
 func (p *Posterior) partOf(c Code) *part {
-	for _, q := range p.parts { // the likeliest first
-		if q.branch.cause == c && q.second == nil {
-			return q
-		}
-	}
+	var single, double *part
 	for _, q := range p.parts {
-		if q.branch.cause == c {
-			return q
+		switch {
+		case q.branch.cause != c:
+		case q.second == nil:
+			single = likelier(single, q)
+		default:
+			double = likelier(double, q)
 		}
 	}
-	return nil
+	if single != nil {
+		return single
+	}
+	return double
+}
+
+func likelier(a, b *part) *part {
+	if a == nil || b.weight > a.weight {
+		return b
+	}
+	return a
 }
 
 // SizeOf returns the size of a cause that explains best.

@@ -213,29 +213,49 @@ func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
 const boundEvery = 2
 
 // bounds notes, in logarithms, what each part can weigh at most on a point of
-// the grid, and returns the largest.
+// the grid, and returns the largest. Parts that are negligible even where older
+// joints make theirs likeliest are not looked at closely.
 func (g *grid) bounds(parts []part) float64 {
-	best := math.Inf(-1)
+	best, highest := math.Inf(-1), make([]float64, len(g.sums))
+	for k, sums := range g.sums {
+		highest[k] = slices.Max(sums)
+	}
 	for i := range parts {
 		p := &parts[i]
 		p.peak = p.log - math.Log(p.width(g)/g.step)
 		p.bound = p.peak
 		if g.sums != nil {
-			most := math.Inf(-1)
-			lo, hi := g.window(p)
-			precision, sums := 0.5/square(p.width(g)), g.sums[p.scatter]
-			for k := lo; k <= hi; k += boundEvery {
-				off := g.at(k) - p.mean
-				most = math.Max(most, sums[k]-off*off*precision)
-			}
-			p.bound += most
+			p.bound += g.sums[p.scatter][g.index(p.mean)]
 		}
-		best = math.Max(best, p.bound)
+		best = max(best, p.bound)
+	}
+	if g.sums == nil {
+		return best
+	}
+	for i := range parts {
+		p := &parts[i]
+		if p.peak+highest[p.scatter] >= best-negligible {
+			p.bound = p.peak + g.mostOf(p)
+			best = max(best, p.bound)
+		}
 	}
 	return best
 }
 
-func (p *part) width(g *grid) float64 { return math.Max(p.sd, 0.6*g.step) }
+// mostOf returns the largest of what older joints say of b times a part's normal
+// density over its own largest: a logarithm.
+func (g *grid) mostOf(p *part) float64 {
+	lo, hi := g.window(p)
+	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), boundEvery*g.step
+	sums, most := g.sums[p.scatter], math.Inf(-1)
+	for k := lo; k <= hi; k += boundEvery {
+		most = max(most, sums[k]-off*off*precision)
+		off += step
+	}
+	return most
+}
+
+func (p *part) width(g *grid) float64 { return max(p.sd, 0.6*g.step) }
 
 func (g *grid) window(p *part) (lo, hi int) {
 	w := reach * p.width(g)
@@ -256,7 +276,7 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 	weights := bell[lo : hi+1]
 	p.bellOn(g, best, weights, lo)
 	if f.older != nil {
-		weights, lo = trimmed(weights, lo)
+		weights, lo = trimmed(weights, lo, math.Exp(p.bound-best))
 	}
 	felt.take(p, weights, lo)
 	sum, first, squares := 0.0, 0.0, 0.0
@@ -274,9 +294,9 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 
 // trimmed leaves weights out at both ends that are none next to the largest; two
 // by two from the lower end, so that the same points are tallied.
-func trimmed(weights []float64, lo int) ([]float64, int) {
+func trimmed(weights []float64, lo int, most float64) ([]float64, int) {
 	const none = 1e-10
-	least := none * slices.Max(weights)
+	least := none * most
 	for len(weights) > 2 && weights[0] < least {
 		weights, lo = weights[2:], lo+2
 	}

@@ -186,13 +186,16 @@ type known struct {
 	s    *system
 	inv  []float64 // inverse of the readings' covariance, size and misreadings included
 	work []float64 // inv times what was read less what was expected
-	row  vector    // of b
+	b    taken
 	ends ends
+	// room to work in
+	figs []taken
+	room []float64
 }
 
 func (p *Posterior) knownOf(q *part) *known {
 	s := p.systems[q.scatter]
-	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n), row: p.m.playRow}
+	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n)}
 	p.m.findEnds(q.forecast, &k.ends)
 	k.update(q.slope)
 	for _, v := range q.others {
@@ -214,6 +217,7 @@ func (p *Posterior) knownOf(q *part) *known {
 			k.work[i] += k.inv[i*s.n+n] * off
 		}
 	}
+	k.b = k.take(expectation{q.b, p.m.playRow, q.bSize}, make([]float64, 2*s.n))
 	return k
 }
 
@@ -261,58 +265,72 @@ func (k *known) expect(f Figure) expectation {
 
 // figure returns mean and standard deviation of one figure.
 func (k *known) figure(f Figure) (mean, sd float64) {
-	var means [1]float64
-	var cov [1][1]float64
-	var withB [1]float64
-	k.figures([]Figure{f}, means[:], func(i, j int, v float64) { cov[i][j] = v }, withB[:])
-	return means[0], math.Sqrt(math.Max(0, cov[0][0]))
+	var p Prospect
+	k.figures([]Figure{f}, &p)
+	return p.Mean[0], math.Sqrt(math.Max(0, p.Cov[0]))
+}
+
+// taken is a figure with the readings taken in: its covariances with them, and
+// their inverse times those.
+type taken struct {
+	expectation
+	read, solved []float64
+}
+
+// take makes a figure ready; what it has with the readings goes to room.
+func (k *known) take(x expectation, room []float64) taken {
+	n := k.s.n
+	t := taken{x, room[:n], room[n : 2*n]}
+	for j := range n {
+		t.read[j] = x.row.dot(&k.s.rows[j]) + x.slope*k.q.slope[j]
+	}
+	for a := range n {
+		sum := 0.0
+		for b, r := range t.read {
+			sum += k.inv[a*n+b] * r
+		}
+		t.solved[a] = sum
+	}
+	return t
+}
+
+// cov is the covariance of two figures given the readings.
+func (t *taken) cov(o *taken) float64 {
+	v := t.row.dot(&o.row) + t.slope*o.slope
+	for a, r := range t.read {
+		v -= r * o.solved[a]
+	}
+	return v
 }
 
 // figures tells what figures are like given all that was seen: their means,
 // their covariances without reading errors, and their covariances with b.
-func (k *known) figures(fs []Figure, means []float64, set func(i, j int, v float64), withB []float64) {
-	n := k.s.n
-	xs := make([]expectation, len(fs)+1)
-	read := make([]float64, (len(fs)+1)*n) // covariances with the readings
+func (k *known) figures(fs []Figure, p *Prospect) {
+	n := len(fs)
+	p.of(n)
+	k.figs = slices.Grow(k.figs[:0], n)
+	k.room = slices.Grow(k.room[:0], 2*k.s.n*n)
+	room := k.room[:cap(k.room)]
 	for i := range fs {
-		xs[i] = k.expect(fs[i])
+		k.figs = append(k.figs, k.take(k.expect(fs[i]), room[2*k.s.n*i:]))
 	}
-	xs[len(fs)] = expectation{k.q.b, k.row, k.q.bSize}
-	for i := range xs {
-		for j := range n {
-			read[i*n+j] = xs[i].row.dot(&k.s.rows[j]) + xs[i].slope*k.q.slope[j]
-		}
-	}
-	cov := func(i, j int) float64 {
-		v := xs[i].row.dot(&xs[j].row) + xs[i].slope*xs[j].slope
-		for a := range n {
-			sum := 0.0
-			for b := range n {
-				sum += k.inv[a*n+b] * read[j*n+b]
-			}
-			v -= read[i*n+a] * sum
-		}
-		return v
-	}
-	last := len(fs)
 	shift, shrink := k.fromB()
-	for i := range fs {
-		withB[i] = cov(i, last)
-		means[i] = xs[i].mean + withB[i]*shift
-		for j := range n {
-			means[i] += read[i*n+j] * k.work[j]
+	for i := range k.figs {
+		f := &k.figs[i]
+		withB := f.cov(&k.b)
+		p.Mean[i] = f.mean + withB*shift
+		for j, r := range f.read {
+			p.Mean[i] += r * k.work[j]
 		}
-	}
-	for i := range fs {
+		p.WithB[i] = withB
 		for j := range i + 1 {
-			v := cov(i, j) - withB[i]*withB[j]*shrink
-			set(i, j, v)
-			set(j, i, v)
+			v := f.cov(&k.figs[j]) - withB*p.WithB[j]*shrink
+			p.Cov[i*n+j], p.Cov[j*n+i] = v, v
 		}
 	}
 	// What is left of b's own spread after older joints and feels.
-	for i := range fs {
-		withB[i] *= k.left()
+	for i := range p.WithB {
+		p.WithB[i] *= k.left()
 	}
 }
 
@@ -343,15 +361,18 @@ type Prospect struct {
 	WithB []float64
 }
 
-// Expect fills in what figures are likely to read under an outlook.
-func (o *Outlook) Expect(fs []Figure, p *Prospect) {
-	n := len(fs)
+// of makes room for n figures.
+func (p *Prospect) of(n int) {
 	if len(p.Mean) != n {
 		p.Mean, p.Cov, p.WithB = make([]float64, n), make([]float64, n*n), make([]float64, n)
 	}
-	o.known.figures(fs, p.Mean, func(i, j int, v float64) { p.Cov[i*n+j] = v }, p.WithB)
+}
+
+// Expect fills in what figures are likely to read under an outlook.
+func (o *Outlook) Expect(fs []Figure, p *Prospect) {
+	o.known.figures(fs, p)
 	for i := range fs {
-		p.Cov[i*n+i] += square(fs[i].U)
+		p.Cov[i*len(fs)+i] += square(fs[i].U)
 	}
 }
 

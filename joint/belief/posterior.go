@@ -13,7 +13,7 @@ type Posterior struct {
 	m        *model
 	scatters []scatter
 	systems  []*system
-	parts    []*part // the likeliest first
+	parts    []*part // the likeliest first, as far as they count
 	grid     *grid
 	fields   []*field
 	tables   []table
@@ -46,7 +46,7 @@ func (p *Posterior) settle(parts []part) {
 		q.right *= p.m.priors.AskedIfRight
 		sum += q.weight
 	}
-	sortByWeight(p.parts)
+	sortByWeight(p.parts, sum)
 	for _, q := range p.parts {
 		q.weight, q.right = q.weight/sum, q.right/sum
 		for _, k := range q.flaws {
@@ -65,28 +65,40 @@ func (p *Posterior) settle(parts []part) {
 	p.right = p.causes[CauseSetUpRight]
 }
 
-// sortByWeight puts the likeliest parts first.
-func sortByWeight(parts []*part) {
+// ordered is the share from which parts stand in order.
+const ordered = 1e-6
+
+// sortByWeight puts the likeliest parts first, those as likely as they were
+// listed; the many that hardly count stand in no order.
+func sortByWeight(parts []*part, total float64) {
 	type place struct {
 		weight float64
-		part   *part
+		listed int
 	}
-	all := make([]place, len(parts))
+	places, sorted := make([]place, 0, len(parts)), make([]*part, 0, len(parts))
 	for i, q := range parts {
-		all[i] = place{q.weight, q}
+		if q.weight >= ordered*total {
+			places = append(places, place{q.weight, i})
+		}
 	}
-	slices.SortFunc(all, func(a, b place) int {
+	slices.SortFunc(places, func(a, b place) int {
 		switch {
 		case a.weight > b.weight:
 			return -1
 		case a.weight < b.weight:
 			return 1
 		}
-		return 0
+		return a.listed - b.listed
 	})
-	for i := range all {
-		parts[i] = all[i].part
+	for _, at := range places {
+		sorted = append(sorted, parts[at.listed])
 	}
+	for _, q := range parts {
+		if q.weight < ordered*total {
+			sorted = append(sorted, q)
+		}
+	}
+	copy(parts, sorted)
 }
 
 // rightOf returns how much of a part's weight has the latest joint as wanted.

@@ -430,7 +430,7 @@ func (m *model) linear(parts []part, fs []forecast, s *system, scatter int, log 
 func (x *solution) add(parts []part, i, k int) []part {
 	log := x.logOf(i, k)
 	if k < 0 {
-		x.best = math.Max(x.best, log)
+		x.best = max(x.best, log)
 	}
 	if i >= 0 && k < 0 {
 		x.logs[i] = log
@@ -642,13 +642,13 @@ func (x *solution) part(i, k int, log float64) part {
 			is.drop(x.fr[k]-share*x.fr[i], x.fa[k]-share*x.fa[i], x.fc[k]-share*x.fc[i], (x.ft[k]-share*x.ft[i])/x.denominator, rest)
 		}
 	}
-	p.mean, p.sd = is.bMean, math.Sqrt(math.Max(is.bVar, 1e-10))
-	p.size, p.sizeSD, p.sizeB = is.tMean, math.Sqrt(math.Max(0, is.tVar)), is.tbCov
+	p.mean, p.sd = is.bMean, math.Sqrt(max(is.bVar, 1e-10))
+	p.size, p.sizeSD, p.sizeB = is.tMean, math.Sqrt(max(0, is.tVar)), is.tbCov
 	slope := 0.0
 	if is.bVar > 1e-10 {
 		slope = is.bcCov / is.bVar
 	}
-	p.play = conditional{is.cMean, slope, math.Sqrt(math.Max(0, is.cVar-slope*is.bcCov))}
+	p.play = conditional{is.cMean, slope, math.Sqrt(max(0, is.cVar-slope*is.bcCov))}
 	return p
 }
 
