@@ -432,11 +432,9 @@ func (w *work) settleChance() {
 		return
 	}
 	least := w.ChanceNext
-	shorter := *w.given
-	for k, i := range again {
-		shorter.Cuts = slices.Delete(slices.Clone(shorter.Cuts), i, i+1)
-		if k == 0 || len(again)-k <= fewestRepeated {
-			least = math.Min(least, w.chanceAfter(&shorter))
+	for k := range again {
+		if k == 0 || len(again)-k-1 < fewestRepeated {
+			least = math.Min(least, w.chanceWithout(again[:k+1]))
 		}
 	}
 	by := math.Pow(lessEachTime, float64(len(again)))
@@ -452,13 +450,20 @@ func (w *work) settleChance() {
 // fewestRepeated bounds the work. Judgement.
 const lessEachTime, fewestRepeated = 0.97, 3
 
-// chanceAfter is the chance that would be claimed after fewer joints.
-func (w *work) chanceAfter(c *Case) float64 {
-	p, err := w.observer.Of(&c.Case)
+// chanceWithout is the chance that would be claimed had some joints not been cut.
+func (w *work) chanceWithout(cuts []int) float64 {
+	p, err := w.observer.Without(w.Posterior, &w.given.Case, cuts)
 	if err != nil {
 		return 1
 	}
-	before := newWork(w.observer, c, p)
+	fewer := *w.given
+	fewer.Cuts = nil
+	for i := range w.given.Cuts {
+		if !slices.Contains(cuts, i) {
+			fewer.Cuts = append(fewer.Cuts, w.given.Cuts[i])
+		}
+	}
+	before := newWork(w.observer, &fewer, p)
 	before.findDepth()
 	return before.ChanceNext
 }

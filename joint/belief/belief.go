@@ -84,11 +84,8 @@ func (m *model) posterior() *Posterior {
 		p.systems = append(p.systems, s)
 		parts = m.linear(parts, fs, s, i, math.Log(sc.chance))
 	}
-	parts = m.twoFaults(parts, p)
-	p.grid = m.newGrid(parts, p.scatters)
-	p.fields = m.gather(parts, p.grid)
-	p.tables = p.newTables()
-	p.settle(parts)
+	p.all = m.twoFaults(parts, p)
+	p.weigh(m.newGrid(p.all, p.scatters))
 	return p
 }
 

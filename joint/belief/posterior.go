@@ -13,6 +13,7 @@ type Posterior struct {
 	m        *model
 	scatters []scatter
 	systems  []*system
+	all      []part  // but for those that can't count
 	parts    []*part // the likeliest first, as far as they count
 	grid     *grid
 	fields   []*field
