@@ -78,7 +78,8 @@ func (m *model) posterior() *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
 	p := &Posterior{m: m, scatters: m.scatters()}
-	parts := make([]part, 0, (2+len(m.flaws)/2)*len(fs)*len(p.scatters)) // about as many as there are
+	about := (2+len(m.flaws)/2)*len(fs) + mostSingles*mostSingles // parts that there are
+	parts := make([]part, 0, about*len(p.scatters))
 	for i, sc := range p.scatters {
 		s := newSystem(m, sc.by)
 		p.systems = append(p.systems, s)

@@ -36,20 +36,10 @@ func (p *Posterior) bestOf(c Code) *part {
 }
 
 func (p *Posterior) partOf(c Code) *part {
-	var single, double *part
-	for _, q := range p.parts {
-		switch {
-		case q.branch.cause != c:
-		case q.second == nil:
-			single = likelier(single, q)
-		default:
-			double = likelier(double, q)
-		}
+	if q := p.single[c]; q != nil {
+		return q
 	}
-	if single != nil {
-		return single
-	}
-	return double
+	return p.double[c]
 }
 
 func likelier(a, b *part) *part {
@@ -197,12 +187,12 @@ func (p *Posterior) eachSeen(q *part, tell func(e Evidence, without, with float6
 // outside returns by how many standard uncertainties the expected value is
 // outside of a range.
 func (m *model) outside(r *within, p *point) float64 {
-	row := m.row(r.observable)
+	row := &m.rows[r.observable]
 	v := p.value(r.observable, r.where)
 	if r.felt {
 		v += p.feel
 	}
-	return math.Max(0, math.Max(r.low-v, v-r.high)) / math.Sqrt(r.soft*r.soft+row.dot(&row))
+	return math.Max(0, math.Max(r.low-v, v-r.high)) / math.Sqrt(r.soft*r.soft+row.dot(row))
 }
 
 // notByChance is how rarely chance alone makes the readings of a true cause

@@ -58,17 +58,14 @@ func (m *model) logsOf(o *olderCut, g *grid, by float64) []float64 {
 	if !o.tells() {
 		return logs
 	}
-	usual, odd := o.curve(o.settingSD, by), o.curve(math.Hypot(o.settingSD, oddSD), 1)
 	low := o.nominal + g.low
-	var before, after float64
-	after = odd.at(low)
-	for i := range logs {
-		if i%oddEvery == 0 {
-			before, after = after, odd.at(low+float64(i+oddEvery)*g.step)
-		}
-		share := float64(i%oddEvery) / oddEvery
-		p := (1-m.priors.Odd)*usual.at(low+float64(i)*g.step) + m.priors.Odd*(before+share*(after-before))
-		logs[i] = math.Log(math.Max(p, 1e-300))
+	o.curve(o.settingSD, by).on(logs, low, g.step)
+	odd := make([]float64, g.n/oddEvery+2)
+	o.curve(math.Hypot(o.settingSD, oddSD), 1).on(odd, low, oddEvery*g.step)
+	for i, usual := range logs {
+		k, share := i/oddEvery, float64(i%oddEvery)/oddEvery
+		p := (1-m.priors.Odd)*usual + m.priors.Odd*(odd[k]+share*(odd[k+1]-odd[k]))
+		logs[i] = math.Log(max(p, 1e-300))
 	}
 	return logs
 }
@@ -199,10 +196,10 @@ func (f *field) settle(g *grid, total float64) {
 
 // fieldOf finds a part's field, or adds it.
 func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
-	k := slices.IndexFunc(fields, func(f *field) bool { return f.tilt == p.tilt && f.scatter == p.scatter })
+	k := slices.IndexFunc(fields, func(f *field) bool { return f.tilt == p.tilt && f.scatter == int(p.scatter) })
 	if k < 0 {
 		k = len(fields)
-		fields = append(fields, m.newField(g, p.tilt, p.scatter))
+		fields = append(fields, m.newField(g, p.tilt, int(p.scatter)))
 	}
 	p.field = fields[k]
 	return fields

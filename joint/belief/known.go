@@ -96,20 +96,7 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // weights summing to 1. Which readings are misread is summed over where it is
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
-	all := make([]Outlook, 0, 2*n)
-	at := make(map[*forecast]int, 2*n) // of each, the first
-	for _, q := range p.parts {        // the likeliest first
-		k, known := at[q.forecast]
-		switch {
-		case known && q.weight < apart:
-			all[k].Weight += q.weight
-		case len(all) < cap(all):
-			if !known {
-				at[q.forecast] = len(all)
-			}
-			all = append(all, Outlook{Weight: q.weight, part: q})
-		}
-	}
+	all := p.ways()
 	slices.SortStableFunc(all, func(a, b Outlook) int { return cmp.Compare(b.Weight, a.Weight) })
 	all = all[:min(n, len(all))]
 	sum := 0.0
@@ -119,6 +106,31 @@ func (p *Posterior) Outlooks(n int) []Outlook {
 	for i := range all {
 		all[i].Weight /= sum
 		p.describe(&all[i])
+	}
+	return all
+}
+
+// ways puts together the parts that differ only in what is misread, but for
+// likely ones. The likeliest part stands for all.
+func (p *Posterior) ways() []Outlook {
+	best := make(map[*forecast]*part, len(p.m.branches))
+	for _, q := range p.parts {
+		best[q.forecast] = likelier(best[q.forecast], q)
+	}
+	all, at := make([]Outlook, 0, len(best)), make(map[*forecast]int, len(best))
+	for _, q := range p.parts {
+		first := best[q.forecast]
+		if q != first && q.weight >= apart {
+			all = append(all, Outlook{Weight: q.weight, part: q})
+			continue
+		}
+		k, known := at[q.forecast]
+		if !known {
+			k = len(all)
+			at[q.forecast] = k
+			all = append(all, Outlook{part: first})
+		}
+		all[k].Weight += q.weight
 	}
 	return all
 }
@@ -258,7 +270,7 @@ func (k *known) expect(f Figure) expectation {
 		}
 		return q.value(o, w)
 	}
-	x := expectation{mean: of(&k.q.at), row: m.row(o), slope: k.ends.slopeOf(of)}
+	x := expectation{mean: of(&k.q.at), row: m.rows[o], slope: k.ends.slopeOf(of)}
 	x.row[ofSetting] *= k.s.scatter
 	return x
 }

@@ -79,10 +79,11 @@ type model struct {
 	// tiltSD is the standard uncertainty of the change of b with each mm of depth
 	// that lies between two joints: the angle's. Before any joint b holds it.
 	tiltSD   float64
-	own      int     // index of the first test joint of this session
-	playRow  vector  // derivative of play by what lasts
-	flaws    []flaw  // what may be misread
-	logRight float64 // log of the chance that nothing is
+	own      int                 // index of the first test joint of this session
+	playRow  vector              // derivative of play by what lasts
+	rows     [observables]vector // of all that can be read: see row
+	flaws    []flaw              // what may be misread
+	logRight float64             // log of the chance that nothing is
 }
 
 // latest is the test joint that was cut last or, where none was, the one to come.
@@ -180,6 +181,9 @@ func (m *model) setTolerances() {
 	m.scale(&m.playRow)
 	if m.latest.seen {
 		m.tiltSD = m.sd[ofAngle] * m.flank()
+	}
+	for o := range observables {
+		m.rows[o] = m.row(o)
 	}
 }
 

@@ -179,27 +179,41 @@ func (o *olderCut) bell(guess int, settingSD, scatter float64) bell {
 	return b
 }
 
-// at returns the likelihood at c.
-func (v curve) at(c float64) float64 {
-	sum := 0.0
+// on adds the likelihood at every point of a row, from low on, step apart.
+func (v curve) on(row []float64, low, step float64) {
 	for i := range v {
-		b := &v[i]
-		off := c - b.centre
-		log := b.log - b.precision*off*off/2
-		if log < nowhere {
-			continue
-		}
-		p := math.Exp(log)
-		for k := range b.felt {
-			p *= b.felt[k].chance(c)
-		}
-		sum += p
+		v[i].on(row, low, step)
 	}
-	return sum
 }
 
-// nowhere is the logarithm of a density that is taken for none.
-const nowhere = -100
+// on goes from the point nearest to the bell's centre to either side until
+// nothing is left: each value of a normal density is the one before times a
+// factor that itself changes by a constant factor.
+func (b *bell) on(row []float64, low, step float64) {
+	middle := max(0, min(len(row)-1, int(math.Round((b.centre-low)/step))))
+	change := math.Exp(-b.precision * step * step)
+	for _, by := range [...]int{1, -1} {
+		k := middle
+		if by < 0 {
+			k--
+		}
+		off, step := low+float64(k)*step-b.centre, float64(by)*step
+		p := math.Exp(b.log - b.precision*off*off/2)
+		factor := math.Exp(-b.precision * (off*step + step*step/2))
+		for ; k >= 0 && k < len(row) && p > nothing; k += by {
+			c, with := low+float64(k)*math.Abs(step), p
+			for i := range b.felt {
+				with *= b.felt[i].chance(c)
+			}
+			row[k] += with
+			p *= factor
+			factor *= change
+		}
+	}
+}
+
+// nothing is a density that is taken for none.
+const nothing = 1e-44
 
 func (w *within) edges(slope, at, variance float64) edges {
 	sd := math.Sqrt(variance + w.soft*w.soft)

@@ -14,13 +14,15 @@ type Posterior struct {
 	scatters []scatter
 	systems  []*system
 	all      []part  // but for those that can't count
-	parts    []*part // the likeliest first, as far as they count
-	grid     *grid
-	fields   []*field
-	tables   []table
-	causes   [CauseCount]float64
-	misread  []float64 // chance of each reading of the latest joint
-	right    float64   // chance that the latest joint is as wanted
+	parts    []*part // that count
+	// of each cause the likeliest part with it alone, and with another
+	single, double [CauseCount]*part
+	grid           *grid
+	fields         []*field
+	tables         []table
+	causes         [CauseCount]float64
+	misread        []float64 // chance of each reading of the latest joint
+	right          float64   // chance that the latest joint is as wanted
 }
 
 // Limits of what nobody would call for, mm. Judgement.
@@ -47,7 +49,6 @@ func (p *Posterior) settle(parts []part) {
 		q.right *= p.m.priors.AskedIfRight
 		sum += q.weight
 	}
-	sortByWeight(p.parts, sum)
 	for _, q := range p.parts {
 		q.weight, q.right = q.weight/sum, q.right/sum
 		for _, k := range q.flaws {
@@ -58,48 +59,17 @@ func (p *Posterior) settle(parts []part) {
 			}
 		}
 		p.share(q)
+		if c := q.branch.cause; q.second == nil {
+			p.single[c] = likelier(p.single[c], q)
+		} else {
+			p.double[c] = likelier(p.double[c], q)
+		}
 	}
 	prior := p.m.priorOfCauses()
 	for c := range p.causes {
 		p.causes[c] = (1-misled)*p.causes[c] + misled*prior[c]
 	}
 	p.right = p.causes[CauseSetUpRight]
-}
-
-// ordered is the share from which parts stand in order.
-const ordered = 1e-6
-
-// sortByWeight puts the likeliest parts first, those as likely as they were
-// listed; the many that hardly count stand in no order.
-func sortByWeight(parts []*part, total float64) {
-	type place struct {
-		weight float64
-		listed int
-	}
-	places, sorted := make([]place, 0, len(parts)), make([]*part, 0, len(parts))
-	for i, q := range parts {
-		if q.weight >= ordered*total {
-			places = append(places, place{q.weight, i})
-		}
-	}
-	slices.SortFunc(places, func(a, b place) int {
-		switch {
-		case a.weight > b.weight:
-			return -1
-		case a.weight < b.weight:
-			return 1
-		}
-		return a.listed - b.listed
-	})
-	for _, at := range places {
-		sorted = append(sorted, parts[at.listed])
-	}
-	for _, q := range parts {
-		if q.weight < ordered*total {
-			sorted = append(sorted, q)
-		}
-	}
-	copy(parts, sorted)
 }
 
 // rightOf returns how much of a part's weight has the latest joint as wanted.

@@ -134,22 +134,28 @@ func (m *model) playTaught() (mean, sd float64, ok bool) {
 	if m.latest.seen {
 		all = append(slices.Clip(all), m.older(m.latest.index))
 	}
-	curves, nominals := make([]curve, 0, len(all)), make([]float64, 0, len(all))
+	told := make([]float64, steps+1)
+	row := make([]float64, steps+1)
 	for i := range all {
-		if o := &all[i]; o.tells() {
-			curves, nominals = append(curves, o.curve(o.settingSD, 1)), append(nominals, o.nominal)
+		o := &all[i]
+		if !o.tells() {
+			continue
+		}
+		ok = true
+		clear(row)
+		o.curve(o.settingSD, 1).on(row, o.nominal-reach, 2*reach/steps)
+		for k, p := range row {
+			told[k] += math.Log((1-m.priors.Odd)*p + m.priors.Odd*0.05)
 		}
 	}
-	if len(curves) == 0 {
+	if !ok {
 		return 0, 0, false
 	}
+	most := slices.Max(told)
 	sum, squares, total := 0.0, 0.0, 0.0
 	for k := range steps + 1 {
 		b := reach * (2*float64(k)/steps - 1)
-		w := math.Exp(-b * b / (2 * widely * widely))
-		for i, v := range curves {
-			w *= (1-m.priors.Odd)*v.at(nominals[i]+b) + m.priors.Odd*0.05
-		}
+		w := math.Exp(told[k] - most - b*b/(2*widely*widely))
 		sum, squares, total = sum+w*b, squares+w*b*b, total+w
 	}
 	if total == 0 {

@@ -57,11 +57,11 @@ type ends struct {
 type part struct {
 	*forecast
 	field   *field
-	peak    float64 // weight on the point of the grid where readings alone have b: a logarithm
-	bound   float64 // of what it can weigh on a point of the grid, a logarithm
-	flaws   [2]int  // what was misread: indices of the model's flaws, -1 for none
+	peak    float64  // weight on the point of the grid where readings alone have b: a logarithm
+	bound   float64  // of what it can weigh on a point of the grid, a logarithm
+	flaws   [2]int16 // what was misread: indices of the model's flaws, -1 for none
+	scatter int8
 	log     float64
-	scatter int
 	weight  float64 // share of the posterior
 	mean    float64 // of b, readings taken in
 	sd      float64
@@ -125,7 +125,7 @@ func (m *model) rowOf(r *reading) vector {
 	if r.shared != nil {
 		return r.shared.row
 	}
-	return m.row(r.observable)
+	return m.rows[r.observable]
 }
 
 // invert returns the inverse of a positive definite matrix and the logarithm of
@@ -313,7 +313,14 @@ func (m *model) placeOf(f *forecast) {
 		}
 		place[i] = spreadOfPlaces * slope
 	}
-	f.others = append(f.others, place)
+	f.addOther(place)
+}
+
+// addOther adds what changes readings, unless it changes none.
+func (f *forecast) addOther(by []float64) {
+	if slices.ContainsFunc(by, func(v float64) bool { return v != 0 }) {
+		f.others = append(f.others, by)
+	}
 }
 
 // otherOf notes how readings change with what else may differ.
@@ -333,7 +340,7 @@ func (m *model) otherOf(f *forecast) {
 		r := &m.readings[i]
 		other[i] = m.predicted(r, &with) - m.predicted(r, &f.at)
 	}
-	f.others = append(f.others, other)
+	f.addOther(other)
 }
 
 // effectOf returns the effect of a forecast's fault of a given size, on top of
@@ -438,7 +445,9 @@ func (x *solution) add(parts []part, i, k int) []part {
 	if log < x.best-negligible {
 		return parts
 	}
-	return append(parts, x.part(i, k, log))
+	parts = append(parts, part{forecast: x.f, flaws: [2]int16{int16(i), int16(k)}, scatter: int8(x.scatter), log: log})
+	x.fill(&parts[len(parts)-1], i, k)
+	return parts
 }
 
 // solution is one forecast held against the readings.
@@ -628,10 +637,9 @@ func (x *solution) logOf(i, k int) float64 {
 	return log - 0.5*(quad+x.logDet+det)
 }
 
-// part returns the forecast with flaws i and k, -1 for none: each is an update
-// of rank one.
-func (x *solution) part(i, k int, log float64) part {
-	p := part{forecast: x.f, flaws: [2]int{i, k}, scatter: x.scatter, log: log}
+// fill fills in what a part with flaws i and k, -1 for none, says of play and
+// size: each flaw is an update of rank one.
+func (x *solution) fill(p *part, i, k int) {
 	is := x.gaussian
 	if i >= 0 {
 		total := 1/square(x.m.flaws[i].by) + x.q(i, i)
@@ -649,7 +657,6 @@ func (x *solution) part(i, k int, log float64) part {
 		slope = is.bcCov / is.bVar
 	}
 	p.play = conditional{is.cMean, slope, math.Sqrt(max(0, is.cVar-slope*is.bcCov))}
-	return p
 }
 
 // drop takes a misread reading out: what its readings have of every figure.
