@@ -70,6 +70,7 @@ type valued struct {
 	after   float64 // expected minutes until a joint fits, the check's included
 	chance  float64 // that the joint after it fits
 	known   bool    // these two are: not for a check that can't pay
+	atBest  float64 // what after can't be less than
 	bits    float64 // it is expected to tell of the causes
 	then    sight
 	figures []belief.Figure
@@ -296,13 +297,26 @@ func (w *work) resolving() (valued, bool) {
 // quickest returns the open check after which a joint fits soonest; of those
 // as good the one that tells most. It is not found where none pays.
 func (w *work) quickest() (best valued, found bool) {
-	for _, v := range w.options.checks {
+	soonest := math.Inf(1)
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; v.known {
+			soonest = math.Min(soonest, v.after)
+		}
+	}
+	if soonest >= w.options.now.minutes-worthChecking {
+		return valued{}, false
+	}
+	for i := range w.options.checks {
+		v := &w.options.checks[i]
+		if v.atBest < math.Max(soonest, best.after)+asQuick {
+			w.know(v)
+		}
 		switch {
 		case !v.known:
 		case !found || v.after < best.after-asQuick:
-			best, found = v, true
+			best, found = *v, true
 		case v.after < best.after+asQuick && v.bits > best.bits:
-			best = v
+			best = *v
 		}
 	}
 	return best, found

@@ -2,7 +2,6 @@ package advise
 
 import (
 	"math"
-	"slices"
 
 	"snugtail/joint/belief"
 )
@@ -33,11 +32,6 @@ func (w *work) valueChecks() []valued {
 		w.value(&v)
 		all = append(all, v)
 	}
-	if slices.ContainsFunc(all, func(v valued) bool { return v.known && w.pays(&v) }) {
-		for i := range all { // the quickest is looked for among all of them
-			w.know(&all[i])
-		}
-	}
 	return all
 }
 
@@ -49,10 +43,11 @@ const misreadCheck = 0.06
 // would read, and what would be done about that.
 func (w *work) value(v *valued) {
 	ps := w.prospects(v)
-	v.settle(w, w.expected(ps, v.then, w.mayPay(v, ps)))
+	v.atBest = w.atBest(v, ps)
+	v.settle(w, w.expected(ps, v.then, v.atBest < w.options.now.minutes-worthChecking))
 }
 
-// know finds how soon a joint fits after a check whose like was not worth
+// know finds how soon a joint fits after a check, where that was not worth
 // finding.
 func (w *work) know(v *valued) {
 	if !v.known {
@@ -60,14 +55,10 @@ func (w *work) know(v *valued) {
 	}
 }
 
-// pays reports whether a joint fits so much sooner after a check that it is made.
-func (w *work) pays(v *valued) bool { return v.after < w.options.now.minutes-worthChecking }
-
-// mayPay reports whether it pays if after the check nothing but what is left of
-// each outlook's own spread were in doubt.
-func (w *work) mayPay(v *valued, ps *prospects) bool {
-	chance := 0.0
-	half := (w.target.To - w.target.From).MM() / 2
+// atBest returns how soon a joint would fit if after the check nothing but what
+// is left of each outlook's own spread were in doubt.
+func (w *work) atBest(v *valued, ps *prospects) float64 {
+	chance, half := 0.0, (w.target.To-w.target.From).MM()/2
 	for i := range w.outlooks {
 		sd := w.outlooks[i].SD
 		if ps.n > 0 {
@@ -82,11 +73,10 @@ func (w *work) mayPay(v *valued, ps *prospects) bool {
 		}
 		chance += w.outlooks[i].Weight * right * (2*quickCDF(half/math.Hypot(sd, w.setting)) - 1)
 	}
-	best := told{known: true}
-	best.worth = worth{chance, w.minutesOf(math.Min(1, chance))}
+	chance = math.Min(1, chance)
 	ideal := *v
-	ideal.settle(w, best)
-	return w.pays(&ideal)
+	ideal.settle(w, told{worth: worth{chance, w.minutesOf(chance)}, known: true})
+	return ideal.after
 }
 
 // settle takes in what a check is worth. What it gains is reckoned from what is

@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -148,15 +149,22 @@ const (
 func (p *Posterior) Best(ok func(length.Length) bool) (h length.Length, chance float64, found bool) {
 	mean, _ := p.Estimate()
 	c := chooser{p: p, tables: p.tables, here: math.Max(p.m.geometry.hp, p.m.geometry.ht), mean: mean.MM(), target: p.m.target}
-	low, high := shallowest, math.Max(shallowest, (p.m.geometry.d/2-coneLeft)/p.m.geometry.tanA)
 	best, most := 0.0, -1.0
-	for at := low; at <= high; at += coarse {
-		worth := c.chance(at)
-		if worth > most+asGood || worth > most-asGood && c.nearer(at, best) {
-			if !ok(length.Length(at)) {
-				continue
+	for _, s := range c.stretches() {
+		if 2*s.chance+hardly < most {
+			break // nothing as good lies in what is left
+		}
+		for k := range long {
+			at := s.from + float64(k)*coarse
+			if at > c.deepest() {
+				break
 			}
-			best, most = at, worth
+			worth := c.chance(at)
+			if worth > most+asGood || worth > most-asGood && c.nearer(at, best) {
+				if ok(length.Length(at)) {
+					best, most = at, worth
+				}
+			}
 		}
 	}
 	if most < 0 {
@@ -164,6 +172,34 @@ func (p *Posterior) Best(ok func(length.Length) bool) (h length.Length, chance f
 	}
 	h = length.Length(c.refine(best, ok))
 	return h, p.Chance(h), true
+}
+
+// stretch is a stretch of depths, with the better chance of its ends.
+type stretch struct{ from, chance float64 }
+
+// A stretch is so many coarse steps long: less than the target's range takes up
+// of depth, so no depth in it is twice as good as the better of its ends, or
+// better than that by what is hardly a chance.
+const long, hardly = 4, 1e-3
+
+// deepest is the depth that leaves enough of the cone.
+func (c *chooser) deepest() float64 {
+	return math.Max(shallowest, (c.p.m.geometry.d/2-coneLeft)/c.p.m.geometry.tanA)
+}
+
+// stretches returns the stretches of all depths that are looked at, the best
+// first.
+func (c *chooser) stretches() []stretch {
+	high := c.deepest()
+	all := make([]stretch, 0, int((high-shallowest)/(long*coarse))+1)
+	before := c.chance(shallowest)
+	for from := shallowest; from <= high; from += long * coarse {
+		after := c.chance(from + long*coarse)
+		all = append(all, stretch{from, math.Max(before, after)})
+		before = after
+	}
+	slices.SortStableFunc(all, func(a, b stretch) int { return cmp.Compare(b.chance, a.chance) })
+	return all
 }
 
 // nearer reports whether depth a gives a play nearer to the target's than b.

@@ -96,41 +96,53 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // weights summing to 1. Which readings are misread is summed over where it is
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
-	all := p.ways()
-	slices.SortStableFunc(all, func(a, b Outlook) int { return cmp.Compare(b.Weight, a.Weight) })
-	all = all[:min(n, len(all))]
+	ways := p.ways()
+	slices.SortStableFunc(ways, func(a, b likely) int { return cmp.Compare(b.weight, a.weight) })
+	ways = ways[:min(n, len(ways))]
 	sum := 0.0
-	for i := range all {
-		sum += all[i].Weight
+	for _, w := range ways {
+		sum += w.weight
 	}
-	for i := range all {
-		all[i].Weight /= sum
+	all := make([]Outlook, len(ways))
+	for i, w := range ways {
+		all[i] = Outlook{Weight: w.weight / sum, part: w.part}
 		p.describe(&all[i])
 	}
 	return all
 }
 
-// ways puts together the parts that differ only in what is misread, but for
-// likely ones. The likeliest part stands for all.
-func (p *Posterior) ways() []Outlook {
-	best := make(map[*forecast]*part, len(p.m.branches))
+// likely is a part that stands for others that differ only in what is misread, with
+// the weight of all.
+type likely struct {
+	weight float64
+	part   *part
+}
+
+// ways puts parts together: the likeliest stands for all, but for other likely
+// ones.
+func (p *Posterior) ways() []likely {
+	best := make(map[*forecast]likely, len(p.m.branches))
+	var all []likely
 	for _, q := range p.parts {
-		best[q.forecast] = likelier(best[q.forecast], q)
+		w := best[q.forecast]
+		switch {
+		case w.part == nil:
+			w.part = q
+		case q.weight > w.part.weight:
+			w.part, q = q, w.part
+			w.weight += w.part.weight - q.weight
+		}
+		if w.part != q && q.weight >= apart {
+			all = append(all, likely{q.weight, q})
+		} else {
+			w.weight += q.weight
+		}
+		best[q.forecast] = w
 	}
-	all, at := make([]Outlook, 0, len(best)), make(map[*forecast]int, len(best))
-	for _, q := range p.parts {
-		first := best[q.forecast]
-		if q != first && q.weight >= apart {
-			all = append(all, Outlook{Weight: q.weight, part: q})
-			continue
+	for _, q := range p.parts { // in their order
+		if w := best[q.forecast]; w.part == q {
+			all = append(all, w)
 		}
-		k, known := at[q.forecast]
-		if !known {
-			k = len(all)
-			at[q.forecast] = k
-			all = append(all, Outlook{part: first})
-		}
-		all[k].Weight += q.weight
 	}
 	return all
 }
