@@ -72,7 +72,7 @@ func (p *prospect) factor(sd float64) {
 				sum -= row[j] * p.Cov[k*n+j]
 			}
 			if i == k {
-				row[i] = math.Sqrt(math.Max(sum, 1e-12))
+				row[i] = math.Sqrt(max(sum, 1e-12))
 				p.log -= math.Log(row[i])
 				p.inverse[i] = 1 / row[i]
 			} else {
@@ -86,7 +86,7 @@ func (p *prospect) factor(sd float64) {
 		p.solved[i] = sum * p.inverse[i]
 		squares += p.solved[i] * p.solved[i]
 	}
-	p.sd = math.Sqrt(math.Max(1e-8, sd*sd-squares))
+	p.sd = math.Sqrt(max(1e-8, sd*sd-squares))
 }
 
 // at returns readings that lie z standard deviations off, every other one the

@@ -73,7 +73,7 @@ func (w *work) atBest(v *valued, ps *prospects) float64 {
 		}
 		chance += w.outlooks[i].Weight * right * (2*quickCDF(half/math.Hypot(sd, w.setting)) - 1)
 	}
-	chance = math.Min(1, chance)
+	chance = min(1, chance)
 	ideal := *v
 	ideal.settle(w, told{worth: worth{chance, w.minutesOf(chance)}, known: true})
 	return ideal.after
@@ -82,13 +82,13 @@ func (w *work) atBest(v *valued, ps *prospects) float64 {
 // settle takes in what a check is worth. What it gains is reckoned from what is
 // done without it, looked at in the same way.
 func (v *valued) settle(w *work, after told) {
-	v.bits = math.Max(0, after.bits) * (1 - misreadCheck)
+	v.bits = max(0, after.bits) * (1 - misreadCheck)
 	if v.known = after.known; !v.known {
 		return
 	}
 	now, base := w.options.now, w.options.base
-	v.chance = math.Min(1, math.Max(0, now.chance+(1-misreadCheck)*(after.chance-base.chance)))
-	v.after = v.minutes + now.minutes - (1-misreadCheck)*math.Max(0, base.minutes-after.minutes)
+	v.chance = min(1, max(0, now.chance+(1-misreadCheck)*(after.chance-base.chance)))
+	v.after = v.minutes + now.minutes - (1-misreadCheck)*max(0, base.minutes-after.minutes)
 }
 
 // told is what a check is worth, and what it tells of the causes, bits.

@@ -48,12 +48,14 @@ func (o *Observer) Priors() *Priors { return o.tables.priors }
 type tables struct {
 	priors    *Priors
 	logChance [CauseCount][FindingCount][3]float64 // by answer; 0 where none was given
+	yes       [CauseCount][FindingCount]float64    // chance of it
 }
 
 func newTables(p *Priors) *tables {
 	t := &tables{priors: p}
 	for c := range CauseCount {
 		for f := range FindingCount {
+			t.yes[c][f] = math.Max(1e-6, p.chance(c, f, Yes))
 			for _, a := range [...]Answer{No, Yes} {
 				t.logChance[c][f][a] = math.Log(math.Max(1e-6, p.chance(c, f, a)))
 			}

@@ -212,7 +212,7 @@ func (f *feeler) within(mean float64) float64 {
 	to, from := f.m.target.To.MM(), f.m.target.From.MM()
 	mean, sd := mean+f.p.felt, f.sd
 	if f.feel < 0 {
-		sharp := math.Max(sd, 1e-4)
+		sharp := max(sd, 1e-4)
 		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
 	}
 	if mean+farthest*sd < from || mean-farthest*sd > to {

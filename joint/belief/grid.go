@@ -28,9 +28,9 @@ const (
 func (m *model) newGrid(parts []part, scatters []scatter) *grid {
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range parts {
-		low, high = math.Min(low, parts[i].mean-reach*parts[i].sd), math.Max(high, parts[i].mean+reach*parts[i].sd)
+		low, high = min(low, parts[i].mean-reach*parts[i].sd), max(high, parts[i].mean+reach*parts[i].sd)
 	}
-	g := &grid{step: math.Max(finest, (high-low)/mostSteps)}
+	g := &grid{step: max(finest, (high-low)/mostSteps)}
 	g.low = low - g.step
 	g.n = int((high-low)/g.step) + 4
 	if len(m.earlier) == 0 {
@@ -81,15 +81,15 @@ func (m *model) olderRow(g *grid, tilt float64, scatter int) []float64 {
 		shift := tilt * (m.earlier[k].depth - here) / g.step
 		whole := math.Floor(shift)
 		by, share := int(whole), shift-whole
-		for i := range row {
-			switch n := i + by; {
-			case n < 0:
-				row[i] += logs[0]
-			case n >= g.n-1:
-				row[i] += logs[g.n-1]
-			default:
-				row[i] += logs[n] + share*(logs[n+1]-logs[n])
-			}
+		first, end := max(0, -by), min(g.n, g.n-1-by) // where both points that it lies between are on the grid
+		for i := range row[:min(first, g.n)] {
+			row[i] += logs[0]
+		}
+		for i := first; i < end; i++ {
+			row[i] += logs[i+by] + share*(logs[i+by+1]-logs[i+by])
+		}
+		for i := max(0, end); i < g.n; i++ {
+			row[i] += logs[g.n-1]
 		}
 	}
 	return row
@@ -284,7 +284,7 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 	p.weight = sum
 	if sum > 0 {
 		p.bMean = first / sum
-		p.bSD = math.Sqrt(math.Max(squares/sum-p.bMean*p.bMean, 1e-8))
+		p.bSD = math.Sqrt(max(squares/sum-p.bMean*p.bMean, 1e-8))
 	}
 	m.spread(p, g, weights, lo)
 }

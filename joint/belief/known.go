@@ -164,9 +164,9 @@ func (p *Posterior) describe(o *Outlook) {
 	o.known = p.knownOf(q)
 	e := p.m.effectOf(q.forecast, q.branch.mean+q.sizeNow()*q.branch.sd)
 	if at, ok := p.m.geometry.at(&e); ok {
-		o.Deeper = math.Max(at.pinDepth, at.tailDepth)
+		o.Deeper = max(at.pinDepth, at.tailDepth)
 		if at.pinDepth < 0 || at.tailDepth < 0 {
-			o.Deeper = math.Min(at.pinDepth, at.tailDepth)
+			o.Deeper = min(at.pinDepth, at.tailDepth)
 		}
 		null := &p.m.asTold
 		o.SeatEffect = p.m.seatOf(&at) - p.m.seatAsTold - (at.values[seePlay]-null.values[seePlay])/2
@@ -189,7 +189,7 @@ func (p *Posterior) spoil(q *part, z float64) Spoil {
 	}
 	null := &p.m.asTold
 	return Spoil{
-		Uneven:   math.Max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), math.Max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
+		Uneven:   max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
 		Shoulder: at.value(seeShoulder, where{}) - null.value(seeShoulder, where{}),
 	}
 }
@@ -212,9 +212,6 @@ type known struct {
 	work []float64 // inv times what was read less what was expected
 	b    taken
 	ends ends
-	// room to work in
-	figs []taken
-	room []float64
 }
 
 func (p *Posterior) knownOf(q *part) *known {
@@ -291,7 +288,7 @@ func (k *known) expect(f Figure) expectation {
 func (k *known) figure(f Figure) (mean, sd float64) {
 	var p Prospect
 	k.figures([]Figure{f}, &p)
-	return p.Mean[0], math.Sqrt(math.Max(0, p.Cov[0]))
+	return p.Mean[0], math.Sqrt(max(0, p.Cov[0]))
 }
 
 // taken is a figure with the readings taken in: its covariances with them, and
@@ -332,15 +329,14 @@ func (t *taken) cov(o *taken) float64 {
 func (k *known) figures(fs []Figure, p *Prospect) {
 	n := len(fs)
 	p.of(n)
-	k.figs = slices.Grow(k.figs[:0], n)
-	k.room = slices.Grow(k.room[:0], 2*k.s.n*n)
-	room := k.room[:cap(k.room)]
+	var few [usualFigures]taken
+	figs, room := few[:0], make([]float64, 2*k.s.n*n)
 	for i := range fs {
-		k.figs = append(k.figs, k.take(k.expect(fs[i]), room[2*k.s.n*i:]))
+		figs = append(figs, k.take(k.expect(fs[i]), room[2*k.s.n*i:]))
 	}
 	shift, shrink := k.fromB()
-	for i := range k.figs {
-		f := &k.figs[i]
+	for i := range figs {
+		f := &figs[i]
 		withB := f.cov(&k.b)
 		p.Mean[i] = f.mean + withB*shift
 		for j, r := range f.read {
@@ -348,7 +344,7 @@ func (k *known) figures(fs []Figure, p *Prospect) {
 		}
 		p.WithB[i] = withB
 		for j := range i + 1 {
-			v := f.cov(&k.figs[j]) - withB*p.WithB[j]*shrink
+			v := f.cov(&figs[j]) - withB*p.WithB[j]*shrink
 			p.Cov[i*n+j], p.Cov[j*n+i] = v, v
 		}
 	}
@@ -365,7 +361,7 @@ func (k *known) fromB() (shift, shrink float64) {
 	if v < 1e-9 {
 		return 0, 0
 	}
-	return (k.q.bMean - k.q.mean) / v, (1 - math.Min(1, square(k.q.bSD)/v)) / v
+	return (k.q.bMean - k.q.mean) / v, (1 - min(1, square(k.q.bSD)/v)) / v
 }
 
 func (k *known) left() float64 {
@@ -373,7 +369,7 @@ func (k *known) left() float64 {
 	if v < 1e-9 {
 		return 1
 	}
-	return math.Min(1, square(k.q.bSD)/v)
+	return min(1, square(k.q.bSD)/v)
 }
 
 // Prospect is what figures are likely to read under one outlook: normal, with
@@ -387,10 +383,15 @@ type Prospect struct {
 
 // of makes room for n figures.
 func (p *Prospect) of(n int) {
-	if len(p.Mean) != n {
+	if cap(p.Cov) < n*n || cap(p.Mean) < n {
+		n := max(n, usualFigures)
 		p.Mean, p.Cov, p.WithB = make([]float64, n), make([]float64, n*n), make([]float64, n)
 	}
+	p.Mean, p.Cov, p.WithB = p.Mean[:n], p.Cov[:n*n], p.WithB[:n]
 }
+
+// usualFigures are as many as a check reads at most.
+const usualFigures = 6
 
 // Expect fills in what figures are likely to read under an outlook.
 func (o *Outlook) Expect(fs []Figure, p *Prospect) {
@@ -402,10 +403,10 @@ func (o *Outlook) Expect(fs []Figure, p *Prospect) {
 
 // Shows returns how likely an answer to a finding is under an outlook.
 func (p *Posterior) Shows(o *Outlook, f Finding, a Answer) float64 {
-	chance := func(c Code) float64 { return math.Exp(p.m.tables.logChance[c][f][Yes]) }
+	chance := func(c Code) float64 { return p.m.tables.yes[c][f] }
 	yes := chance(o.Cause)
 	if o.Second != CauseSetUpRight {
-		yes = math.Max(yes, chance(o.Second))
+		yes = max(yes, chance(o.Second))
 	}
 	if a == Yes {
 		return yes
@@ -423,7 +424,7 @@ func (p *Posterior) Play() (mean, sd length.Length, known bool) {
 		sum += q.weight * c
 		squares += q.weight * (c*c + v)
 	}
-	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum))), p.m.seesPlay()
+	return length.Length(sum), length.Length(math.Sqrt(max(0, squares-sum*sum))), p.m.seesPlay()
 }
 
 func (m *model) seesPlay() bool {

@@ -55,13 +55,13 @@ func (m *model) older(i int) olderCut {
 	j, _ := joint.New(s) // geometry answers even where limits are broken
 	o := olderCut{
 		depth: depth.Deeper().MM(), nominal: j.Play().MM(),
-		settingSD: m.perDepth * math.Max(leastSD, depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)),
+		settingSD: m.perDepth * max(leastSD, depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)),
 	}
 	away := m.tiltSD * (o.depth - m.latest.depth.Deeper().MM())
 	o.settingSD = math.Hypot(o.settingSD, away)
 	if read := c.Measured.DepthPinBoard; read.Given && math.Abs((read.Length-depth.PinBoard.Length).MM()) < scaleOff {
 		o.nominal -= m.perDepth * (read.Length - depth.PinBoard.Length).MM()
-		o.settingSD = math.Hypot(m.perDepth*math.Max(leastReading, read.StandardUncertainty(joint.ToleranceDepthMeasured)), away)
+		o.settingSD = math.Hypot(m.perDepth*max(leastReading, read.StandardUncertainty(joint.ToleranceDepthMeasured)), away)
 	}
 	o.readGap(m, c)
 	o.readWidths(m, &c.Measured)
@@ -77,12 +77,12 @@ func (o *olderCut) readGap(m *model, c *Cut) {
 	if !c.PulledGap.Given {
 		return
 	}
-	u := m.perDepth * math.Max(leastReading, c.PulledGap.StandardUncertainty(joint.ToleranceGap))
+	u := m.perDepth * max(leastReading, c.PulledGap.StandardUncertainty(joint.ToleranceGap))
 	if c.PulledGap.MM() <= noGap {
 		o.ranges = append(o.ranges, within{low: -far, high: m.perDepth * noGap, soft: u, mistaken: m.priors.Misread[ReadGap].Chance})
 		return
 	}
-	open := math.Max(0, c.ShoulderOpen().MM())
+	open := max(0, c.ShoulderOpen().MM())
 	misread := m.priors.Misread[ReadGap]
 	misread.By *= m.perDepth
 	o.values = append(o.values, playReading{m.perDepth * (c.PulledGap.MM() - open), u, misread, SeenPulledGap})

@@ -38,20 +38,15 @@ func (m *model) twoFaults(parts []part, p *Posterior) []part {
 
 // likeliestFaults returns the likeliest part of each of the likeliest causes.
 func likeliestFaults(parts []part) []*part {
-	var best []*part
+	var of [CauseCount]*part
 	for i := range parts {
-		p := &parts[i]
-		if p.branch.none || p.scatter != 0 {
-			continue
-		}
-		k := slices.IndexFunc(best, func(q *part) bool { return q.branch.cause == p.branch.cause })
-		switch {
-		case k < 0:
-			best = append(best, p)
-		case p.log > best[k].log:
-			best[k] = p
+		if p := &parts[i]; !p.branch.none && p.scatter == 0 {
+			if c := p.branch.cause; of[c] == nil || p.log > of[c].log {
+				of[c] = p
+			}
 		}
 	}
+	best := slices.DeleteFunc(of[:], func(p *part) bool { return p == nil })
 	slices.SortStableFunc(best, func(a, b *part) int { return cmp.Compare(b.log, a.log) })
 	return best[:min(len(best), mostSingles)]
 }

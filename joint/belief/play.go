@@ -21,7 +21,7 @@ type Play struct {
 // it is.
 func (p *Posterior) At(h length.Length) Play {
 	deeper := h.MM() - p.m.latest.depth.Deeper().MM()
-	return Play{p, p.m.nominal - p.m.perDepth*(h.MM()-math.Max(p.m.geometry.hp, p.m.geometry.ht)), deeper, p.m.away(deeper)}
+	return Play{p, p.m.nominal - p.m.perDepth*(h.MM()-max(p.m.geometry.hp, p.m.geometry.ht)), deeper, p.m.away(deeper)}
 }
 
 // CDF returns the probability that play is at most x mm.
@@ -40,7 +40,7 @@ func (d Play) CDF(x float64) float64 {
 			z -= step
 		}
 	}
-	return math.Min(1, sum)
+	return min(1, sum)
 }
 
 // surely is how many standard deviations hold all of a normal variate, but for
@@ -52,7 +52,7 @@ const surely = 5.7
 func (f *field) nearest(k int) int { return max(f.first, min(k, f.last+1)) }
 
 func (d Play) width(f *field) float64 {
-	return math.Max(d.setting*d.p.scatters[f.scatter].by, d.p.grid.step/2)
+	return max(d.setting*d.p.scatters[f.scatter].by, d.p.grid.step/2)
 }
 
 // moments returns mean and variance.
@@ -63,7 +63,7 @@ func (d Play) moments() (mean, variance float64) {
 		sum += f.total*at + f.sum
 		squares += f.total*(at*at+square(d.width(f))) + 2*at*f.sum + f.squares
 	}
-	return sum, math.Max(0, squares-sum*sum)
+	return sum, max(0, squares-sum*sum)
 }
 
 // Mean returns the expected play.
@@ -134,5 +134,5 @@ func (p *Posterior) Estimate() (mean, sd length.Length) {
 		sum += f.sum
 		squares += f.squares
 	}
-	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum)))
+	return length.Length(sum), length.Length(math.Sqrt(max(0, squares-sum*sum)))
 }

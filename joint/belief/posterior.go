@@ -80,7 +80,7 @@ func (p *Posterior) rightOf(q *part) float64 {
 	case !p.m.latest.seen || q.inTarget < untold*q.weight || q.spoils(p.m):
 		return 0
 	}
-	return math.Min(q.inTarget, q.weight)
+	return min(q.inTarget, q.weight)
 }
 
 // leastPart is the share below which a part is left out.
@@ -165,9 +165,9 @@ func (p *Posterior) Told(f Finding) Answer { return p.m.findings[f] }
 func (p *Posterior) PlayInTarget() float64 {
 	sum := 0.0
 	for i := range p.parts {
-		sum += math.Min(p.parts[i].inTarget, 1)
+		sum += min(p.parts[i].inTarget, 1)
 	}
-	return math.Min(1, sum)
+	return min(1, sum)
 }
 
 // FeltWrong returns the chance that the latest joint's feel was told wrongly.
@@ -176,7 +176,7 @@ func (p *Posterior) FeltWrong() float64 {
 	for i := range p.parts {
 		sum += p.parts[i].feltWrong
 	}
-	return math.Min(1, sum)
+	return min(1, sum)
 }
 
 // MisreadShare is the chance that something that was told is misread.
@@ -200,7 +200,7 @@ func (p *Posterior) Misread() []MisreadShare {
 				continue
 			}
 		}
-		all = append(all, MisreadShare{e, math.Min(1, p.misread[i])})
+		all = append(all, MisreadShare{e, min(1, p.misread[i])})
 	}
 	slices.SortStableFunc(all, func(a, b MisreadShare) int { return cmp.Compare(b.Chance, a.Chance) })
 	return all

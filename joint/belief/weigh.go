@@ -138,7 +138,7 @@ func invert(a []float64, n int) (inverse []float64, logDet float64) {
 				sum -= a[i*n+j] * a[k*n+j]
 			}
 			if i == k {
-				a[i*n+i] = math.Sqrt(math.Max(sum, 1e-12))
+				a[i*n+i] = math.Sqrt(max(sum, 1e-12))
 				logDet += 2 * math.Log(a[i*n+i])
 			} else {
 				a[i*n+k] = sum / a[k*n+k]
@@ -180,11 +180,14 @@ func (m *model) forecasts() []forecast {
 	cells := make([]float64, 2*n*len(m.branches))
 	for i := range m.branches {
 		b := &m.branches[i]
-		f := forecast{branch: b, log: math.Log(b.weight) + m.logFound(b.cause) + m.logSilent(b)}
+		all = append(all, forecast{branch: b})
+		f := &all[len(all)-1]
 		f.off, f.slope, cells = cells[:n:n], cells[n:2*n:2*n], cells[2*n:]
-		if m.predict(&f) {
-			all = append(all, f)
+		if !m.predict(f) {
+			all = all[:len(all)-1]
+			continue
 		}
+		f.log = math.Log(b.weight) + m.logFound(b.cause) + m.logSilent(&f.at.effect)
 	}
 	return all
 }
@@ -201,12 +204,11 @@ func (m *model) logFound(c Code) float64 {
 
 // logSilent: who tells of a joint that went home, and of its play, tells of its
 // seat, its edges and its shoulder too where these are off, more often than not.
-func (m *model) logSilent(b *branch) float64 {
+func (m *model) logSilent(e *effect) float64 {
 	if !m.latest.seen || m.latest.feel == FeelNone || m.latest.feel.Jammed() {
 		return 0
 	}
 	c := &m.cuts[m.latest.index]
-	e := b.at(m, b.mean)
 	sum, silent := 0.0, math.Log(m.priors.SilentIfWrong)
 	if seat := e.seat + 2*e.moved + 2*e.offsetY; !c.Seat.Given && (seat > tolerableSeatIn || seat < -tolerableSeatProud) {
 		sum += silent
@@ -347,8 +349,11 @@ func (m *model) otherOf(f *forecast) {
 // what labels say against what was measured.
 func (m *model) effectOf(f *forecast, size float64) effect {
 	e := f.branch.at(m, size)
-	if f.second != nil {
+	switch {
+	case f.second != nil:
 		return f.under.plus(&e)
+	case m.told == effect{}:
+		return e
 	}
 	return m.told.plus(&e)
 }
