@@ -79,7 +79,7 @@ func (o *Observer) Of(c *Case) (*Posterior, error) {
 func (m *model) posterior() *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
-	p := &Posterior{m: m, scatters: m.scatters()}
+	p := &Posterior{m: m, scatters: m.scatters(), listed: len(fs)}
 	about := (2+len(m.flaws)/2)*len(fs) + mostSingles*mostSingles // parts that there are
 	parts := make([]part, 0, about*len(p.scatters))
 	for i, sc := range p.scatters {

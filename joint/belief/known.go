@@ -1,7 +1,6 @@
 package belief
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -96,9 +95,7 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // weights summing to 1. Which readings are misread is summed over where it is
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
-	ways := p.ways()
-	slices.SortStableFunc(ways, func(a, b likely) int { return cmp.Compare(b.weight, a.weight) })
-	ways = ways[:min(n, len(ways))]
+	ways := likeliest(p.ways(), n)
 	sum := 0.0
 	for _, w := range ways {
 		sum += w.weight
@@ -121,10 +118,9 @@ type likely struct {
 // ways puts parts together: the likeliest stands for all, but for other likely
 // ones.
 func (p *Posterior) ways() []likely {
-	best := make(map[*forecast]likely, len(p.m.branches))
-	var all []likely
+	all := make([]likely, p.listed, p.listed+8) // by forecast
 	for _, q := range p.parts {
-		w := best[q.forecast]
+		w := &all[q.forecast.listed]
 		switch {
 		case w.part == nil:
 			w.part = q
@@ -137,14 +133,23 @@ func (p *Posterior) ways() []likely {
 		} else {
 			w.weight += q.weight
 		}
-		best[q.forecast] = w
 	}
-	for _, q := range p.parts { // in their order
-		if w := best[q.forecast]; w.part == q {
-			all = append(all, w)
+	return slices.DeleteFunc(all, func(w likely) bool { return w.part == nil })
+}
+
+// likeliest returns the likeliest n, of those as likely the first.
+func likeliest(all []likely, n int) []likely {
+	top := make([]likely, 0, n+1)
+	for _, w := range all {
+		k := len(top)
+		for k > 0 && top[k-1].weight < w.weight {
+			k--
+		}
+		if k < n {
+			top = slices.Insert(top, k, w)[:min(n, len(top)+1)]
 		}
 	}
-	return all
+	return top
 }
 
 // apart is the share from which a way of misreading is looked at by itself.

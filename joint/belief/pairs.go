@@ -26,6 +26,8 @@ func (m *model) twoFaults(parts []part, p *Posterior) []part {
 				continue
 			}
 			if f, ok := m.pair(a, b, nothing); ok {
+				f.listed = p.listed
+				p.listed++
 				pairs = append(pairs, f)
 			}
 		}

@@ -15,6 +15,7 @@ type Posterior struct {
 	systems  []*system
 	all      []part  // but for those that can't count
 	parts    []*part // that count
+	listed   int     // forecasts that there are
 	// of each cause the likeliest part with it alone, and with another
 	single, double [CauseCount]*part
 	grid           *grid

@@ -29,6 +29,7 @@ const mostReadings = 48
 
 // forecast is what one branch predicts.
 type forecast struct {
+	listed   int // which one it is
 	branch   *branch
 	second   *branch // another fault at the same time, or nil
 	under    *effect // what it does
@@ -180,7 +181,7 @@ func (m *model) forecasts() []forecast {
 	cells := make([]float64, 2*n*len(m.branches))
 	for i := range m.branches {
 		b := &m.branches[i]
-		all = append(all, forecast{branch: b})
+		all = append(all, forecast{branch: b, listed: len(all)})
 		f := &all[len(all)-1]
 		f.off, f.slope, cells = cells[:n:n], cells[n:2*n:2*n], cells[2*n:]
 		if !m.predict(f) {

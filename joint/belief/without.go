@@ -45,7 +45,7 @@ func (p *Posterior) without(cuts []int) *Posterior {
 	for k := range g.sums {
 		g.sums[k] = m.olderRow(&g, 0, k)
 	}
-	q := &Posterior{m: &m, scatters: p.scatters, systems: p.systems, all: slices.Clone(p.all)}
+	q := &Posterior{m: &m, scatters: p.scatters, systems: p.systems, listed: p.listed, all: slices.Clone(p.all)}
 	q.weigh(&g)
 	return q
 }
