@@ -25,6 +25,7 @@ type Case struct {
 	Unavailable Checks
 	Target      joint.Target
 	Bands       joint.Bands
+	lessons     []lesson // of Earlier, where they have been weighed
 }
 
 // Session is a set-up and the test joints made with it.

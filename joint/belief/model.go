@@ -121,7 +121,7 @@ func newModel(given *Case, t *tables) (*model, error) {
 	m.readLatest()
 	m.readEarlier()
 	m.feelsAsFindings()
-	if err := m.readSessions(c.Earlier, others); err != nil {
+	if err := m.readSessions(c, others); err != nil {
 		return nil, err
 	}
 	m.listBranches()
