@@ -40,6 +40,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/service/answers"
@@ -96,6 +97,7 @@ type Service struct {
 
 	buffers  *transfer.Buffers
 	observer *belief.Observer
+	adviser  *advise.Adviser // by that observer
 	model    string // version of the formulas, and of the priors where they are the operator's
 }
 
@@ -134,6 +136,10 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		observer: config.Priors.observer(),
 		model:    config.Priors.ModelVersion(),
 	}
+	nothing := read.New("", s.observer)
+	if s.adviser, err = advise.NewAdviser(s.observer, nothing.Target(nil, 0), nothing.Bands); err != nil {
+		return nil, fmt.Errorf("advising on a case of which nothing is told: %w", err)
+	}
 	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -152,7 +158,11 @@ func (s *Service) AdminHandler() http.Handler { return s.admin }
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
 // reader and writer are for one request, in its units.
-func (s *Service) reader(units api.Units) *read.Reader { return read.New(units, s.observer) }
+func (s *Service) reader(units api.Units) *read.Reader {
+	r := read.New(units, s.observer)
+	r.Adviser = s.adviser
+	return r
+}
 
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 

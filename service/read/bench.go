@@ -83,7 +83,11 @@ func (r *Reader) Advised(b *Bench) (*advise.Advice, error) {
 		}
 	}
 	b.Bands = r.Bands
-	a, err := advise.On(r.Observer, &b.Case)
+	on := func(c *advise.Case) (*advise.Advice, error) { return advise.On(r.Observer, c) }
+	if r.Adviser != nil {
+		on = r.Adviser.On
+	}
+	a, err := on(&b.Case)
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
