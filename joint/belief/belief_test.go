@@ -259,5 +259,5 @@ func ExampleObserver_Of() {
 	depth, chance, _ := p.Best(func(length.Length) bool { return true })
 	fmt.Printf("cut %.1f mm deep: fits with %.0f %%\n", depth.MM(), 100*chance)
 	// Output:
-	// cut 11.0 mm deep: fits with 93 %
+	// cut 11.0 mm deep: fits with 96 %
 }

@@ -35,16 +35,18 @@ func TestAgainstBruteForce(t *testing.T) {
 				for _, x := range []float64{-0.4, -0.2, -0.05, 0.05, 0.15, 0.3, 0.6} {
 					assert.InDelta(t, b.cdf(t, h.MM(), x), at.CDF(x), 3e-3, "play at most %g mm", x)
 				}
-				if cause == CauseDepthOff { // which takes what is in no target too: see Posterior.settle
+				// Depth off takes in what no fault explains too (see Posterior.settle); and
+				// whether a joint that only feels tight is in the target is looked at by
+				// five points, far apart: nothing to hold against an integral.
+				if cause != CauseTemplateSize {
 					return
 				}
 				got := map[Code]float64{}
 				for _, share := range post.Causes() {
 					got[share.Code] = share.Probability
 				}
-				// Whether the latest joint is in the target is looked at by five points, which tells roughly where a feel changes.
 				want := (1-misled)*b.faulty + misled*0.4
-				assert.InDelta(t, want, got[cause], 0.06)
+				assert.InDelta(t, want, got[cause], 0.04)
 			})
 		}
 	}
@@ -179,7 +181,9 @@ func (b *brute) likelihoods(t *testing.T, by float64) func(b, feel float64) floa
 	for i, cut := range b.cuts {
 		nominal[i] = playAt(t, b.s, cut.Depth.PinBoard.MM())
 		if i == last {
-			rows[i] = func(play, feel float64) float64 { return b.likelihood(cut, play, feel, bruteSettingSD*b.perDepth*by, by) }
+			rows[i] = func(play, feel float64) float64 {
+				return b.likelihood(cut, play, feel, bruteSettingSD*b.perDepth*by, by)
+			}
 			continue
 		}
 		setting := bruteSettingSD * b.perDepth
