@@ -117,16 +117,15 @@ type field struct {
 	below   []float64 // sum of the weights below each point, and of all
 	// sums of the weights, and of b and its square so weighed
 	total, sum, squares float64
-	// what older joints say of b with this angle, over its largest; nil without
-	// older joints
-	older    []float64
-	most     float64 // that largest, a logarithm
-	from, to int     // where it is more than none
+	// what older joints say of b with this angle: its logarithm, and it over its
+	// largest; nil without older joints
+	logs, older []float64
+	most        float64 // that largest, a logarithm
 }
 
 func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 	cells := make([]float64, 2*g.n)
-	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, last: -1, to: g.n - 1}
+	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, last: -1}
 	if g.joints == nil {
 		return f
 	}
@@ -135,20 +134,12 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 		logs = m.olderRow(g, tilt, scatter)
 	}
 	f.most = slices.Max(logs)
-	f.older = make([]float64, g.n)
-	f.from, f.to = g.n, -1
+	f.logs, f.older = logs, make([]float64, g.n)
 	for i, l := range logs {
-		if l > f.most+nowhereOnGrid {
-			f.older[i] = math.Exp(l - f.most)
-			f.from, f.to = min(f.from, i), i
-		}
+		f.older[i] = math.Exp(l - f.most)
 	}
 	return f
 }
-
-// nowhereOnGrid is how much less likely than where it is likeliest, a
-// logarithm, older joints may make a point of the grid before numbers end.
-const nowhereOnGrid = -600
 
 // gather takes in older joints and the latest one's feel, part by part on the
 // grid, and returns the distribution of b.
@@ -266,10 +257,6 @@ func (g *grid) window(p *part) (lo, hi int) {
 func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []float64) {
 	f := p.field
 	lo, hi := g.window(p)
-	lo, hi = max(lo, f.from), min(hi, f.to)
-	if lo > hi {
-		return
-	}
 	weights := bell[lo : hi+1]
 	p.bellOn(g, best, weights, lo)
 	if f.older != nil {
@@ -303,6 +290,11 @@ func trimmed(weights []float64, lo int, most float64) ([]float64, int) {
 	return weights, lo
 }
 
+// farOff is from how much likelier, a logarithm, older joints make other points of
+// the grid than a part's own its numbers would end: then each is reckoned by
+// itself.
+const farOff = 500
+
 // bellOn fills in a part's weights on the points of the grid from lo on, over
 // that of the best part: the normal density by recurrence, each value the one
 // before times a factor that itself changes by a constant factor, times what
@@ -311,6 +303,13 @@ func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
 	f, width := p.field, p.width(g)
 	off, step := (g.at(lo)-p.mean)/width, g.step/width
 	scale := p.peak - best + f.most
+	if scale > farOff {
+		for i := range weights {
+			z := off + float64(i)*step
+			weights[i] = math.Exp(p.peak - best - z*z/2 + f.logs[lo+i])
+		}
+		return
+	}
 	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
 	for i := range weights {
 		weights[i] = w
