@@ -13,16 +13,28 @@
 //	case.go       a case with its gaps filled
 //	effect.go     what a fault of a given size does to all that can be seen
 //	branches.go   the faults, and how large each may be
+//	tools.go      tools that are not of the size stated
+//	shares.go     how often each fault is behind what is told
 //	model.go      tolerances, and how all that is read depends on them
 //	reading.go    what was seen of the latest joint, as readings and ranges
 //	older.go      what the joints before it say of play
 //	session.go    earlier sessions
-//	weigh.go      readings taken in: every fault, with every guess what is misread
+//	weigh.go      what every fault predicts
+//	solution.go   readings taken in: every fault, with every guess what is misread
+//	pairs.go      two faults at once
 //	grid.go       older joints and feels taken in, on a grid of play
 //	feel.go       the latest joint's feel
-//	pairs.go      two faults at once
-//	posterior.go  what follows: causes, the play of a next joint, doubts
+//	normal.go     the normal distribution
+//	posterior.go  what follows: causes, doubts
+//	play.go       the play of a next joint
+//	best.go       the depth at which it is likeliest to fit
 //	known.go      what any figure is likely to read
+//	explain.go    the size of a cause, and what it explains
+//	taught.go     what records teach of set-ups
+//	without.go    what would be believed without some joints
+//
+// The source of the method is joint/model.md, One belief; the tables of
+// judgement are in priors.go.
 package belief
 
 import (

@@ -83,13 +83,13 @@ type where struct {
 
 // geometry is the set-up's sizes at one depth as plain millimetres.
 type geometry struct {
-	d, tip, g, a, tanA     float64 // a in degrees
-	st, ft, sp, fp, pitch  float64
-	k, b                   float64 // allowance; what is added to play
-	hp, ht                 float64
-	edge, thick            float64
-	widths                 bool
-	onePiece, openingsOnly bool
+	d, tip, g, a, tanA    float64 // a in degrees
+	st, ft, sp, fp, pitch float64
+	k, b                  float64 // allowance; what is added to play
+	hp, ht                float64
+	edge, thick           float64
+	widths                bool
+	onePiece              bool
 }
 
 func geometryOf(s *joint.Setup, widths bool) geometry {
