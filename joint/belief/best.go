@@ -128,7 +128,7 @@ func (c *chooser) within(base, h float64) float64 {
 		at := base + t.tilt*(h-c.here)
 		sum += t.at(c.target.To.MM()-at, c.p.grid.step) - t.at(c.target.From.MM()-at, c.p.grid.step)
 	}
-	return sum
+	return math.Max(0, sum) // a cubic may err below none
 }
 
 const (
