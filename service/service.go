@@ -98,7 +98,7 @@ type Service struct {
 	buffers  *transfer.Buffers
 	observer *belief.Observer
 	adviser  *advise.Adviser // by that observer
-	model    string // version of the formulas, and of the priors where they are the operator's
+	model    string          // version of the formulas, and of the priors where they are the operator's
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.

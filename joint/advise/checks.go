@@ -40,8 +40,10 @@ func (w *work) figures(c belief.Check) []belief.Figure {
 	case belief.CheckMeasureWidths:
 		if w.Posterior.WidthsKnown() {
 			return []belief.Figure{
-				{Quantity: belief.QuantityPin, U: width}, {Quantity: belief.QuantityTail, U: width},
-				{Quantity: belief.QuantityPinSocket, U: width}, {Quantity: belief.QuantityTailSocket, U: width},
+				{Quantity: belief.QuantityPin, U: width},
+				{Quantity: belief.QuantityTail, U: width},
+				{Quantity: belief.QuantityPinSocket, U: width},
+				{Quantity: belief.QuantityTailSocket, U: width},
 			}
 		}
 		return []belief.Figure{{Quantity: belief.QuantityPinPlay, U: math.Sqrt2 * width}, {Quantity: belief.QuantityTailPlay, U: math.Sqrt2 * width}}
