@@ -36,7 +36,7 @@ func newFile(media string, content []byte) file {
 
 // EmbeddedContract is the contract of package api.
 func EmbeddedContract() (*Contract, error) {
-	document, err := api.Document()
+	document, err := api.CheckedDocument()
 	if err != nil {
 		return nil, fmt.Errorf("reading its document: %w", err)
 	}
