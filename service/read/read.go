@@ -230,7 +230,8 @@ func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	if in.Angle != nil {
 		c.Angle = joint.Angle(*in.Angle)
 	}
-	if in.AngleTolerance != nil {
+	// The default, stated, is the default: some clients fill in what the contract gives.
+	if in.AngleTolerance != nil && *in.AngleTolerance != joint.ToleranceAngle {
 		c.AngleTolerance, c.HasAngleTolerance = joint.Angle(*in.AngleTolerance), true
 	}
 	return c
