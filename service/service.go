@@ -93,6 +93,7 @@ type Service struct {
 	watch  *watch.Watch
 	gate   *gate.Gate
 	batch  batches
+	paths  []string // of the contract's operations
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -209,6 +210,9 @@ func (s *Service) mount(table []operation) error {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
 		s.batch.take(op, request)
+		if op.outside == "" {
+			s.paths = append(s.paths, op.path)
+		}
 		handler := op.handler(s, request)
 		s.route(op.method, op.route(), handler)
 		if op.method == http.MethodGet {

@@ -40,12 +40,7 @@ var jointSizesMissing = map[string]string{
 }
 
 func SpeciesNotFound(id string) string {
-	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
-	if near := wood.Nearest(id); near != "" {
-		text += fmt.Sprintf("; did you mean %q", near)
-		return text + "? GET /v1/species lists them."
-	}
-	return text + ". GET /v1/species lists them."
+	return SpeciesUnknown(id) + " GET /v1/species lists them."
 }
 
 // Outside says what range a quantity is outside of.

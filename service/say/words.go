@@ -239,6 +239,8 @@ func NotLength(e *length.ParseError) string {
 		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
 		return fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+	case length.CodeRange:
+		return fmt.Sprintf("%q is a range. Write its middle and half of its width as a tolerance: %s.", e.Text, e.Instead)
 	case length.CodeTooLong:
 		return "A length is at most 64 characters long."
 	}
