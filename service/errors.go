@@ -78,8 +78,8 @@ func (s *Service) nearestPath(path string) string {
 		return path[strings.LastIndexByte(path, '/')+1:]
 	}
 	byName := map[string]string{}
-	for _, known := range s.paths {
-		byName[last(known)] = known
+	for _, known := range s.listed {
+		byName[last(known.path)] = known.path
 	}
 	return byName[spelling.Nearest(last(path), slices.Collect(maps.Keys(byName)))]
 }

@@ -74,9 +74,7 @@ func probeTable(s *Service) []operation {
 
 func loadProbeContract(t testing.TB) *site.Contract {
 	document := apitest.ProbeDocument(t)
-	asJSON, err := document.MarshalJSON()
-	require.NoError(t, err)
-	return site.NewContract([]byte(apitest.ProbeContract), asJSON, document)
+	return site.NewContract([]byte(apitest.ProbeContract), document.MarshalJSON, document)
 }
 
 func newProbe(t testing.TB, config Config) *Service {

@@ -93,7 +93,7 @@ type Service struct {
 	watch  *watch.Watch
 	gate   *gate.Gate
 	batch  batches
-	paths  []string // of the contract's operations
+	listed []operation // those of the contract
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -211,7 +211,7 @@ func (s *Service) mount(table []operation) error {
 		}
 		s.batch.take(op, request)
 		if op.outside == "" {
-			s.paths = append(s.paths, op.path)
+			s.listed = append(s.listed, op)
 		}
 		handler := op.handler(s, request)
 		s.route(op.method, op.route(), handler)

@@ -1,6 +1,6 @@
 // Package transfer moves bodies: it picks the form of an answer that a client
-// takes (accept.go), reads what is posted up to a limit (body.go), and writes
-// answers whole (write.go).
+// takes (accept.go), reads what is posted up to a limit (body.go), writes answers
+// whole (write.go), and sends what never changes (file.go).
 package transfer
 
 import (
