@@ -34,6 +34,7 @@ func (s *Service) handleError(err error, c echo.Context) {
 		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
 	}
 	s.watch.Refused(f.Fields)
+	transfer.KeepOpen(c)
 	if err := s.writeProblem(c, f); err != nil {
 		s.logFailure(err, c)
 	}

@@ -202,7 +202,7 @@ func (c Config) withDefaults() (Config, error) {
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(inTurn(s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
+	s.public.Use(inTurn(transfer.Drained, s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
 	prechecks := strict.Prechecks{}
 	for _, op := range table {
 		request, err := s.requestShape(op, prechecks)

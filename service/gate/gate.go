@@ -56,7 +56,10 @@ func (g *Gate) Admit(next echo.HandlerFunc) echo.HandlerFunc {
 		if request.Method == http.MethodPost {
 			body := &gatedBody{ReadCloser: request.Body, places: g.places, request: request.Context()}
 			request.Body = body
-			defer body.leave()
+			defer func() {
+				request.Body = body.ReadCloser // what is thrown away later takes no place
+				body.leave()
+			}()
 			return next(c)
 		}
 		if err := g.places.enter(request.Context()); err != nil {
