@@ -10,10 +10,14 @@ import (
 	"path"
 	"runtime"
 	"runtime/debug"
+	"strconv"
 
+	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
 
+	"snugtail/api"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/inorder"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
@@ -32,6 +36,7 @@ const (
 // item may ask for, by name, and a place for each batch under way.
 type batches struct {
 	runners map[string]runner
+	answers map[string]*openapi3.Schema // of what they answer
 	places  chan struct{}
 }
 
@@ -39,7 +44,7 @@ type batches struct {
 type runner func(ctx context.Context, body string) (any, error)
 
 func newBatches() batches {
-	return batches{runners: map[string]runner{}, places: make(chan struct{}, batchesAtOnce)}
+	return batches{runners: map[string]runner{}, answers: map[string]*openapi3.Schema{}, places: make(chan struct{}, batchesAtOnce)}
 }
 
 // take enters an operation, by the last segment of its path, if it can be an item.
@@ -49,6 +54,14 @@ func (b *batches) take(op operation, request *check.Shape) {
 			return op.inBatch(ctx, request, body)
 		}
 	}
+}
+
+// wanted is what an item asks for of its answer, nil for all of it.
+func (b *batches) wanted(item *batchItem) (*fields.Selection, error) {
+	if item.fields == nil {
+		return nil, nil
+	}
+	return fields.Parse(item.fields, b.answers[item.operation])
 }
 
 // enter takes a place, or says that there is none.
@@ -62,7 +75,10 @@ func (b *batches) enter() (leave func(), err error) {
 }
 
 // batchItem is one question of a batch, its body still text.
-type batchItem struct{ id, operation, body string }
+type batchItem struct {
+	id, operation, body string
+	fields              []string // of its answer that are wanted; nil for all
+}
 
 // answerBatch answers every item by itself, in order, and writes each as soon
 // as it and those before it are done: no more than a handful of answers is
@@ -102,9 +118,35 @@ func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	items := make([]batchItem, len(listed))
 	for i := range listed {
 		item := listed[i].(map[string]any)
-		items[i] = batchItem{item["id"].(string), item["operation"].(string), bodies[i]}
+		items[i] = batchItem{id: item["id"].(string), operation: item["operation"].(string), body: bodies[i]}
+		if wanted, ok := item["fields"].([]any); ok {
+			for _, pointer := range wanted {
+				items[i].fields = append(items[i].fields, pointer.(string))
+			}
+		}
 	}
-	return items, nil
+	return items, sameIDs(items)
+}
+
+// sameIDs refuses items that share an id: who asks could not tell their answers apart.
+func sameIDs(items []batchItem) error {
+	var wrong []api.FieldError
+	first := map[string]int{}
+	for i := range items {
+		at, known := first[items[i].id]
+		if !known {
+			first[items[i].id] = i
+			continue
+		}
+		wrong = append(wrong, api.FieldError{
+			Pointer: strict.Pointer("items", strconv.Itoa(i), "id"), Code: problem.CodeConflict,
+			Detail: "item " + strconv.Itoa(at) + " has this id too; no two may be alike",
+		})
+	}
+	if wrong == nil {
+		return nil
+	}
+	return problem.BadFields(wrong...)
 }
 
 // isItemBody knows #/items/0/body.
@@ -183,11 +225,16 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 			a, err = nil, &watch.Panic{Value: value, Stack: debug.Stack()}
 		}
 	}()
-	a, err = s.batch.runners[item.operation](ctx, item.body)
-	if err == nil {
-		s.watch.Tell(a)
+	asked, err := s.batch.wanted(item)
+	if err != nil {
+		return nil, err
 	}
-	return a, err
+	a, err = s.batch.runners[item.operation](fields.With(ctx, asked), item.body)
+	if err != nil {
+		return nil, err
+	}
+	s.watch.Tell(a)
+	return asked.Of(a), nil
 }
 
 // fault gives an item's error its problem, logged and counted as any other.

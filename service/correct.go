@@ -13,8 +13,8 @@ import (
 )
 
 // correctSetup answers: what do I change, and by how much?
-func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (*api.CorrectionAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	bench := r.Correction(in)
 	if err := r.Possible(&bench); err != nil {
 		return nil, err
@@ -35,7 +35,7 @@ func (s *Service) correctSetup(_ context.Context, in *api.CorrectionRequest) (*a
 	answer.Cautions = append(answer.Cautions, moving...)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Correction(a, &bench.Setup, bench.Target)
 	}
 	return answer, nil

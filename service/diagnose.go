@@ -14,8 +14,8 @@ import (
 )
 
 // diagnoseJoint answers: what is wrong, and what to check next?
-func (s *Service) diagnoseJoint(_ context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	bench := r.Diagnosis(in)
 	a, err := r.Advised(&bench)
 	if err != nil {

@@ -10,24 +10,24 @@ import (
 )
 
 // drawingSVG and drawingPDF answer: what does the joint look like?
-func (s *Service) drawingSVG(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := s.drawJoint(in)
+func (s *Service) drawingSVG(ctx context.Context, in *api.JointDrawingRequest) ([]byte, error) {
+	page, err := s.drawJoint(ctx, in)
 	if err != nil {
 		return nil, err
 	}
 	return page.SVG(), nil
 }
 
-func (s *Service) drawingPDF(_ context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := s.drawJoint(in)
+func (s *Service) drawingPDF(ctx context.Context, in *api.JointDrawingRequest) ([]byte, error) {
+	page, err := s.drawJoint(ctx, in)
 	if err != nil {
 		return nil, err
 	}
 	return page.PDF(), nil
 }
 
-func (s *Service) drawJoint(in *api.JointDrawingRequest) (*draw.Page, error) {
-	r := s.reader(in.Units)
+func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*draw.Page, error) {
+	r := s.reader(ctx, in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	if err := r.Fault(); err != nil {
 		return nil, err

@@ -15,8 +15,8 @@ import (
 )
 
 // layOut answers: where do pins and tails fall, and does the groove stay hidden?
-func (s *Service) layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.LayoutAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	p, opening := r.Plan(in)
 	if err := r.Fault(); err != nil {
 		return nil, err
@@ -35,7 +35,7 @@ func (s *Service) layOut(_ context.Context, in *api.LayoutRequest) (*api.LayoutA
 	if err != nil {
 		return nil, r.PlanRefusal(err, in)
 	}
-	answer := layoutAnswer(s.writer(r.Unit), &l, heights)
+	answer := layoutAnswer(s.writerOf(r), &l, heights)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}

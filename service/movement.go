@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/fields"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -24,15 +25,16 @@ type movement struct {
 	said say.Movement
 }
 
-func (s *Service) newMovement(asked *read.MovementAsked) *movement {
+func (s *Service) newMovement(asked *read.MovementAsked, wanted map[string]bool) *movement {
 	m := &movement{Writer: s.writer(asked.Unit), MovementAsked: asked}
+	m.Wanted = wanted
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
 }
 
 // moveWood answers: what do the seasons do to this joint?
-func (s *Service) moveWood(_ context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
-	asked, err := read.SolveMovement(s.reader(in.Units), in)
+func (s *Service) moveWood(ctx context.Context, in *api.WoodMovementRequest) (*api.WoodMovementAnswer, error) {
+	asked, err := read.SolveMovement(s.reader(ctx, in.Units), in)
 	if err != nil {
 		return nil, err
 	}
@@ -40,12 +42,12 @@ func (s *Service) moveWood(_ context.Context, in *api.WoodMovementRequest) (*api
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	return s.newMovement(asked).answer(&year), nil
+	return s.newMovement(asked, fields.From(ctx).Members()).answer(&year), nil
 }
 
 // plotMovement draws the same over the year's humidity.
-func (s *Service) plotMovement(_ context.Context, in *api.WoodMovementRequest) ([]byte, error) {
-	asked, err := read.SolveMovement(s.reader(in.Units), in)
+func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest) ([]byte, error) {
+	asked, err := read.SolveMovement(s.reader(ctx, in.Units), in)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +59,7 @@ func (s *Service) plotMovement(_ context.Context, in *api.WoodMovementRequest) (
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	return paper.MovementPlot(s.newMovement(asked).said, points, &year).SVG(), nil
+	return paper.MovementPlot(s.newMovement(asked, nil).said, points, &year).SVG(), nil
 }
 
 func climateNames(in []api.WoodClimate) []string {
@@ -85,7 +87,7 @@ func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 		source, table, memory := wood.HeatedHomeSource()
 		a.ClimatesSource = &api.Citation{Source: source, Table: table, Found: found(memory)}
 	}
-	if m.In.Explain {
+	if m.In.Explain && m.Wants("working") {
 		a.Working = working.Movement(m.MovementAsked, year)
 	}
 	return a

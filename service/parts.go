@@ -15,8 +15,8 @@ import (
 )
 
 // planParts answers: which parts, of which sizes, make these drawers?
-func (s *Service) planParts(_ context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*api.DrawerPartsAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	job := r.PartsJob(in)
 	if err := r.Fault(); err != nil {
 		return nil, err
@@ -25,10 +25,10 @@ func (s *Service) planParts(_ context.Context, in *api.DrawerPartsRequest) (*api
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Drawers(&job, &plan, p.ids())
 	}
 	return answer, nil

@@ -13,6 +13,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
@@ -113,6 +114,9 @@ func mediaOf[Q any](hasText bool, further []form[Q]) []string {
 func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
+	if err := fieldsFit(ctx, f.media); err != nil {
+		return err
+	}
 	body, err := f.write(ctx, question)
 	if err != nil {
 		return err
@@ -193,6 +197,9 @@ func fileOf[A any](media string, a *A, text func(*A) string) (*transfer.File, er
 func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) string, answer func(context.Context) (*A, error)) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
+	if err := fieldsFit(ctx, media); err != nil {
+		return err
+	}
 	a, err := answer(ctx)
 	if err != nil {
 		return err
@@ -201,7 +208,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	if media == transfer.Text {
 		return transfer.WriteText(c, text(a))
 	}
-	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
+	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, fields.From(ctx).Of(a))
 }
 
 // raw is an operation that writes its answer itself.

@@ -9,8 +9,8 @@ import (
 )
 
 // predictFit answers: will it fit, how surely, and what decides it?
-func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) (*api.FitPredictionAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	target := r.Target(in.Target, setup.Tails())
 	if err := r.Fault(); err != nil {
@@ -20,7 +20,7 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 	if err != nil {
 		return nil, err
 	}
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	atTarget := p.AtTarget()
 	limitsThere := atTarget.Limits()
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
@@ -45,7 +45,7 @@ func (s *Service) predictFit(_ context.Context, in *api.FitPredictionRequest) (*
 		Regrind:        w.Grinding(&setup, target),
 		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
 	}
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Prediction(&p, target)
 	}
 	return answer, nil

@@ -11,8 +11,8 @@ import (
 )
 
 // recommendCutter answers: which cutter, at which depth?
-func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
-	r := s.reader(in.Units)
+func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
+	r := s.reader(ctx, in.Units)
 	setup, sessions := r.Setup(in.Setup)
 	cutters := r.CuttersAtHand(in, setup.Cutter)
 	target := r.Target(in.Target, setup.Tails())
@@ -23,7 +23,7 @@ func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendatio
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	answer := &api.CutterRecommendationAnswer{
 		Model:           s.model,
 		Summary:         w.ChoiceSummary(&result),
@@ -45,7 +45,7 @@ func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendatio
 	for i, change := range result.Changes {
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
-	if in.Explain && len(result.Choices) > 0 {
+	if in.Explain && w.Wants("working") && len(result.Choices) > 0 {
 		answer.Working = working.Prediction(&result.Choices[0].Prediction, target)
 	}
 	return answer, nil
@@ -71,7 +71,9 @@ func refusedCutter(w answers.Writer, c *recommend.Refusal) api.Refusal {
 		Cutter: w.Cutter(&c.Cutter),
 		Depth:  w.Known(c.Depth, c.Depth > 0),
 		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
-		WhyNot: w.WhyNot(c),
+	}
+	if w.Wants("why_not") {
+		out.WhyNot = w.WhyNot(c)
 	}
 	if c.Obstacle == recommend.ObstacleLimit {
 		out.Code = codes.Limits[c.Limit.Code]

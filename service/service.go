@@ -17,6 +17,7 @@
 //	answers   results as parts of answers
 //	read      requests as the domain's quantities
 //	check     what is posted, held against the contract
+//	fields    which parts of an answer are asked for
 //	problem   what a client is told of a request that gets no answer
 //	priors    what an operator believes before anything is seen
 //	say       every sentence about joints, wood and drawers
@@ -29,11 +30,13 @@
 package service
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log/slog"
 	"net"
 	"net/http"
+	"path"
 	"slices"
 	"sync/atomic"
 	"time"
@@ -45,6 +48,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/service/answers"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/priors"
 	"snugtail/service/read"
@@ -155,13 +159,25 @@ func (s *Service) AdminHandler() http.Handler { return s.admin }
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
 // reader and writer are for one request, in its units.
-func (s *Service) reader(units api.Units) *read.Reader { return read.New(units, s.observer) }
+// They see what of the answer is wanted.
+func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
+	r := read.New(units, s.observer)
+	r.Wanted = fields.From(ctx).Members()
+	return r
+}
 
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 
+// writerOf writes what is wanted, in the request's units.
+func (s *Service) writerOf(r *read.Reader) answers.Writer {
+	w := s.writer(r.Unit)
+	w.Wanted = r.Wanted
+	return w
+}
+
 // writerFor writes settings in steps that the router can set.
 func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	w.AdjusterStep = b.Setup.Router.AdjusterStep.Length
 	return w
 }
@@ -210,10 +226,13 @@ func (s *Service) mount(table []operation) error {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
 		s.batch.take(op, request)
+		if op.inBatch != nil {
+			s.batch.answers[path.Base(op.path)] = answerSchema(s.contract.Document.Paths.Value(op.path).Post)
+		}
 		if op.outside == "" {
 			s.listed = append(s.listed, op)
 		}
-		handler := op.handler(s, request)
+		handler := s.parameters(op, op.handler(s, request))
 		s.route(op.method, op.route(), handler)
 		if op.method == http.MethodGet {
 			s.route(http.MethodHead, op.route(), handler) // net/http sends the header alone

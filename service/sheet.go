@@ -12,24 +12,24 @@ import (
 
 // The page for the bench answers: what do I take to the bench?
 
-func (s *Service) sheetPDF(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
-	sheet, err := s.makeSheet(in)
+func (s *Service) sheetPDF(ctx context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	sheet, err := s.makeSheet(ctx, in)
 	if err != nil {
 		return nil, err
 	}
 	return sheet.Page(in.Paper).PDF(), nil
 }
 
-func (s *Service) sheetSVG(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
-	sheet, err := s.makeSheet(in)
+func (s *Service) sheetSVG(ctx context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	sheet, err := s.makeSheet(ctx, in)
 	if err != nil {
 		return nil, err
 	}
 	return sheet.Page(in.Paper).SVG(), nil
 }
 
-func (s *Service) sheetText(_ context.Context, in *api.SetupSheetRequest) ([]byte, error) {
-	sheet, err := s.makeSheet(in)
+func (s *Service) sheetText(ctx context.Context, in *api.SetupSheetRequest) ([]byte, error) {
+	sheet, err := s.makeSheet(ctx, in)
 	if err != nil {
 		return nil, err
 	}
@@ -38,8 +38,8 @@ func (s *Service) sheetText(_ context.Context, in *api.SetupSheetRequest) ([]byt
 
 // makeSheet makes the page for the first test joint, or after some the one for
 // what is to be done then.
-func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
-	r := s.reader(in.Units)
+func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*paper.Sheet, error) {
+	r := s.reader(ctx, in.Units)
 	bench := r.Sheet(in)
 	if err := r.Possible(&bench); err != nil {
 		return nil, err

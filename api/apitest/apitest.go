@@ -28,6 +28,17 @@ func ClosedDocument(t testing.TB) *openapi3.T {
 	return document
 }
 
+// PartialDocument returns ClosedDocument without a word of what is required: so an
+// answer of which only a part is asked for is as it says.
+func PartialDocument(t testing.TB) *openapi3.T {
+	t.Helper()
+	document := ClosedDocument(t)
+	for _, ref := range document.Components.Schemas {
+		ref.Value.Required = nil
+	}
+	return document
+}
+
 // Document returns the contract in the form by which the service checks.
 func Document(t testing.TB) *openapi3.T {
 	t.Helper()

@@ -36,6 +36,8 @@ type Reader struct {
 	Bad   []api.FieldError
 	// Observer judges what is told of test joints, now and in records.
 	Observer *belief.Observer
+	// Wanted are the members of the answer that are wanted; nil wants all.
+	Wanted map[string]bool
 	// onePiece: both passes are one opening, and stand at one place of the request.
 	onePiece bool
 }

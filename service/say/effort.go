@@ -29,6 +29,9 @@ var effortTexts = [...]string{
 
 // Effort says how hard a tight joint is to close, and how sure that is.
 func (w Words) Effort(e *wood.Effort) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	if !e.Estimated {
 		return "The push is not estimated: the table has no elastic ratio for a species of this joint."
 	}
@@ -55,6 +58,9 @@ var seasonTexts = map[wood.Season]string{
 }
 
 func (w Words) Moving(m effort.Moving) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return fmt.Sprintf("The boards will move against each other: %s the outermost tails are left with %s of play. Use the same wood at the same moisture, or cut looser.",
 		seasonTexts[m.Season], w.Precise(m.Outermost))
 }

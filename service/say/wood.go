@@ -161,6 +161,9 @@ func (w Words) changed(change length.Length) string {
 
 // OutcomeText is one climate in a few sentences.
 func (m *Movement) OutcomeText(o *seasons.Outcome) string {
+	if !m.Wants("text") {
+		return ""
+	}
 	if lacks := o.Missing; lacks != nil {
 		return fmt.Sprintf("Not known: the table has no %s of %s.", strings.ReplaceAll(string(lacks.Property), "_", " "), woodName(lacks.Species))
 	}
@@ -174,6 +177,9 @@ func (m *Movement) OutcomeText(o *seasons.Outcome) string {
 
 // Summary says how the joint was cut and what the worst climate does.
 func (m *Movement) Summary(year *seasons.Year) string {
+	if !m.Wants("summary") {
+		return ""
+	}
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "Cut with %s of play.", m.Precise(m.Question.Cut.Play.Play))
 	worst, told, assembles := -1, 0, 0

@@ -36,7 +36,13 @@ type Words struct {
 	// AdjusterStep is the least change of depth that the router can set, 0 where
 	// that is not known.
 	AdjusterStep length.Length
+	// Wanted are the members of the answer that are wanted; nil wants all. What is
+	// not wanted is not put into words.
+	Wanted map[string]bool
 }
+
+// Wants is whether a member of the answer, of this name at any depth, is wanted.
+func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
 
 // Text prints a length as a person at the bench reads it.
 func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
@@ -94,6 +100,9 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 }
 
 func (w Words) Limit(l *joint.Limit) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	text := limitTexts[l.Code]
 	switch {
 	case !l.Known:
@@ -118,6 +127,9 @@ var measureTexts = [...]string{
 }
 
 func (w Words) MeasureText(g joint.Gain) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
@@ -135,6 +147,9 @@ func (w Words) seat(s joint.Seat) string {
 }
 
 func (w Words) FitSummary(p *joint.Prediction) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	f := &p.Fit
 	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
 		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
@@ -180,6 +195,9 @@ func deeperOrShallower(change length.Length) string {
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (w Words) Regrind(g advise.Regrind) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	if g.Finished {
 		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
@@ -324,6 +342,9 @@ func (w Words) Why(c *recommend.Choice, rank int) string {
 }
 
 func (w Words) Change(c recommend.Change) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
 	case recommend.SteeperAngle:
@@ -341,6 +362,9 @@ func (w Words) Change(c recommend.Change) string {
 }
 
 func (w Words) ChoiceSummary(result *recommend.Result) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	if len(result.Choices) == 0 {
 		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
 	}
