@@ -131,6 +131,10 @@ func lists(ctx context.Context, c *client.Client) []call {
 		{"cutters", func() (any, error) { return answerOf(c.ListCutters(ctx, client.ListCuttersParams{})) }},
 		{"bushings", func() (any, error) { return answerOf(c.ListBushings(ctx, client.ListBushingsParams{})) }},
 		{"species", func() (any, error) { return answerOf(c.ListSpecies(ctx, client.ListSpeciesParams{})) }},
+		{"operations", func() (any, error) { return answerOf(c.ListOperations(ctx, client.ListOperationsParams{})) }},
+		{"a JSON Schema", func() (any, error) {
+			return answerOf(c.GetRequestSchema(ctx, client.GetRequestSchemaParams{Operation: "layouts"}))
+		}},
 		{"one species", func() (any, error) {
 			return answerOf(c.ShowSpecies(ctx, client.ShowSpeciesParams{ID: "white_oak"}))
 		}},

@@ -205,6 +205,19 @@ func lists(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.ListSpeciesWithResponse(ctx, nil)
 			return as(func(r *ListSpeciesResponse) []byte { return r.Body }, r, err)
 		}},
+		{"operations", ok, func() (answer, []byte, error) {
+			r, err := c.ListOperationsWithResponse(ctx, nil)
+			return as(func(r *ListOperationsResponse) []byte { return r.Body }, r, err)
+		}},
+		{"a JSON Schema", ok, func() (answer, []byte, error) {
+			r, err := c.GetRequestSchemaWithResponse(ctx, "layouts", nil)
+			return as(func(r *GetRequestSchemaResponse) []byte { return r.Body }, r, err)
+		}},
+		{"fit-predictions in part", ok, func() (answer, []byte, error) {
+			part := PredictFitParams{Fields: &[]string{"/fit/play/mm", "/fit/in_target"}}
+			r, err := c.PredictFitWithResponse(ctx, &part, FitPredictionRequest{Setup: setup("10.5 mm")})
+			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
+		}},
 		{"one species", ok, func() (answer, []byte, error) {
 			r, err := c.ShowSpeciesWithResponse(ctx, "white_oak", nil)
 			return as(func(r *ShowSpeciesResponse) []byte { return r.Body }, r, err)

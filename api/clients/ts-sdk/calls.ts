@@ -69,6 +69,12 @@ await answered(sdk.listCutters());
 await answered(sdk.listBushings());
 await answered(sdk.listSpecies());
 await answered(sdk.showSpecies({ path: { id: "white_oak" } }));
+await answered(sdk.listOperations());
+await answered(sdk.getRequestSchema({ path: { operation: "layouts" } }));
+
+// Only what is asked for.
+const short = await answered(sdk.predictFit({ query: { fields: ["/fit/play/mm", "/fit/in_target"] }, body: { setup } }));
+if (short.fit.play.mm !== prediction.fit.play.mm || "summary" in short) throw new Error(`a part: ${JSON.stringify(short)}`);
 
 // A refusal is typed too.
 const refused = await sdk.predictFit({ body: { setup: { ...setup, depth: "18.6 mm" } } });

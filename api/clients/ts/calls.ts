@@ -85,6 +85,15 @@ await answered("cutters", client.GET("/v1/cutters"));
 await answered("bushings", client.GET("/v1/bushings"));
 await answered("species", client.GET("/v1/species"));
 await answered("one species", client.GET("/v1/species/{id}", { params: { path: { id: "white_oak" } } }));
+await answered("operations", client.GET("/v1", {}));
+await answered("JSON Schema", client.GET("/v1/schemas/{operation}.json", { params: { path: { operation: "layouts" } } }));
+
+// Only what is asked for.
+const short = await answered(
+  "fit-predictions in part",
+  client.POST("/v1/fit-predictions", { params: { query: { fields: ["/fit/play/mm", "/fit/in_target"] } }, body: { setup } }),
+);
+if (short.fit.play.mm !== prediction.fit.play.mm || "summary" in short) throw new Error(`a part: ${JSON.stringify(short)}`);
 
 // A refusal is typed too.
 const refused = await client.POST("/v1/fit-predictions", { body: { setup: { ...setup, depth: mm(18.6) } } });
