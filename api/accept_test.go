@@ -131,7 +131,7 @@ var lengths = []row{
 }
 
 func TestLengths(t *testing.T) {
-	for _, schema := range []string{"LengthIn", "LengthInFromZero", "LengthInSigned"} {
+	for _, schema := range []string{"LengthIn", "LengthInFromZero", "LengthInSigned", "LengthInReach"} {
 		check(t, schema, lengths)
 	}
 }

@@ -461,7 +461,7 @@ func TestCodesTakenFromAnotherList(t *testing.T) {
 	schemas := document(t).Components.Schemas
 	limits := texts(schemas["LimitCode"].Value.Enum)
 	refusals := texts(schemas["Refusal"].Value.Properties["code"].Value.Enum)
-	assert.Equal(t, append(limits, "impossible_joint", "too_shallow"), refusals)
+	assert.Equal(t, append(limits, "impossible_joint", "too_shallow", "no_setting"), refusals)
 	assert.Equal(t, append(texts(schemas["LimitCode"].Value.Enum), "groove_in_tail"), texts(schemas["LayoutLimit"].Value.Properties["code"].Value.Enum))
 	assert.Subset(t, schemas["Feel"].Value.Enum, schemas["TemplateProven"].Value.Properties["feel"].Value.Enum)
 	bands := schemas["Band"].Value.Enum
@@ -516,10 +516,12 @@ func TestRepeatedSchemasAreAlike(t *testing.T) {
 	}
 	alike("LengthIn", "LengthInFromZero", func(*openapi3.Schema) {})
 	alike("LengthIn", "LengthInSigned", func(*openapi3.Schema) {})
+	alike("LengthIn", "LengthInReach", func(*openapi3.Schema) {})
 	alike("Length", "LengthOrNull", func(s *openapi3.Schema) { s.Nullable = false })
 	alike("PlayNow", "PlayNowOrNull", func(s *openapi3.Schema) { s.Nullable = false })
 	alike("Setup", "SetupToChoose", func(s *openapi3.Schema) { s.Required = nil })
 	alike("SetupToChoose", "DrawerSetup", func(s *openapi3.Schema) {
+		s.Required = nil
 		s.Properties = maps.Clone(s.Properties)
 		for _, board := range []string{"pin_board", "tail_board"} { // each drawer's own
 			delete(s.Properties, board)

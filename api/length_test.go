@@ -85,7 +85,7 @@ func TestNullMembersAreNotGiven(t *testing.T) {
 // What an answer gives can be posted back.
 func TestAnsweredLengthIsRead(t *testing.T) {
 	answered, schemas := toJSON(t, api.Length{MM: 11.1125, In: 0.4375, Text: "7/16 in"}), document(t).Components.Schemas
-	for _, schema := range []string{"LengthIn", "LengthInFromZero", "LengthInSigned", "Depth"} {
+	for _, schema := range []string{"LengthIn", "LengthInFromZero", "LengthInSigned", "LengthInReach", "Depth"} {
 		require.NoError(t, visit(schemas[schema].Value, answered), schema)
 	}
 	var got api.LengthIn

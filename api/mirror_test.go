@@ -27,7 +27,8 @@ var mirrors = map[string]any{
 	"FitPredictionRequest": api.FitPredictionRequest{}, "CorrectionRequest": api.CorrectionRequest{},
 
 	"Length": api.Length{}, "LengthOrNull": api.Length{}, "Caution": api.Caution{}, "WorkingLine": api.WorkingLine{},
-	"Limit": api.Limit{}, "Widths": api.Widths{}, "Seat": api.Seat{}, "Uncertainty": api.Uncertainty{},
+	"Limit": api.Limit{}, "ShortfallOrNull": api.Shortfall{}, "SettingOrNull": api.Setting{}, "BushingAtHand": api.Bushing{}, "Boards": api.Boards{}, "RunReading": api.RunReading{}, "Run": api.Run{}, "RunLimitsOrNull": api.RunLimits{}, "RunSignal": api.RunSignal{},
+	"PairedBushing": api.PairedBushing{}, "PairCost": api.PairCost{}, "Hold": api.Hold{}, "WindowOrNull": api.Window{}, "BreakEvenOrNull": api.BreakEven{}, "BestDepthOrNull": api.BestDepth{}, "Widths": api.Widths{}, "Seat": api.Seat{}, "Uncertainty": api.Uncertainty{},
 	"Probability": api.Probability{}, "Contribution": api.Contribution{}, "Fit": api.Fit{},
 	"RouterSettings": api.RouterSettings{}, "MeasureFirst": api.MeasureFirst{}, "Regrind": api.Regrind{},
 	"FitPredictionAnswer": api.FitPredictionAnswer{}, "CutterChoice": api.CutterChoice{},
@@ -64,6 +65,9 @@ var mirrors = map[string]any{
 	"CornerDifference": api.CornerDifference{}, "DiagnosisGroup": api.DiagnosisGroup{},
 	"OperationsAnswer": api.OperationsAnswer{}, "OperationListed": api.OperationListed{},
 	"BatchRequest": api.BatchRequest{}, "BatchItem": api.BatchItem{}, "BatchAnswer": api.BatchAnswer{}, "BatchResult": api.BatchResult{},
+	"PartsWarning": api.PartsWarning{}, "PartsWarningParams": api.PartsWarningParams{}, "PartsInstead": api.PartsInstead{},
+	"SeasonGap": api.SeasonGap{}, "HeightSeasons": api.HeightSeasons{}, "DrawerSeasons": api.DrawerSeasons{}, "NearestHeights": api.NearestHeights{},
+	"RoughAllowance": api.RoughAllowance{}, "RoughSize": api.RoughSize{}, "Volume": api.Volume{}, "StockRough": api.StockRough{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }
 
@@ -82,6 +86,7 @@ var written = map[string]reflect.Type{
 	"LengthIn":         reflect.TypeFor[api.LengthIn](),
 	"LengthInFromZero": reflect.TypeFor[api.LengthIn](),
 	"LengthInSigned":   reflect.TypeFor[api.LengthIn](),
+	"LengthInReach":    reflect.TypeFor[api.LengthIn](),
 	"Depth":            reflect.TypeFor[api.Depth](),
 	"Template":         reflect.TypeFor[api.Template](),
 	"TemplateUnsure":   reflect.TypeFor[api.Template](),

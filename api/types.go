@@ -48,6 +48,7 @@ type Offset struct {
 // Bushing is a guide bushing.
 type Bushing struct {
 	ID       string    `json:"id,omitempty"`
+	Kind     string    `json:"kind,omitempty"`
 	Diameter *LengthIn `json:"diameter,omitempty"`
 	Labelled *LengthIn `json:"labelled,omitempty"`
 	Bore     *LengthIn `json:"bore,omitempty"`
@@ -72,10 +73,12 @@ type Cutter struct {
 
 // Router is what is known of the router.
 type Router struct {
-	AdjusterLead *LengthIn `json:"adjuster_lead,omitempty"`
-	AdjusterStep *LengthIn `json:"adjuster_step,omitempty"`
-	TurnedInUse  bool      `json:"turned_in_use,omitempty"`
-	ColletHeight *LengthIn `json:"collet_height,omitempty"`
+	AdjusterLead *LengthIn   `json:"adjuster_lead,omitempty"`
+	AdjusterStep *LengthIn   `json:"adjuster_step,omitempty"`
+	GaugeBlocks  []*LengthIn `json:"gauge_blocks,omitempty"`
+	Backlash     *LengthIn   `json:"backlash,omitempty"`
+	TurnedInUse  bool        `json:"turned_in_use,omitempty"`
+	ColletHeight *LengthIn   `json:"collet_height,omitempty"`
 }
 
 // PinBoard is the drawer front, TailBoard the drawer side.
@@ -148,15 +151,6 @@ type TestCut struct {
 	Corner      string    `json:"corner,omitempty"`
 }
 
-// CutterRecommendationRequest asks which cutter, at which depth.
-type CutterRecommendationRequest struct {
-	Units   Units    `json:"units,omitempty"`
-	Explain bool     `json:"explain,omitempty"`
-	Target  *Target  `json:"target,omitempty"`
-	Setup   *Setup   `json:"setup"`
-	Cutters []Cutter `json:"cutters,omitempty"`
-}
-
 // FitPredictionRequest asks whether a set-up will fit.
 type FitPredictionRequest struct {
 	Units   Units   `json:"units,omitempty"`
@@ -167,15 +161,16 @@ type FitPredictionRequest struct {
 
 // CorrectionRequest asks what to change after test cuts.
 type CorrectionRequest struct {
-	Units       Units     `json:"units,omitempty"`
-	Explain     bool      `json:"explain,omitempty"`
-	Target      *Target   `json:"target,omitempty"`
-	Setup       *Setup    `json:"setup"`
-	TestCuts    []TestCut `json:"test_cuts,omitempty"`
-	Findings    *Findings `json:"findings,omitempty"`
-	Answered    []string  `json:"answered,omitempty"`
-	Unavailable []string  `json:"unavailable,omitempty"`
-	Minutes     *Minutes  `json:"minutes,omitempty"`
+	Units       Units        `json:"units,omitempty"`
+	Explain     bool         `json:"explain,omitempty"`
+	Target      *Target      `json:"target,omitempty"`
+	Setup       *Setup       `json:"setup"`
+	TestCuts    []TestCut    `json:"test_cuts,omitempty"`
+	Run         []RunReading `json:"run,omitempty"`
+	Findings    *Findings    `json:"findings,omitempty"`
+	Answered    []string     `json:"answered,omitempty"`
+	Unavailable []string     `json:"unavailable,omitempty"`
+	Minutes     *Minutes     `json:"minutes,omitempty"`
 }
 
 // Minutes is what things take where the caller is.
@@ -214,10 +209,11 @@ type WorkingLine struct {
 
 // Limit is one limit of a set-up. OK and Margin are null where it needs what was not given.
 type Limit struct {
-	Code   string  `json:"code"`
-	OK     *bool   `json:"ok"`
-	Margin *Length `json:"margin"`
-	Text   string  `json:"text"`
+	Code     string  `json:"code"`
+	OK       *bool   `json:"ok"`
+	Margin   *Length `json:"margin"`
+	Severity string  `json:"severity"`
+	Text     string  `json:"text"`
 }
 
 // Widths are those of section 3; null for templates that are not known by their openings.
@@ -250,6 +246,7 @@ type Probability struct {
 	HandFit      float64 `json:"hand_fit"`
 	Tight        float64 `json:"tight"`
 	WillNotClose float64 `json:"will_not_close"`
+	NoJoint      float64 `json:"no_joint"`
 }
 
 // Contribution is the share of one source in the variance of play.
@@ -262,6 +259,7 @@ type Contribution struct {
 type Fit struct {
 	Play          Length         `json:"play"`
 	Band          string         `json:"band"`
+	Shortfall     *Shortfall     `json:"shortfall"`
 	Uncertainty   Uncertainty    `json:"uncertainty"`
 	Probability   Probability    `json:"probability"`
 	InTarget      float64        `json:"in_target"`
@@ -322,8 +320,10 @@ type FitPredictionAnswer struct {
 	Fit            Fit            `json:"fit"`
 	Widths         *Widths        `json:"widths"`
 	Limits         []Limit        `json:"limits"`
-	DepthForTarget Length         `json:"depth_for_target"`
+	DepthForTarget *Length        `json:"depth_for_target"`
 	LimitsAtTarget []Limit        `json:"limits_at_target"`
+	BestDepth      *BestDepth     `json:"best_depth"`
+	Boards         Boards         `json:"boards"`
 	Touchiness     Length         `json:"play_per_tenth"`
 	RouterSettings RouterSettings `json:"router_settings"`
 	MeasureFirst   []MeasureFirst `json:"measure_first"`
@@ -341,44 +341,6 @@ type CutterChoice struct {
 	Shank         *Length `json:"shank,omitempty"`
 }
 
-// Recommendation is one cutter that serves.
-type Recommendation struct {
-	Rank       int            `json:"rank"`
-	Cutter     CutterChoice   `json:"cutter"`
-	Depth      Length         `json:"depth"`
-	Lap        *Length        `json:"lap"`
-	Fit        Fit            `json:"fit"`
-	Limits     []Limit        `json:"limits"`
-	Touchiness Length         `json:"play_per_tenth"`
-	Router     RouterSettings `json:"router"`
-	Why        string         `json:"why"`
-}
-
-// Refusal is one cutter that does not serve.
-type Refusal struct {
-	Cutter CutterChoice `json:"cutter"`
-	Depth  *Length      `json:"depth"`
-	Code   string       `json:"code"`
-	WhyNot string       `json:"why_not"`
-}
-
-// Change is something to change when no cutter serves.
-type Change struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
-}
-
-// CutterRecommendationAnswer answers CutterRecommendationRequest.
-type CutterRecommendationAnswer struct {
-	Model           string           `json:"model"`
-	Summary         string           `json:"summary"`
-	Recommendations []Recommendation `json:"recommendations"`
-	Refused         []Refusal        `json:"refused"`
-	Changes         []Change         `json:"changes"`
-	Cautions        []Caution        `json:"cautions"`
-	Working         []WorkingLine    `json:"working,omitempty"`
-}
-
 // Step is one thing to do, in order.
 type Step struct {
 	Order  int      `json:"order"`
@@ -391,13 +353,14 @@ type Step struct {
 
 // Decision is what to do next.
 type Decision struct {
-	Do              string  `json:"do"`
-	Text            string  `json:"text"`
-	Check           *string `json:"check"`
-	Depth           *Length `json:"depth"`
-	Chance          float64 `json:"chance"`
-	ExpectedMinutes float64 `json:"expected_minutes"`
-	Why             Why     `json:"why"`
+	Do              string   `json:"do"`
+	Text            string   `json:"text"`
+	Check           *string  `json:"check"`
+	Depth           *Length  `json:"depth"`
+	Setting         *Setting `json:"setting"`
+	Chance          float64  `json:"chance"`
+	ExpectedMinutes float64  `json:"expected_minutes"`
+	Why             Why      `json:"why"`
 }
 
 // Why says what decided.
@@ -466,7 +429,8 @@ type CorrectionAnswer struct {
 	Verdict        string             `json:"verdict"`
 	Steps          []Step             `json:"steps"`
 	NextCheck      *NextCheck         `json:"next_check"`
-	NextDepth      Length             `json:"next_depth"`
+	NextDepth      *Length            `json:"next_depth"`
+	Setting        *Setting           `json:"setting"`
 	Predicted      Fit                `json:"predicted"`
 	ChanceNextFits float64            `json:"chance_next_fits"`
 	Estimate       Estimate           `json:"estimate"`
@@ -474,10 +438,12 @@ type CorrectionAnswer struct {
 	Corners        []CornerDifference `json:"corners"`
 	PartsOff       []PartOff          `json:"parts_off"`
 	Limits         []Limit            `json:"limits"`
+	Boards         Boards             `json:"boards"`
 	RouterSettings RouterSettings     `json:"router_settings"`
 	Salvage        []Salvage          `json:"salvage"`
 	CheckAgain     CheckAgain         `json:"check_again"`
 	Record         Record             `json:"record"`
+	Run            *Run               `json:"run,omitempty"`
 	Regrind        *Regrind           `json:"regrind,omitempty"`
 	Cautions       []Caution          `json:"cautions"`
 	Working        []WorkingLine      `json:"working,omitempty"`

@@ -141,6 +141,7 @@ type DiagnosisAnswer struct {
 	Answers         []DiagnosisGroup   `json:"answers"`
 	NextCheck       *NextCheck         `json:"next_check"`
 	NextDepth       *Length            `json:"next_depth"`
+	Setting         *Setting           `json:"setting"`
 	ChanceNextFits  *float64           `json:"chance_next_fits"`
 	Disagreements   []Disagreement     `json:"disagreements"`
 	Corners         []CornerDifference `json:"corners"`

@@ -2,12 +2,13 @@ package api
 
 // JointDrawingRequest asks for drawings of a joint.
 type JointDrawingRequest struct {
-	Units        Units    `json:"units,omitempty"`
-	Setup        *Setup   `json:"setup"`
-	Views        []string `json:"views,omitempty"`
-	Exaggeration *float64 `json:"exaggeration,omitempty"`
-	Paper        string   `json:"paper,omitempty"`
-	Job          string   `json:"job,omitempty"`
+	Units        Units     `json:"units,omitempty"`
+	Setup        *Setup    `json:"setup"`
+	BoardWidth   *LengthIn `json:"board_width,omitempty"`
+	Views        []string  `json:"views,omitempty"`
+	Exaggeration *float64  `json:"exaggeration,omitempty"`
+	Paper        string    `json:"paper,omitempty"`
+	Job          string    `json:"job,omitempty"`
 }
 
 // SetupSheetRequest asks for a page for the bench.
@@ -15,6 +16,7 @@ type SetupSheetRequest struct {
 	Units       Units     `json:"units,omitempty"`
 	Target      *Target   `json:"target,omitempty"`
 	Setup       *Setup    `json:"setup"`
+	Chart       *bool     `json:"chart,omitempty"`
 	TestCuts    []TestCut `json:"test_cuts,omitempty"`
 	Findings    *Findings `json:"findings,omitempty"`
 	Answered    []string  `json:"answered,omitempty"`

@@ -22,6 +22,7 @@ type LayoutRequest struct {
 	Spacing       *LayoutSpacing `json:"spacing,omitempty"`
 	Groove        *LayoutGroove  `json:"groove,omitempty"`
 	OpeningHeight *LengthIn      `json:"opening_height,omitempty"`
+	Climates      []WoodClimate  `json:"climates,omitempty"`
 }
 
 // LayoutPart is a pin, a tail, or the socket of one.
@@ -129,6 +130,7 @@ type LayoutAnswer struct {
 	Corners  []LayoutCorner       `json:"corners"`
 	Groove   *LayoutGrooveFinding `json:"groove"`
 	Heights  []LayoutHeight       `json:"heights"`
+	Seasons  *HeightSeasons       `json:"seasons"`
 	Limits   []Limit              `json:"limits"`
 	Cautions []Caution            `json:"cautions"`
 	Working  []WorkingLine        `json:"working,omitempty"`

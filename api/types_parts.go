@@ -17,6 +17,9 @@ type DrawerStock struct {
 	Thickness *LengthIn `json:"thickness,omitempty"`
 	Material  string    `json:"material,omitempty"`
 	Species   string    `json:"species,omitempty"`
+	Grain     string    `json:"grain,omitempty"`
+	Moisture  *float64  `json:"moisture,omitempty"`
+	Climate   *Air      `json:"climate,omitempty"`
 }
 
 // DrawerSize is a size across, up, and front to back.
@@ -56,6 +59,9 @@ type Drawer struct {
 	Outside      *DrawerSize      `json:"outside,omitempty"`
 	Opening      *DrawerSize      `json:"opening,omitempty"`
 	Allowance    *DrawerAllowance `json:"allowance,omitempty"`
+	HeightRule   string           `json:"height_rule,omitempty"`
+	SidesHeight  *LengthIn        `json:"sides_height,omitempty"`
+	BackHeight   *LengthIn        `json:"back_height,omitempty"`
 	Front        string           `json:"front,omitempty"`
 	Sides        string           `json:"sides,omitempty"`
 	Back         string           `json:"back,omitempty"`
@@ -80,14 +86,23 @@ type LabourRates struct {
 
 // DrawerPartsRequest asks which parts make these drawers.
 type DrawerPartsRequest struct {
-	Units   Units         `json:"units,omitempty"`
-	Explain bool          `json:"explain,omitempty"`
-	Target  *Target       `json:"target,omitempty"`
-	Setup   *DrawerSetup  `json:"setup"`
-	Cutters []Cutter      `json:"cutters,omitempty"`
-	Stock   []DrawerStock `json:"stock"`
-	Drawers []Drawer      `json:"drawers"`
-	Rates   *LabourRates  `json:"rates,omitempty"`
+	Units          Units           `json:"units,omitempty"`
+	Explain        bool            `json:"explain,omitempty"`
+	Target         *Target         `json:"target,omitempty"`
+	Setup          *DrawerSetup    `json:"setup"`
+	Cutters        []Cutter        `json:"cutters,omitempty"`
+	Stock          []DrawerStock   `json:"stock"`
+	Drawers        []Drawer        `json:"drawers"`
+	Climates       []WoodClimate   `json:"climates,omitempty"`
+	RoughAllowance *RoughAllowance `json:"rough_allowance,omitempty"`
+	Rates          *LabourRates    `json:"rates,omitempty"`
+}
+
+// RoughAllowance is what is added to each finished size to saw a part out.
+type RoughAllowance struct {
+	Length    *LengthIn `json:"length,omitempty"`
+	Width     *LengthIn `json:"width,omitempty"`
+	Thickness *LengthIn `json:"thickness,omitempty"`
 }
 
 // PartsSize is a drawer's outside size.
@@ -109,15 +124,17 @@ type PartWork struct {
 
 // DrawerPart is one kind of part of a row of drawers, finished size.
 type DrawerPart struct {
-	Part      string     `json:"part"`
-	Count     int        `json:"count"`
-	Length    Length     `json:"length"`
-	Width     Length     `json:"width"`
-	Thickness Length     `json:"thickness"`
-	Stock     string     `json:"stock"`
-	Material  string     `json:"material"`
-	Species   string     `json:"species,omitempty"`
-	Work      []PartWork `json:"work"`
+	Part      string         `json:"part"`
+	Count     int            `json:"count"`
+	Length    Length         `json:"length"`
+	Width     Length         `json:"width"`
+	Thickness Length         `json:"thickness"`
+	Stock     string         `json:"stock"`
+	Material  string         `json:"material"`
+	Species   string         `json:"species,omitempty"`
+	Work      []PartWork     `json:"work"`
+	Rough     *RoughSize     `json:"rough,omitempty"`
+	Warnings  []PartsWarning `json:"warnings"`
 }
 
 // DrawerRefusal is why a row of drawers can't be made.
@@ -130,13 +147,15 @@ type DrawerRefusal struct {
 
 // DrawerJoint is the half-blind joint at one end of a row of drawers.
 type DrawerJoint struct {
-	End          string  `json:"end"`
-	Setup        int     `json:"setup"`
-	Lap          Length  `json:"lap"`
-	Pitches      *int    `json:"pitches"`
-	HalfPins     *bool   `json:"half_pins"`
-	EdgePin      *Length `json:"edge_pin"`
-	GrooveHidden *bool   `json:"groove_hidden"`
+	End            string          `json:"end"`
+	Setup          int             `json:"setup"`
+	Lap            Length          `json:"lap"`
+	Pitches        *int            `json:"pitches"`
+	HalfPins       *bool           `json:"half_pins"`
+	EdgePin        *Length         `json:"edge_pin"`
+	GrooveHidden   *bool           `json:"groove_hidden"`
+	NearestHeights *NearestHeights `json:"nearest_heights"`
+	Warnings       []PartsWarning  `json:"warnings"`
 }
 
 // SidesSawn is what becomes of sides that are already sawn.
@@ -154,14 +173,16 @@ type SidesSawn struct {
 
 // DrawerMade is a row of drawers with its parts, or why it can't be made.
 type DrawerMade struct {
-	ID      string         `json:"id"`
-	Count   int            `json:"count"`
-	Outside PartsSize      `json:"outside"`
-	Made    bool           `json:"made"`
-	Refused *DrawerRefusal `json:"refused,omitempty"`
-	Parts   []DrawerPart   `json:"parts"`
-	Joints  []DrawerJoint  `json:"joints"`
-	Sawn    *SidesSawn     `json:"sides_sawn,omitempty"`
+	ID       string         `json:"id"`
+	Count    int            `json:"count"`
+	Outside  PartsSize      `json:"outside"`
+	Made     bool           `json:"made"`
+	Refused  *DrawerRefusal `json:"refused,omitempty"`
+	Parts    []DrawerPart   `json:"parts"`
+	Joints   []DrawerJoint  `json:"joints"`
+	Sawn     *SidesSawn     `json:"sides_sawn,omitempty"`
+	Seasons  *DrawerSeasons `json:"seasons"`
+	Warnings []PartsWarning `json:"warnings"`
 }
 
 // PartsSetup is one setting of router, stops and cutter.
@@ -171,6 +192,7 @@ type PartsSetup struct {
 	DepthPinBoard  Length         `json:"depth_pin_board"`
 	DepthTailBoard Length         `json:"depth_tail_board"`
 	Lip            *Length        `json:"lip"`
+	SideStops      *Length        `json:"side_stops"`
 	Play           Length         `json:"play"`
 	Band           string         `json:"band"`
 	InTarget       float64        `json:"in_target"`
@@ -202,15 +224,30 @@ type Area struct {
 	FT2 float64 `json:"ft2"`
 }
 
+// Volume is a volume in an answer.
+type Volume struct {
+	M3  float64 `json:"m3"`
+	FT3 float64 `json:"ft3"`
+}
+
+// StockRough is what the parts take of one stock as they are sawn out.
+type StockRough struct {
+	Length Length `json:"length"`
+	Area   Area   `json:"area"`
+	Volume Volume `json:"volume"`
+}
+
 // StockTotal is what the parts take of one stock.
 type StockTotal struct {
-	ID        string `json:"id"`
-	Material  string `json:"material"`
-	Species   string `json:"species,omitempty"`
-	Thickness Length `json:"thickness"`
-	Pieces    int    `json:"pieces"`
-	Length    Length `json:"length"`
-	Area      Area   `json:"area"`
+	ID        string      `json:"id"`
+	Material  string      `json:"material"`
+	Species   string      `json:"species,omitempty"`
+	Thickness Length      `json:"thickness"`
+	Pieces    int         `json:"pieces"`
+	Length    Length      `json:"length"`
+	Area      Area        `json:"area"`
+	Volume    Volume      `json:"volume"`
+	Rough     *StockRough `json:"rough,omitempty"`
 }
 
 // Labour is what is to be done, for an estimator.
@@ -219,6 +256,8 @@ type Labour struct {
 	Parts           int      `json:"parts"`
 	Joints          int      `json:"joints"`
 	Setups          int      `json:"setups"`
+	FewestSetups    bool     `json:"fewest_setups"`
+	SetupsAtLeast   int      `json:"setups_at_least"`
 	ChangesOfSetup  int      `json:"changes_of_setup"`
 	ChangesOfCutter int      `json:"changes_of_cutter"`
 	TestJoints      float64  `json:"test_joints"`

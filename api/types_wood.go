@@ -74,6 +74,7 @@ type Air struct {
 type WoodBoard struct {
 	Thickness         *LengthIn `json:"thickness,omitempty"`
 	Width             *LengthIn `json:"width,omitempty"`
+	Material          string    `json:"material,omitempty"`
 	Species           string    `json:"species,omitempty"`
 	Grain             string    `json:"grain,omitempty"`
 	Moisture          *float64  `json:"moisture,omitempty"`
@@ -122,6 +123,7 @@ type PlayNow struct {
 
 // CutBoard is a board when it was cut.
 type CutBoard struct {
+	Material            string  `json:"material"`
 	Species             *string `json:"species"`
 	Grain               string  `json:"grain"`
 	Width               Length  `json:"width"`

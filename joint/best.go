@@ -27,7 +27,7 @@ func (j *Joint) ChanceAt(h length.Length, t Target) float64 {
 //	h_m = h* - (c_m - c*) / (2 tan a),
 //
 // and a little shallower for a cutter that may have been reground. It may break
-// a limit, and be 0 or below. Source: model, second part, section 4.
+// a limit, and be 0 or below. Source: joint/model.md, section 15.
 func (j *Joint) BestDepth(t Target) length.Length {
 	middle := (t.From + t.To) / 2
 	h := j.DepthFor(middle)

@@ -13,7 +13,7 @@ import (
 )
 
 // At 14 deg and the default target the best depth is 0.05 mm below the one for
-// the target's play (model, second part, section 4).
+// the target's play (model, section 15).
 func TestBestDepthIsTheMiddle(t *testing.T) {
 	j, err := joint.New(onePiece())
 	require.NoError(t, err)

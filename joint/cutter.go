@@ -46,7 +46,7 @@ type Cutter struct {
 }
 
 // TipDiameter returns d: the diameter that the tip sweeps, runout included
-// (model: d -> d + T).
+// (joint/model.md, section 6).
 func (c *Cutter) TipDiameter() length.Length {
 	return c.Diameter.Length + c.Runout.Length
 }

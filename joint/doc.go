@@ -24,16 +24,19 @@
 //	hold         what a joint holds: slope, friction, glue, half pins
 //	recommend    which cutter with which bushing, at which depth
 //	run          a job of many joints: wear, control charts
-//	learn        what test cuts teach about a set-up
-//	correct      what to change after test cuts
-//	diagnose     what is wrong, and what to check next
+//	belief       what is believed of a set-up after all that was told
+//	advise       what to do next, what is wrong, what to check
 //	layout       where pins and tails fall across a board
 //	parts        which parts, of which sizes, make these drawers
 //	shape        the joint as outlines and dimensions to draw
 //	wood         species, moisture, movement, closing effort
 //	effort       the joint in its wood: bands of play, closing, settling
 //	seasons      a joint taken through the climates of a year
+//	formula      how a formula is written down once: text, example, function
+//	model        all formulas, as joint/model.md tells them
 //	jointtest    the solid cases, for tests
+//
+// Records of this package's own formulas are in formulas_*.go.
 //
 // # Axes and symbols
 //

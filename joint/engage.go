@@ -131,9 +131,34 @@ type Shortfall struct {
 	// it is several.
 	Limit LimitCode
 	By    length.Length
+	// FingerReach and OpeningReach are how much further fingers and openings would
+	// have to reach, in the pass that lacks most, for the straight flanks of a joint
+	// that ends flush to begin inside it: f0 >= F/2 + ey, s0 >= S/2 - ey. 0 where
+	// they reach far enough. Source: joint/model.md, section 13.
+	FingerReach, OpeningReach length.Length
 	// Checked says that all six lengths are known. Where they are not, NoJoint
 	// may still be true; false then means that it was not found.
 	Checked bool
+}
+
+// Shortfall returns whether there is no joint at all, and what its reaches lack.
+func (j *Joint) Shortfall() Shortfall {
+	e := j.Engagement()
+	s := e.Shortfall()
+	if !s.NoJoint {
+		return s
+	}
+	lacking := func(most *length.Length, short float64, p length.Size) {
+		if p.Given {
+			*most = max(*most, length.Length(short))
+		}
+	}
+	t := &j.setup.Template
+	lacking(&s.FingerReach, -j.noseCentre(), t.Tail.FingerReach)
+	lacking(&s.FingerReach, j.pinEndCentre(), t.Pin.FingerReach)
+	lacking(&s.OpeningReach, -j.socketEndCentre(), t.Pin.OpeningReach)
+	lacking(&s.OpeningReach, j.pinSocketEndCentre(), t.Tail.OpeningReach)
+	return s
 }
 
 // Shortfall returns whether there is no joint at all.

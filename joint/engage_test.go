@@ -80,7 +80,7 @@ func TestSolidsAreJoints(t *testing.T) {
 	}
 }
 
-// reported is the case worked in the model, second part, section 1: pitch 7/8
+// reported is the case worked in the model, section 13: pitch 7/8
 // in, opening 0.484 in, bushing 7/16 in, 1/2 in at 14 deg, 10.904 mm deep, finger
 // reach 0.53 in, side 12 mm.
 func reported(openingReach float64) joint.Setup {
@@ -94,7 +94,7 @@ func reported(openingReach float64) joint.Setup {
 	}
 }
 
-// Figures of the model, second part, section 1, as printed there.
+// Figures of the model, section 13, as printed there.
 func TestReportedCase(t *testing.T) {
 	p := predict(t, reported(1))
 	e := p.Joint.Engagement()
@@ -119,7 +119,7 @@ func TestReportedCase(t *testing.T) {
 	assert.Equal(t, joint.NoJoint, p.Fit.Band)
 }
 
-// Margins of the six, by hand from section 1 of the second part: a one-piece
+// Margins of the six, by hand from section 13: a one-piece
 // template, flush and half nose, so y_n = -A and y_s = -B.
 func TestEngagementMargins(t *testing.T) {
 	s := onePiece() // S 12.3, F 9.925, s0 14.2, f0 10.86, g 11.1125, d 12.7, 9 deep, side 15

@@ -6,8 +6,7 @@ import (
 	"snugtail/joint/length"
 )
 
-// LimitCode names a limit of section 7 of the model, or of section 1 of its
-// second part.
+// LimitCode names a limit of section 7 or 13 of joint/model.md.
 type LimitCode uint8
 
 // The limits, in the order in which they are told.
@@ -110,9 +109,12 @@ const (
 
 // Limit is one limit of a set-up and how far the set-up stays within it.
 type Limit struct {
-	Code   LimitCode
-	Known  bool          // false: it needs what was not stated
-	Margin length.Length // negative: broken by so much
+	Code  LimitCode
+	Known bool // false: it needs what was not stated
+	// Elsewhere says that it is a limit of set-ups with another kind of guide; then
+	// it is never known.
+	Elsewhere bool
+	Margin    length.Length // negative: broken by so much
 	// Comfort is the margin below which the limit, though kept, deserves a
 	// caution; 0 where any margin will do. Judgement.
 	Comfort length.Length
@@ -158,7 +160,10 @@ func (j *Joint) Limits() Limits {
 	for i := range all {
 		code := LimitCode(i)
 		margin, known := j.margin(code, &e)
-		all[i] = Limit{Code: code, Known: known, Margin: length.Length(margin), Comfort: length.Length(j.comfort(code))}
+		all[i] = Limit{
+			Code: code, Known: known, Elsewhere: !code.Concerns(j.setup.Bushing.Kind),
+			Margin: length.Length(margin), Comfort: length.Length(j.comfort(code)),
+		}
 	}
 	return all
 }
@@ -230,7 +235,7 @@ func (j *Joint) margin(code LimitCode, e *Engagement) (margin float64, known boo
 	return 0, false
 }
 
-// engagementMargin is the margin of a limit of the second part, section 1.
+// engagementMargin is the margin of a limit of section 13.
 func (j *Joint) engagementMargin(code LimitCode, e *Engagement) (margin float64, known bool) {
 	t := j.setup.TailBoard.Thickness
 	wanted := math.Max(LeastTail, LeastTailShare*t.MM())

@@ -120,8 +120,7 @@ func (j *Joint) rigidFit(c length.Length, bands Bands) Fit {
 	}
 	f.PulledGap, f.PulledGapKnown = j.PulledGap()
 	f.FirstTouch, f.FirstTouchKnown = j.FirstTouchProud()
-	e := j.Engagement()
-	if f.Shortfall = e.Shortfall(); f.Shortfall.NoJoint {
+	if f.Shortfall = j.Shortfall(); f.Shortfall.NoJoint {
 		f.Band = NoJoint
 	}
 	return f

@@ -26,9 +26,8 @@ type Seat struct {
 	Known   bool
 }
 
-// Seat returns the seat (model, section 5; its third bound: second part,
-// section 1). It is unknown without the reaches
-// of the template and, since the boards then jam, with play not above 0.
+// Seat returns the seat (joint/model.md, section 5). It is unknown without the reaches of the
+// template and, since the boards then jam, with play not above 0.
 func (j *Joint) Seat() Seat {
 	c := j.Play().MM()
 	if c <= 0 || !j.reachesKnown() {

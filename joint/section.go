@@ -46,7 +46,7 @@ type RoundEnds struct {
 	PinSocketKnown bool
 }
 
-// RoundEnds returns the centres of section 5 of the model, the offset of the
+// RoundEnds returns the centres of section 5 of joint/model.md, the offset of the
 // axes in them; ok is false without the reaches that the seat needs.
 func (j *Joint) RoundEnds() (r RoundEnds, ok bool) {
 	if !j.reachesKnown() {

@@ -92,7 +92,7 @@ func (s Setup) AtDepth(h length.Length) Setup {
 
 // sweptDiameter returns the diameter that the cutter sweeps at its tip: with
 // runout, and if the router is turned in use also with the offset of the axes
-// on both sides (model: "swept at every angle, wider by 2|e|").
+// on both sides (joint/model.md, section 6).
 func (c *Cutter) sweptDiameter(b *Bushing, turned bool) float64 {
 	d := c.TipDiameter().MM()
 	if turned {

@@ -18,7 +18,7 @@ const (
 )
 
 // PitchTolerance is how far the pitches of two passes may differ before tails
-// and sockets march out of step, mm (model, section "impossible").
+// and sockets march out of step, mm (joint/model.md, section 7).
 const PitchTolerance = 0.01
 
 // Pass is the template as one board meets it. Opening ends and finger tips are

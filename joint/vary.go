@@ -29,7 +29,7 @@ const GoodInside = 0.05
 // of the reach. Where the margin has a kink near by, as the seat's, the normal
 // form is rough: see SeatChances. ok is false where the limit is not known.
 //
-// Source: model, second part, sections 1 and 6.
+// Source: joint/model.md, sections 13 and 17.
 func (j *Joint) ChanceBroken(code LimitCode) (p float64, ok bool) {
 	margin, known := j.marginOf(code)
 	if !known {
@@ -59,8 +59,8 @@ func standardised(x, u float64) float64 {
 //
 //	Phi((least - (t_p - h)) / sqrt(u_t^2 + u_h^2));
 //
-// ok is false where the pin board's thickness was not stated. Source: model,
-// second part, section 6.
+// ok is false where the pin board's thickness was not stated. Source: joint/model.md,
+// section 17.
 func (j *Joint) LapChance(least length.Length) (p float64, ok bool) {
 	lap, ok := j.Lap()
 	if !ok {
@@ -79,7 +79,7 @@ func (j *Joint) lapUncertainty() float64 {
 // DeepestForLap returns the depth of cut that keeps the chance of a lap less
 // than least to p, 0 < p < 1: t_p - least - z_p sqrt(u_t^2 + u_h^2). ok is false
 // where the pin board's thickness was not stated, or p is out of range. Source:
-// model, second part, section 6.
+// joint/model.md, section 17.
 func (j *Joint) DeepestForLap(least length.Length, p float64) (h length.Length, ok bool) {
 	t := j.setup.PinBoard.Thickness
 	if !t.Given || !(p > 0 && p < 1) {
@@ -102,8 +102,8 @@ const (
 
 // ChanceOfAny returns the chance that at least one of n boards is bad when each
 // is with probability p: 1 - (1 - p)^n for boards that err apart, p for boards
-// from one planing. n p of them are expected either way. Source: model, second
-// part, section 6.
+// from one planing. n p of them are expected either way. Source: joint/model.md,
+// section 17.
 func (l Lot) ChanceOfAny(p float64, n int) float64 {
 	if n <= 0 {
 		return 0
@@ -127,7 +127,7 @@ type SeatChance struct {
 //
 // It integrates over the thickness since q(t) has a kink where the nose is just
 // whole: there the seat errs to one side only. ok is false where Seat is
-// unknown. Source: model, second part, section 6.
+// unknown. Source: joint/model.md, section 17.
 func (j *Joint) SeatChances() (c SeatChance, ok bool) {
 	if !j.Seat().Known {
 		return SeatChance{}, false
@@ -178,8 +178,12 @@ func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
 // set-up, each size moved by its own standard uncertainty both ways.
 func (j *Joint) uncertaintyOf(quantity func(*Joint) float64, sizes func(*Setup) []variation) float64 {
 	variance := 0.0
+	up, down := j.setup, j.setup
 	for _, v := range sizes(&j.setup) {
-		up, down := j.setup, j.setup
+		if v.u == 0 {
+			continue
+		}
+		up, down = j.setup, j.setup
 		v.move(&up, length.Length(v.u))
 		v.move(&down, -length.Length(v.u))
 		// A joint on the edge of the possible is still one that has lengths.

@@ -18,9 +18,9 @@ func within(x, tolerance float64) length.Size {
 	return length.Within(length.Length(x), length.Length(tolerance))
 }
 
-// The worked figures of the model, second part, section 6, which takes 1/8 in
-// as 3.2 mm: a front of 18.6 +/- 0.5 mm cut 14.9 mm deep has a lap of 3.7, 2.8 %
-// under; 1 % at 14.79 mm. With 1/8 in as it is, 2.2 %.
+// The worked figures of the model, section 17: a front of 18.6 +/- 0.5 mm cut 14.9 mm
+// deep has a lap of 3.7, 2.2 % under 1/8 in; 1 % at 14.82 mm. Under 3.2 mm, 2.8 %
+// and 14.79 mm.
 func TestLapOfAFrontThatVaries(t *testing.T) {
 	s := onePiece().AtDepth(14.9)
 	s.PinBoard.Thickness = within(18.6, 0.5)
@@ -34,6 +34,8 @@ func TestLapOfAFrontThatVaries(t *testing.T) {
 	assert.InDelta(t, 14.79, h.MM(), 0.005)
 	p, _ = j.LapChance(joint.LeastLap)
 	assert.InDelta(t, 0.0221, p, 1e-4)
+	h, _ = j.DeepestForLap(joint.LeastLap, 0.01)
+	assert.InDelta(t, 14.82, h.MM(), 0.005)
 
 	s.PinBoard.Thickness = length.Size{}
 	j, err = joint.New(s)
@@ -95,7 +97,7 @@ func TestChanceOfAny(t *testing.T) {
 	assert.Equal(t, 1.0, joint.Apart.ChanceOfAny(1, 3))
 }
 
-// The formula of the ridge as the model prints it, second part, section 6, for
+// The formula of the ridge as the model prints it, section 17, for
 // an angle that is sure: the overhanging ridge of a tail board too thick.
 func TestRidge(t *testing.T) {
 	s := onePiece()
@@ -116,7 +118,7 @@ func TestRidge(t *testing.T) {
 }
 
 // u(L), u(b) and u(e) are that of the reach, where only that is unsure: both
-// reaches with coefficients of 1 (model, second part, section 1).
+// reaches with coefficients of 1 (model, section 13).
 func TestReachIsUnsure(t *testing.T) {
 	exact := func(x float64) length.Size { return within(x, 0) }
 	s := joint.Setup{
@@ -247,8 +249,8 @@ func TestSeatChancesOfASureSide(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// The slope of the seat on the side's thickness as the model prints it, second
-// part, section 6: 0 while the nose is whole, then from about 0 to -c/(2R), -1
+// The slope of the seat on the side's thickness as the model prints it,
+// section 17: 0 while the nose is whole, then from about 0 to -c/(2R), -1
 // for sides that end before the nose begins.
 func TestSeatFallsWithThickness(t *testing.T) {
 	s := onePiece() // y_n = 10.86 - 9.925/2, R = (F + g - d)/2

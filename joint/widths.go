@@ -16,7 +16,7 @@ type Widths struct {
 	TailSocketWidest length.Length // in the pin board, at the floor
 }
 
-// Widths returns the widths of section 3 of the model; ok is false for
+// Widths returns the widths of section 3 of joint/model.md; ok is false for
 // templates that are not known by their openings. Sockets' widest widths do
 // not depend on depth: with a wrong cutter they change, with a wrong depth not.
 func (j *Joint) Widths() (w Widths, ok bool) {

@@ -90,7 +90,7 @@ func requireDecided(t require.TestingT, a api.CorrectionAnswer) {
 	require.Equal(t, d.Do == "check", d.Check != nil, "%+v", d)
 	require.Equal(t, d.Do == "cut" || d.Do == "stop", d.Depth != nil, "%+v", d)
 	if d.Depth != nil {
-		require.Equal(t, a.NextDepth, *d.Depth)
+		require.Equal(t, a.NextDepth, d.Depth)
 		require.InDelta(t, a.ChanceNextFits, d.Chance, 1e-12)
 	}
 	if d.Do == "check" {

@@ -18,6 +18,7 @@ import (
 	"snugtail/api"
 	"snugtail/service/check"
 	"snugtail/service/fields"
+	"snugtail/service/gate"
 	"snugtail/service/inorder"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
@@ -27,51 +28,40 @@ import (
 
 const (
 	batchPath = "/v1/batches"
-	// batchesAtOnce bounds the memory that batches take together: each holds its
-	// body and a handful of answers.
-	batchesAtOnce = 4
+	// heldAhead is how many bytes of answers of a batch may wait to be written before
+	// the next item is begun: those that are under way come on top.
+	heldAhead = 512 << 10
 )
 
-// batches is what the service needs to run batches: the operations that an
-// item may ask for, by name, and a place for each batch under way.
+// batches is what the service needs to run batches: the operations that an item
+// may ask for, by the last segments of their paths, and what those answer.
 type batches struct {
 	runners map[string]runner
-	answers map[string]*openapi3.Schema // of what they answer
-	places  chan struct{}
+	answers map[string]*openapi3.Schema
 }
 
 // runner answers one item's body.
 type runner func(ctx context.Context, body string) (any, error)
 
 func newBatches() batches {
-	return batches{runners: map[string]runner{}, answers: map[string]*openapi3.Schema{}, places: make(chan struct{}, batchesAtOnce)}
+	return batches{runners: map[string]runner{}, answers: map[string]*openapi3.Schema{}}
 }
 
-// take enters an operation, by the last segment of its path, if it can be an item.
-func (b *batches) take(op operation, request *check.Shape) {
-	if op.inBatch != nil {
-		b.runners[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
-			return op.inBatch(ctx, request, body)
-		}
+// take enters an operation that can be an item; its answers are of a schema.
+func (b batches) take(op operation, request *check.Shape, answer *openapi3.Schema) {
+	name := path.Base(op.path)
+	b.answers[name] = answer
+	b.runners[name] = func(ctx context.Context, body string) (any, error) {
+		return op.inBatch(ctx, request, body)
 	}
 }
 
 // wanted is what an item asks for of its answer, nil for all of it.
-func (b *batches) wanted(item *batchItem) (*fields.Selection, error) {
+func (b batches) wanted(item *batchItem) (*fields.Selection, error) {
 	if item.fields == nil {
 		return nil, nil
 	}
 	return fields.Parse(item.fields, b.answers[item.operation])
-}
-
-// enter takes a place, or says that there is none.
-func (b *batches) enter() (leave func(), err error) {
-	select {
-	case b.places <- struct{}{}:
-		return func() { <-b.places }, nil
-	default:
-		return nil, problem.Unavailable("As many batches as are computed at once are under way.", 1)
-	}
 }
 
 // batchItem is one question of a batch, its body still text.
@@ -84,7 +74,11 @@ type batchItem struct {
 // as it and those before it are done: no more than a handful of answers is
 // ever held.
 func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
+	item := request.Items("items", s.config.Limits.Elements)
 	return func(c echo.Context) error {
+		if isLines(c.Request()) {
+			return s.answerStream(c, item)
+		}
 		media, err := transfer.Negotiate(c, transfer.JSON, transfer.NDJSON)
 		if err != nil {
 			return err
@@ -93,13 +87,18 @@ func answerBatch(s *Service, request *check.Shape) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		leave, err := s.batch.enter()
+		if err := transfer.Hold(c, heldAhead); err != nil {
+			return err
+		}
+		pass := gate.PassOf(c)
+		if err := pass.Enter(costOfText(text)); err != nil {
+			return err
+		}
+		items, err := itemsOf(text, request)
 		if err != nil {
 			return err
 		}
-		defer leave()
-		items, err := itemsOf(text, request)
-		if err != nil {
+		if err := pass.Charge(len(items) - 1); err != nil {
 			return err
 		}
 		return s.runBatch(c, media, items)
@@ -118,14 +117,20 @@ func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	items := make([]batchItem, len(listed))
 	for i := range listed {
 		item := listed[i].(map[string]any)
-		items[i] = batchItem{id: item["id"].(string), operation: item["operation"].(string), body: bodies[i]}
-		if wanted, ok := item["fields"].([]any); ok {
-			for _, pointer := range wanted {
-				items[i].fields = append(items[i].fields, pointer.(string))
-			}
-		}
+		items[i] = itemOf(item, bodies[i])
 	}
 	return items, sameIDs(items)
+}
+
+// itemOf is an item that the contract has seen, with its body as it was written.
+func itemOf(item map[string]any, body string) batchItem {
+	out := batchItem{id: item["id"].(string), operation: item["operation"].(string), body: body}
+	if wanted, ok := item["fields"].([]any); ok {
+		for _, pointer := range wanted {
+			out.fields = append(out.fields, pointer.(string))
+		}
+	}
+	return out
 }
 
 // sameIDs refuses items that share an id: who asks could not tell their answers apart.
@@ -156,15 +161,13 @@ func isItemBody(at []strict.Step) bool {
 
 // runBatch computes on all cores and streams what is done, in order.
 func (s *Service) runBatch(c echo.Context, media string, items []batchItem) error {
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store")
-	header.Set(echo.HeaderContentType, media)
-	c.Response().WriteHeader(http.StatusOK)
-	b := &batch{service: s, request: c.Request(), requestID: header.Get(echo.HeaderXRequestID), items: items}
+	s.beginLines(c, media)
+	b := &batch{service: s, pass: gate.PassOf(c), request: c.Request(), requestID: c.Response().Header().Get(echo.HeaderXRequestID)}
 	within, cancel := context.WithTimeout(c.Request().Context(), s.config.BatchWithin)
 	defer cancel()
 	out := &batchWriter{to: http.NewResponseController(c.Response().Writer), buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: media == transfer.NDJSON}
-	err := inorder.Run(c.Request().Context(), len(items), runtime.GOMAXPROCS(0),
+	line := inorder.Line[*bytes.Buffer]{Workers: runtime.GOMAXPROCS(0), MostHeld: heldAhead, Size: (*bytes.Buffer).Len}
+	err := line.Run(c.Request().Context(), len(items),
 		func(i int) *bytes.Buffer { return b.answer(within, &items[i]) },
 		func(result *bytes.Buffer, more bool) error {
 			defer s.buffers.Put(result)
@@ -182,9 +185,17 @@ func (s *Service) runBatch(c echo.Context, media string, items []batchItem) erro
 // batch is one batch under way.
 type batch struct {
 	service   *Service
+	pass      *gate.Pass
 	request   *http.Request
 	requestID string
-	items     []batchItem
+}
+
+// beginLines sends the header of an answer whose items follow as they are done.
+func (s *Service) beginLines(c echo.Context, media string) {
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store")
+	header.Set(echo.HeaderContentType, media)
+	c.Response().WriteHeader(http.StatusOK)
 }
 
 // answer computes one item and writes it, with its own status, as a line.
@@ -192,21 +203,29 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 	s := b.service
 	result := s.buffers.Get()
 	status := http.StatusOK
-	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
-	defer cancel()
 	a, err := b.compute(ctx, item)
 	if err == nil {
 		err = transfer.Encode(result, batchResult{item.id, status, a})
 	}
 	if err != nil {
-		f := b.fault(err, item)
-		status = f.Status
-		if err := transfer.Encode(result, batchResult{item.id, status, f.Answer(b.requestID)}); err != nil {
-			s.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
-		}
+		b.refuse(result, item, err)
+		return result
 	}
 	s.watch.Item(item.operation, status)
 	return result
+}
+
+// refuse writes what is wrong with an item as its line.
+func (b *batch) refuse(result *bytes.Buffer, item *batchItem, err error) {
+	f := b.fault(err, item)
+	if err := transfer.Encode(result, batchResult{item.id, f.Status, f.Answer(b.requestID)}); err != nil {
+		b.service.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
+	}
+	operation := item.operation
+	if operation == "" {
+		operation = "unread" // a line that is no item
+	}
+	b.service.watch.Item(operation, f.Status)
 }
 
 // compute runs an item's operation as its own path would: a body of its own
@@ -229,7 +248,17 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 	if err != nil {
 		return nil, err
 	}
-	a, err = s.batch.runners[item.operation](fields.With(ctx, asked), item.body)
+	pass := b.pass.Item(ctx)
+	if err := pass.Enter(costOfText(item.body) + costOfAnswer); err != nil {
+		return nil, err
+	}
+	defer pass.Leave()
+	ctx, cancel := context.WithTimeout(fields.With(ctx, asked), s.config.AnswerWithin)
+	defer cancel()
+	a, err = s.batch.runners[item.operation](pass.With(ctx), item.body)
+	if ended := ctx.Err(); ended != nil {
+		return nil, ended
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -243,7 +272,11 @@ func (b *batch) fault(err error, item *batchItem) *problem.Fault {
 	if f.Status == http.StatusInternalServerError {
 		b.service.watch.Failed(b.request.Context(), err, batchPath+": "+item.operation, b.requestID)
 	}
-	b.service.watch.Refused(f.Fields)
+	route := batchPath // of a line that is no item
+	if item.operation != "" {
+		route = path.Join(path.Dir(batchPath), item.operation)
+	}
+	b.service.watch.Refused(route, f.Fields)
 	return f
 }
 

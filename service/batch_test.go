@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"path"
@@ -316,7 +317,7 @@ func TestCancelledBatch(t *testing.T) {
 	require.Eventually(t, func() bool { return slow.begun.Load() == workers }, 5*time.Second, time.Millisecond)
 	cancel()
 	<-gone
-	require.Eventually(t, func() bool { return len(s.batch.places) == 0 }, 5*time.Second, time.Millisecond, "the batch is over")
+	require.Eventually(t, func() bool { return seen(t, s, "snugtail_http_requests_in_flight") == 0 }, 5*time.Second, time.Millisecond, "the batch is over")
 	assert.Equal(t, workers, slow.begun.Load(), "what was under way, and no more")
 }
 
@@ -343,21 +344,29 @@ func TestNDJSONIsStreamed(t *testing.T) {
 	assert.Contains(t, second, `{"id":"second","status":200,`)
 }
 
-// More batches than may run at once are told to come again.
-func TestTooManyBatches(t *testing.T) {
-	slow := &slowTable{let: make(chan struct{})}
-	s := newSlow(t, slow, Config{})
-	var busy sync.WaitGroup
-	for range batchesAtOnce {
-		busy.Go(func() { ask(s.Handler(), request("POST", batchPath, waiting(1))) })
+// Clients that do not read their batches keep nobody from asking another.
+func TestSlowReadersOfBatchesHoldNoPlace(t *testing.T) {
+	s := newProbeless(t)
+	server := httptest.NewServer(s.Handler())
+	defer server.Close()
+	body := batchOf(slices.Repeat([]string{item("a", "fit-predictions", exampleOf(t, "/v1/fit-predictions"))}, 1000)...)
+	for range 8 {
+		conn, err := net.Dial("tcp", server.Listener.Addr().String())
+		require.NoError(t, err)
+		defer conn.Close()
+		require.NoError(t, conn.(*net.TCPConn).SetReadBuffer(4096))
+		_, err = fmt.Fprintf(conn, "POST %s HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", batchPath, len(body), body)
+		require.NoError(t, err)
 	}
-	require.Eventually(t, func() bool { return slow.begun.Load() == batchesAtOnce }, 5*time.Second, time.Millisecond)
-	w := ask(s.Handler(), request("POST", batchPath, waiting(1)))
-	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
-	assert.Equal(t, "1", w.Header().Get("Retry-After"))
-	close(slow.let)
-	busy.Wait()
-	assert.Equal(t, http.StatusOK, ask(s.Handler(), request("POST", batchPath, waiting(1))).Code)
+	require.Eventually(t, func() bool {
+		before := seen(t, s, `snugtail_batch_items_total{code="200",operation="fit-predictions"}`)
+		time.Sleep(100 * time.Millisecond)
+		return before > 0 && seen(t, s, `snugtail_batch_items_total{code="200",operation="fit-predictions"}`) == before
+	}, 20*time.Second, time.Millisecond, "all wait for their readers")
+	assert.Equal(t, 8.0, seen(t, s, "snugtail_http_requests_in_flight"))
+	start := time.Now()
+	assert.Equal(t, http.StatusOK, ask(s.Handler(), request("POST", batchPath, batchOf(item("a", "fit-predictions", exampleOf(t, "/v1/fit-predictions"))))).Code)
+	assert.Less(t, time.Since(start), time.Second)
 }
 
 // A batch holds no more of its answers than a handful at a time: a thousand

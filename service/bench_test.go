@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"log/slog"
 	"maps"
@@ -65,7 +66,7 @@ func newBenchCase[Q, A any](b *testing.B, name, path string, answer func(context
 
 // exampleOf is the first of the contract's examples that does not ask for the
 // arithmetic, which is for the few who check it.
-func exampleOf(b *testing.B, path string) string {
+func exampleOf(b testing.TB, path string) string {
 	k, err := site.EmbeddedContract()
 	require.NoError(b, err)
 	examples := k.Document.Paths.Value(path).Post.RequestBody.Value.Content.Get(transfer.JSON).Examples
@@ -235,5 +236,25 @@ func BenchmarkSteps(b *testing.B) {
 		b.Run(c.name+"/visit", func(b *testing.B) { repeat(b, func() { _ = schema.VisitJSON(value) }) })
 		b.Run(c.name+"/typed", func(b *testing.B) { repeat(b, func() { _ = json.Unmarshal([]byte(c.body), c.typed()) }) })
 		b.Run(c.name+"/encode", func(b *testing.B) { repeat(b, func() { buffer.Reset(); _ = transfer.Encode(buffer, c.answer) }) })
+	}
+}
+
+// BenchmarkPairs is a hundred cutters by twenty bushings over the whole HTTP path,
+// answered in full: under 20 ms is the target.
+func BenchmarkPairs(b *testing.B) {
+	s, err := New(Config{})
+	require.NoError(b, err)
+	cutters, bushings := make([]string, 100), make([]string, 20)
+	for i := range cutters {
+		cutters[i] = fmt.Sprintf(`{"diameter":%g,"angle":%g}`, 10.5+0.03*float64(i), 8+0.1*float64(i%70))
+	}
+	for i := range bushings {
+		bushings[i] = fmt.Sprintf(`{"diameter":%g}`, 9.5+0.1*float64(i))
+	}
+	body := chooseFrom(`,"cutters":[` + strings.Join(cutters, ",") + `],"bushings":[` + strings.Join(bushings, ",") + `]`)
+	b.ReportAllocs()
+	for b.Loop() {
+		w := ask(s.Handler(), request(http.MethodPost, "/v1/cutter-recommendations", body))
+		require.Equal(b, http.StatusOK, w.Code)
 	}
 }

@@ -99,7 +99,7 @@ func TestCodesAreInTheContract(t *testing.T) {
 	listed := k.Document.Components.Schemas["FieldError"].Value.Properties["code"].Value.Enum
 	for _, code := range []string{
 		strict.CodeNotJSON, strict.CodeTrailing, strict.CodeTooDeep, strict.CodeTooManyValues, strict.CodeDuplicate, problem.CodeUnknownField, problem.CodeMissing, problem.CodeWrongType,
-		problem.CodeNotALength, problem.CodeNotAllowed, problem.CodeBadFormat, problem.CodeOutOfRange, problem.CodeTooLong, problem.CodeTooMany,
+		problem.CodeNotALength, problem.CodeNotAllowed, problem.CodeBadFormat, problem.CodeOutOfRange, problem.CodeTooLong, problem.CodeTooMany, problem.CodeTooCostly,
 	} {
 		assert.Contains(t, listed, any(code))
 	}

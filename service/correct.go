@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 
 	"snugtail/api"
 	"snugtail/joint"
@@ -23,7 +24,7 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	if err != nil {
 		return nil, err
 	}
-	w := s.writerFor(r, &bench)
+	w := s.writerFor(r, &bench.Setup)
 	answer := correctionAnswer(w, a)
 	if answer.Predicted, err = w.FitOf(&a.Next, &a.Predicted); err != nil {
 		return nil, err
@@ -32,7 +33,10 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	if err != nil {
 		return nil, err
 	}
-	answer.Cautions = append(answer.Cautions, moving...)
+	varying := answers.Vary(&a.Next)
+	answer.Boards = w.Boards(varying)
+	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(varying), moving)
+	answer.Run = w.Run(bench.Run, a, bench.Target)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Explain && w.Wants("working") {
@@ -56,7 +60,8 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		Verdict:        codes.Verdicts[a.Verdict],
 		Steps:          w.Steps(a.Steps, a),
 		NextCheck:      w.NextCheck(a),
-		NextDepth:      w.Length(a.NextDepth),
+		NextDepth:      w.Known(a.NextDepth, a.Decision.Why != advise.WhyNoJoint),
+		Setting:        w.NextSetting(a),
 		ChanceNextFits: answers.Rounded(a.ChanceNext),
 		Estimate: api.Estimate{
 			Allowance:           w.Length(setup.Template.TotalAllowance() + offset.Mean),

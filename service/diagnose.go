@@ -21,7 +21,7 @@ func (s *Service) diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (
 	if err != nil {
 		return nil, err
 	}
-	answer := diagnosisAnswer(s.writerFor(r, &bench), a, &bench)
+	answer := diagnosisAnswer(s.writerFor(r, &bench.Setup), a, &bench)
 	if in.Explain {
 		answer.Working = working.Diagnosis(a, &bench.Case.Case, len(answer.Causes))
 	}
@@ -44,6 +44,7 @@ func diagnosisAnswer(w answers.Writer, a *advise.Advice, b *read.Bench) *api.Dia
 		Answers:       make([]api.DiagnosisGroup, 0, len(a.Answers)),
 		NextCheck:     w.NextCheck(a),
 		NextDepth:     w.Known(a.NextDepth, a.NextKnown),
+		Setting:       w.NextSetting(a),
 		Disagreements: w.Disagreements(a),
 		Corners:       w.Corners(a),
 		Unexplained:   a.Unexplained,

@@ -5,6 +5,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/layout"
 	"snugtail/service/draw"
 	"snugtail/service/paper"
 )
@@ -28,14 +29,21 @@ func (s *Service) drawingPDF(ctx context.Context, in *api.JointDrawingRequest) (
 
 func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*draw.Page, error) {
 	r := s.reader(ctx, in.Units)
-	setup, sessions := r.Setup(in.Setup)
+	setup, sessions, plan := r.DrawingAsked(in)
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
+	p, _, err := r.Predicted(&setup, sessions, joint.DefaultTarget(setup.Tails()))
 	if err != nil {
 		return nil, err
 	}
 	asked := paper.Drawing{Job: in.Job, Paper: in.Paper, Views: in.Views, Exaggeration: in.Exaggeration}
+	if plan != nil {
+		l, err := layout.New(*plan)
+		if err != nil {
+			return nil, r.PlanRefusal(err, &api.LayoutRequest{Setup: in.Setup, BoardWidth: in.BoardWidth})
+		}
+		asked.Layout = &l
+	}
 	return asked.Page(r.Words(), &p), nil
 }

@@ -604,3 +604,76 @@ func (n named) FailNow() {
 	n.Log(n.request)
 	n.T.FailNow()
 }
+
+// The corner of a drawer: pins and tails lie where /v1/layouts says, both as the
+// outlines are drawn and as the numbers beside them say, whatever the width.
+func TestDrawnCorner(t *testing.T) {
+	c := newCaller(t)
+	setup := drawnSetups["one piece"]
+	for _, width := range []string{"133.35", "60", "101.3", "400", "1999"} {
+		for _, more := range []string{``, `,"views":["corner","plan"]`, `,"views":["corner","end_view","cutter"],"paper":"letter"`} {
+			l := answerOf[api.LayoutAnswer](t, c, "/v1/layouts", drawingRequest(setup, `,"board_width":`+width)).Layout
+			svg := asked(t, c.handler, drawingPath, drawingRequest(setup, `,"board_width":`+width+more), transfer.SVG)
+			r := readDrawn(t, svg)
+			assertReadable(t, r)
+			require.Contains(t, r.views, "joint-corner")
+			view := r.views["joint-corner"]
+			if width == "1999" {
+				continue // the outlines' figures are rounded on paper
+			}
+			assertCorners(t, view.parts["tail_board"], l.TailBoard.Tails)
+			assertCorners(t, view.parts["pin_board"], l.PinBoard.TailSockets)
+			for _, p := range l.PinBoard.Pins {
+				for _, at := range []api.Length{p.From, p.To} {
+					assert.Contains(t, string(svg), `data-position="`+strconv.FormatFloat(at.MM, 'f', -1, 64)+`"`)
+				}
+			}
+			if width == "133.35" {
+				whole := l.PinBoard.Pins[1]
+				assert.True(t, slices.ContainsFunc(r.texts, func(x readText) bool { return x.text+" mm" == whole.From.Text }), "%s", whole.From.Text)
+			}
+		}
+	}
+	assert.Equal(t, 1, bytes.Count(asked(t, c.handler, drawingPath, drawingRequest(setup, `,"board_width":120`), transfer.PDF), []byte("/Type /Page ")))
+}
+
+// assertCorners: every end of the parts is a corner of the one outline, from its
+// left edge.
+func assertCorners(t *testing.T, outlines [][]draw.Point, parts []api.LayoutPart) {
+	t.Helper()
+	require.Len(t, outlines, 1)
+	left := math.Inf(1)
+	for _, p := range outlines[0] {
+		left = min(left, p.X)
+	}
+	has := func(x float64) bool {
+		return slices.ContainsFunc(outlines[0], func(p draw.Point) bool { return math.Abs(p.X-left-x) < 0.02 })
+	}
+	require.NotEmpty(t, parts)
+	for _, p := range parts {
+		for _, at := range []api.Length{p.From, p.To, p.NarrowFrom, p.NarrowTo} {
+			assert.True(t, has(at.MM), "%g is no corner", at.MM)
+		}
+	}
+}
+
+// A corner needs a width, and a template that is known by its openings.
+func TestRefusedCorners(t *testing.T) {
+	c := newCaller(t)
+	for name, row := range map[string]struct{ setup, more, pointer string }{
+		"no width":      {"one piece", `,"views":["plan","corner"]`, "#/views/1"},
+		"no openings":   {"allowance alone", `,"board_width":100`, "#/board_width"},
+		"no length":     {"one piece", `,"board_width":"wide"`, "#/board_width"},
+		"too wide":      {"of hairs", `,"board_width":300`, "#/board_width"},
+		"five views":    {"one piece", `,"board_width":100,"views":["plan","corner","cutter","end_view","plan"]`, "#/views"},
+		"out of bounds": {"one piece", `,"board_width":3000`, "#/board_width"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			w := ask(c.handler, request(http.MethodPost, drawingPath, drawingRequest(drawnSetups[row.setup], row.more), "Accept", transfer.SVG))
+			require.Equal(t, http.StatusBadRequest, w.Code, w.Body)
+			problem := problemIn(t, w)
+			require.NotEmpty(t, problem.Errors)
+			assert.Equal(t, row.pointer, problem.Errors[0].Pointer)
+		})
+	}
+}

@@ -33,11 +33,11 @@ var sensible = map[string]within{
 	"allowance": {1.5, 3.5}, "thickness": {12, 25}, "width": {100, 260}, "groove_depth": {3, 6},
 	"TemplateOnePiece.thickness": {6, 12}, "TemplateTwoPosition.thickness": {6, 12}, "TemplateAllowance.thickness": {6, 12},
 	"TemplateProven.thickness": {6, 12}, "TemplateUnsureOnePiece.thickness": {6, 12}, "TemplateUnsureTwoPosition.thickness": {6, 12},
-	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
+	"Bushing.diameter": {8, 11.9}, "BushingUnsure.diameter": {8, 11.9}, "BushingAtHand.diameter": {8, 11.9}, "bore": {6, 9.6}, "barrel": {3, 9}, "x": {-0.2, 0.2}, "y": {-0.2, 0.2},
 	"diameter": {10.5, 13.5}, "angle": {7, 15}, "angle_tolerance": {0.1, 1}, "runout": {0, 0.1},
 	"cutting_length": {11, 20}, "neck": {6, 8}, "shank": {6, 12.7}, "overall_length": {45, 70},
 	"depth": {6, 11}, "Depth.pin_board": {6, 11}, "Depth.tail_board": {6, 11},
-	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "collet_height": {5, 40},
+	"adjuster_lead": {0.5, 3}, "adjuster_step": {0.01, 0.2}, "gauge_blocks": {0.5, 16}, "backlash": {0, 0.5}, "collet_height": {5, 40},
 	"side_stop_error": {-0.3, 0.3}, "moisture": {5, 14}, "moisture_tolerance": {0.5, 3},
 	"Target.play": {0.05, 0.15}, "Target.from": {-0.2, 0.05}, "Target.to": {0.15, 0.5},
 	"pulled_gap": {0, 2}, "shoulder_gap": {0, 1}, "went_in": {0, 9}, "seat": {-1, 1}, "edge_step": {-1, 1}, "template_at": {-2, 2}, "side_stop_at": {-2, 2}, "labelled": {8, 13.5}, "position": {0, 200},
@@ -48,16 +48,17 @@ var sensible = map[string]within{
 	"DrawerGroove.from_bottom": {6, 14}, "DrawerGroove.width": {25.5, 26}, "DrawerGroove.depth": {3, 6}, "clearance": {0, 0.5},
 	"DrawerSize.width": {250, 700}, "DrawerSize.height": {90, 250}, "DrawerSize.depth": {250, 600},
 	"DrawerAllowance.width": {0, 26}, "DrawerAllowance.height": {0, 10}, "DrawerAllowance.depth": {0, 25},
+	"sides_height": {80, 240}, "back_height": {60, 200}, "RoughAllowance.length": {0, 30}, "RoughAllowance.width": {0, 10}, "RoughAllowance.thickness": {0, 5},
 	"housing_depth": {3, 6}, "setback": {0, 20}, "DrawerLip.width": {5, 10}, "DrawerLip.thickness": {4, 8}, "sides_sawn": {250, 600},
 	"temperature": {5, 35}, "humidity": {25, 75}, "JointAsCut.play": {-0.1, 0.4}, "JointAsCut.pitch": {21, 28}, "JointAsCut.tail_widest": {11, 16}, "nose_reach": {5, 12},
 	"count": {1, 5}, "exaggeration": {1, 20},
-	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
+	"setup": {0, 90}, "Minutes.test_joint": {1, 60}, "CheckMinutes.minutes": {0.5, 20}, "test_joint": {0, 20}, "joint": {0, 10}, "RunReading.joint": {1, 500}, "opening_minutes": {0, 5}, "LabourRates.opening": {0, 5}, "metre": {0, 5}, "part": {0, 10},
 }
 
 // lengthRanges are what the schemas of lengths promise to take, mm, a hair
 // within so that a way through inches stays inside.
 var lengthRanges = map[string]within{
-	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999},
+	"LengthIn": {0.101, 1999}, "Depth": {0.101, 1999}, "LengthInFromZero": {0, 1999}, "LengthInSigned": {-1999, 1999}, "LengthInReach": {-19.9, 1999},
 }
 
 // words that a person may write about a job, a drawer or a climate; they go
@@ -73,6 +74,7 @@ type facts struct {
 	bodies   map[string]*openapi3.SchemaRef // requests that can be items of a batch, by operation
 	woods    []string
 	cutters  []string
+	bushings []string
 	record   any
 }
 
@@ -88,6 +90,9 @@ func newFacts(t testing.TB, s *Service) *facts {
 	}
 	for _, c := range stock.Cutters() {
 		f.cutters = append(f.cutters, c.ID)
+	}
+	for _, b := range stock.Bushings() {
+		f.bushings = append(f.bushings, b.ID)
 	}
 	w := ask(s.Handler(), request(http.MethodPost, "/v1/corrections", recordBody))
 	var answer struct{ Record any }
@@ -380,9 +385,17 @@ func init() {
 	}
 	rules["TemplateTwoPosition"], rules["TemplateUnsureTwoPosition"] = onePitch, onePitch
 	rules["Target"] = playWithin
-	rules["CutterAtHand"] = builtInOrOwn
+	rules["Bushing"], rules["BushingUnsure"] = noBarrel, noBarrel
+	rules["RunReading"] = gapOrWidths
+	rules["CutterAtHand"], rules["BushingAtHand"], rules["CutterRecommendationRequest"] = builtInOrOwn, builtInOrOwnBushing, oneSetOfBushings
 	rules["LayoutRequest"] = layoutRules
+	rules["JointDrawingRequest"] = cornerRules
 	rules["DrawerPartsRequest"], rules["Drawer"] = partsRules, drawerRules
+	rules["DrawerStock"] = func(d *drawer, s *openapi3.Schema, o map[string]any) {
+		if o["moisture"] != nil && o["climate"] != nil {
+			d.oneOf(s, o, "DrawerStock", "moisture", "climate")
+		}
+	}
 	rules["WoodBoard"], rules["WoodClimate"], rules["WoodMovementRequest"] = boardRules, climateRules, movementRules
 	rules["BatchRequest"] = func(_ *drawer, _ *openapi3.Schema, o map[string]any) { // no two ids alike
 		for i, item := range o["items"].([]any) {
@@ -456,6 +469,44 @@ func builtInOrOwn(d *drawer, s *openapi3.Schema, o map[string]any) {
 	d.need(s, o, "CutterAtHand", "angle")
 }
 
+func builtInOrOwnBushing(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if d.yes("built in") {
+		clear(o)
+		o["id"] = d.of("id", d.bushings...)
+		return
+	}
+	d.need(s, o, "BushingAtHand", "diameter")
+	noBarrel(d, s, o)
+}
+
+// gapOrWidths: a reading of a run is a gap, or a pair of widths.
+func gapOrWidths(d *drawer, s *openapi3.Schema, o map[string]any) {
+	delete(o, "measured")
+	d.need(s, o, "RunReading", "pulled_gap")
+}
+
+// noBarrel: a bearing has neither bore, barrel nor offset.
+func noBarrel(_ *drawer, _ *openapi3.Schema, o map[string]any) {
+	if o["kind"] == "bearing" {
+		for _, name := range []string{"bore", "barrel", "offset"} {
+			delete(o, name)
+		}
+	}
+}
+
+func oneSetOfBushings(d *drawer, s *openapi3.Schema, o map[string]any) {
+	if setup, _ := o["setup"].(map[string]any); setup != nil {
+		d.need(s.Properties["setup"].Value, setup, "SetupToChoose", "bushing")
+	}
+	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one at most 200 pairs are judged
+		delete(o, "bushings")
+		delete(o, "all_bushings")
+	}
+	if o["all_bushings"] == true {
+		delete(o, "bushings")
+	}
+}
+
 // layoutRules: a template known by its openings, one width, and what lies within it.
 func layoutRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 	setup := o["setup"].(map[string]any)
@@ -480,6 +531,19 @@ func layoutRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 		o["opening_height"] = between(o["opening_height"].(stated), max(1, least), 400*pitchOf(template))
 	}
 	layoutGroove(setup, o, pitchOf(template))
+}
+
+// cornerRules: a corner is drawn of boards of a known width, cut by a template that is
+// known by its openings.
+func cornerRules(d *drawer, _ *openapi3.Schema, o map[string]any) {
+	asked, _ := o["views"].([]any)
+	if slices.Contains(asked, any("corner")) && o["board_width"] == nil {
+		o["board_width"] = stated{120, inNumber}
+	}
+	if o["board_width"] != nil {
+		template := d.openings(o["setup"].(map[string]any), false)
+		o["board_width"] = between(o["board_width"].(stated), 0.2, 400*pitchOf(template))
+	}
 }
 
 // openings gives a set-up a template that is known by its openings.
@@ -535,6 +599,9 @@ func between(l stated, least, most float64) stated {
 }
 
 func partsRules(d *drawer, s *openapi3.Schema, o map[string]any) {
+	setup := o["setup"].(map[string]any)
+	template, _ := setup["template"].(map[string]any)
+	byOpenings := pitchOf(template) > 0 && template["kind"] != "proven" && template["kind"] != "allowance"
 	var ids []string
 	for i, item := range o["stock"].([]any) {
 		ids = append(ids, "stock-"+strconv.Itoa(i))
@@ -549,11 +616,17 @@ func partsRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 		if row["bottom"] != nil {
 			row["bottom"] = d.of("bottom", ids...)
 		}
+		if !byOpenings {
+			delete(row, "height_rule")
+		}
 	}
 }
 
 func drawerRules(d *drawer, s *openapi3.Schema, o map[string]any) {
 	d.oneOf(s, o, "Drawer", "outside", "opening")
+	if rule := o["height_rule"]; rule == "half_pins_up" && o["opening"] != nil || o["sides_height"] != nil {
+		delete(o, "height_rule")
+	}
 	if o["outside"] != nil {
 		delete(o, "allowance")
 	}
@@ -632,7 +705,7 @@ func jointWithin(joint map[string]any, pitch float64) float64 {
 func TestDrawnLengthsAreWhatTheySay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := &drawer{T: t, wild: true}
-		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat"} {
+		for name, field := range map[string]string{"LengthIn": "pitch", "LengthInFromZero": "runout", "LengthInSigned": "seat", "LengthInReach": "finger_reach"} {
 			l := d.length(name, "", field).(stated)
 			for units, unit := range map[string]length.Unit{"mm": 0, "in": length.UnitInch} {
 				text, isText := l.in(units).(string)

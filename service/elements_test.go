@@ -23,7 +23,7 @@ func TestElements(t *testing.T) {
 		"one too many":       {12, "/v1/fit-predictions", goodPrediction, "more than 12 values"},
 		"in a batch":         {18, batchPath, batchOf(item("a", "fit-predictions", goodPrediction)), ""},
 		"one more":           {17, batchPath, batchOf(item("a", "fit-predictions", goodPrediction)), "more than 17 values"},
-		"by the standard":    {0, batchPath, `{"items":[` + strings.Repeat("1,", 500_000), "more than 500000 values"},
+		"by the standard":    {0, batchPath, `{"items":[` + strings.Repeat("1,", 500_000), "more than 50000 values"},
 		"where it went over": {1, "/v1/layouts", "{\n \"a\": 1}", "line 2, column 7"},
 	} {
 		t.Run(name, func(t *testing.T) {

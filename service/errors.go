@@ -33,9 +33,9 @@ func (s *Service) handleError(err error, c echo.Context) {
 	if methods, known := s.watch.Methods(c); known && f.Status == http.StatusMethodNotAllowed {
 		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
 	}
-	s.watch.Refused(f.Fields)
+	s.watch.Refused(s.watch.Label(c), f.Fields)
 	transfer.KeepOpen(c)
-	if err := s.writeProblem(c, f); err != nil {
+	if err := s.writeProblem(c, f); err != nil && !c.Response().Committed {
 		s.logFailure(err, c)
 	}
 }

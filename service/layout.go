@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/joint/seasons"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/problem"
@@ -35,7 +36,8 @@ func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.Layou
 	if err != nil {
 		return nil, r.PlanRefusal(err, in)
 	}
-	answer := layoutAnswer(s.writerOf(r), &l, heights)
+	year := r.HeightYear(in, &l, opening)
+	answer := layoutAnswer(s.writerOf(r), &l, heights, year)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}
@@ -49,7 +51,7 @@ func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
 	return layout.Heights(p.Setup, p.Spacing, opening.Length)
 }
 
-func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height) *api.LayoutAnswer {
+func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height, year *seasons.HeightYear) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
 		Model:    w.Model,
 		Summary:  w.LayoutSummary(l, heights),
@@ -69,8 +71,9 @@ func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height) *
 		Corners:  layoutCorners(),
 		Groove:   grooveFinding(w, l),
 		Heights:  make([]api.LayoutHeight, len(heights)),
+		Seasons:  heightSeasons(w, year),
 		Limits:   append(w.Limits(&l.Limits), grooveLimit(w, &l.Groove)),
-		Cautions: layoutCautions(l),
+		Cautions: layoutCautions(l, year != nil),
 	}
 	for i, h := range heights {
 		answer.Heights[i] = api.LayoutHeight{
@@ -78,6 +81,19 @@ func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height) *
 		}
 	}
 	return answer
+}
+
+// heightSeasons are how the height swells in its opening; nil where that is not
+// known.
+func heightSeasons(w answers.Writer, y *seasons.HeightYear) *api.HeightSeasons {
+	if y == nil {
+		return nil
+	}
+	return &api.HeightSeasons{
+		Driest: answers.Rounded(y.House.Dry), Dampest: answers.Rounded(y.House.Damp),
+		Moisture: answers.Rounded(y.From), MoistureFrom: codes.SeasonFrom(y.Assumed),
+		Height: seasonGap(w, y.Gap), Text: w.HeightText(y.Gap, y.House, y.From, y.Assumed),
+	}
 }
 
 func laidOut(w answers.Writer, l *layout.Layout) api.Layout {
@@ -138,7 +154,7 @@ func grooveFinding(w answers.Writer, l *layout.Layout) *api.LayoutGrooveFinding 
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
 func grooveLimit(w answers.Writer, f *layout.Finding) api.Limit {
-	limit := api.Limit{Code: "groove_in_tail", Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
+	limit := api.Limit{Code: "groove_in_tail", Severity: codes.Severities[joint.SeverityForbids], Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
 	if f.Known {
 		ok := f.Margin >= 0
 		limit.OK = &ok
@@ -164,8 +180,11 @@ func layoutCorners() []api.LayoutCorner {
 }
 
 // layoutCautions: a layout is cut as any joint is.
-func layoutCautions(l *layout.Layout) []api.Caution {
+func layoutCautions(l *layout.Layout, seasons bool) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
+	if seasons {
+		codes = append(codes, "wood_averages")
+	}
 	return answers.Cautions(answers.ForCutting(codes, &l.Joint, &l.Limits)...)
 }

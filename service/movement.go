@@ -112,7 +112,7 @@ func (m *movement) cutJoint() api.CutJoint {
 
 func (m *movement) cutBoard(b *wood.Board, from string) api.CutBoard {
 	out := api.CutBoard{
-		Grain: b.Grain.String(), Width: m.Length(b.Width),
+		Material: codes.MaterialNames[b.Material], Grain: b.Grain.String(), Width: m.Length(b.Width),
 		Moisture: answers.Rounded(b.Moisture.Percent), MoistureUncertainty: answers.Rounded(b.Moisture.StandardUncertainty), MoistureFrom: from,
 	}
 	if b.Wood.Known() {

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -10,7 +11,9 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/plain"
+	"snugtail/service/problem"
 	"snugtail/service/say"
+	"snugtail/service/transfer"
 	"snugtail/service/working"
 )
 
@@ -34,13 +37,30 @@ func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*a
 	return answer, nil
 }
 
-// partsCSV is the same as a cut list for a spreadsheet.
-func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest) ([]byte, error) {
+// sheets are how the cut list may be asked for.
+var sheets = transfer.Choices{
+	{Name: "profile", Values: []string{"pieces", "setups"}},
+	{Name: "decimal", Values: []string{"comma"}},
+}
+
+// partsCSV is the same as a sheet for other programs.
+func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest, asked transfer.Parameters) ([]byte, error) {
 	a, err := s.planParts(ctx, in)
 	if err != nil {
 		return nil, err
 	}
-	return plain.CutList(a)
+	as := plain.Sheet{DecimalComma: asked["decimal"] == "comma"}
+	profile := asked["profile"]
+	if n := plain.Pieces(a); profile != "" && n > plain.MostPieces {
+		return nil, problem.BadFields(api.FieldError{Pointer: "#/drawers", Code: problem.CodeOutOfRange, Detail: say.TooManyPieces(n, plain.MostPieces)})
+	}
+	switch profile {
+	case "pieces":
+		return plain.PieceList(a, as)
+	case "setups":
+		return plain.SetupList(a, as)
+	}
+	return plain.CutList(a, as)
 }
 
 // planned is a plan while it is put into words.
@@ -92,17 +112,17 @@ func (p *planned) drawer(i int) api.DrawerMade {
 	out := api.DrawerMade{
 		ID: p.in.Drawers[i].ID, Count: row.Count, Made: made.Refusal == nil,
 		Outside: api.PartsSize{
-			Width: p.Length(row.Outside.Width), Height: p.Length(row.Outside.Height), Depth: p.Length(row.Outside.Depth),
+			Width: p.Length(made.Outside.Width), Height: p.Length(made.Outside.Height), Depth: p.Length(made.Outside.Depth),
 		},
 		Parts:  make([]api.DrawerPart, len(made.Parts)),
-		Joints: make([]api.DrawerJoint, 0, 2),
+		Joints: make([]api.DrawerJoint, 0, 2), Seasons: p.seasons(&made.Seasons), Warnings: p.warnings(i, made.Warnings),
 	}
 	for k := range made.Parts {
-		out.Parts[k] = p.part(&made.Parts[k])
+		out.Parts[k] = p.part(i, &made.Parts[k])
 	}
 	for end, corner := range []*parts.Corner{parts.AtFront: &made.Front, parts.AtBack: &made.Back} {
 		if corner.Known {
-			out.Joints = append(out.Joints, p.joint(row, corner, parts.End(end)))
+			out.Joints = append(out.Joints, p.joint(i, corner, parts.End(end)))
 		}
 	}
 	if made.Refusal != nil {
@@ -114,20 +134,20 @@ func (p *planned) drawer(i int) api.DrawerMade {
 	return out
 }
 
-func (p *planned) part(part *parts.Part) api.DrawerPart {
+func (p *planned) part(row int, part *parts.Part) api.DrawerPart {
 	from := &p.in.Stock[part.Stock]
 	out := api.DrawerPart{
 		Part: codes.DrawerParts[part.Name], Count: part.Count,
 		Length: p.Length(part.Length), Width: p.Length(part.Width), Thickness: p.Length(part.Thickness),
 		Stock: from.ID, Material: codes.MaterialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
-		Work: make([]api.PartWork, len(part.Work)),
+		Work: make([]api.PartWork, len(part.Work)), Rough: p.rough(part.Rough), Warnings: p.warnings(row, part.Warnings),
 	}
 	for i, w := range part.Work {
 		placed := w.Code == parts.GrooveWork || w.Code == parts.HousingWork
 		out.Work[i] = api.PartWork{
 			Code: codes.Works[w.Code], At: codes.Places[w.At],
-			From:  p.Known(w.From, placed),
-			Width: p.Known(w.Width, placed || w.Code == parts.RabbetWork),
+			From:  p.Known(w.From, placed || w.Code == parts.Pins && w.Width > 0),
+			Width: p.Known(w.Width, placed || w.Width > 0),
 			Depth: p.Length(w.Depth),
 			Text:  p.Work(&w),
 		}
@@ -135,7 +155,8 @@ func (p *planned) part(part *parts.Part) api.DrawerPart {
 	return out
 }
 
-func (p *planned) joint(row *parts.Drawer, c *parts.Corner, end parts.End) api.DrawerJoint {
+func (p *planned) joint(i int, c *parts.Corner, end parts.End) api.DrawerJoint {
+	row := &p.job.Drawers[i]
 	board := row.Front
 	if end == parts.AtBack {
 		board = row.BackFrom
@@ -143,7 +164,7 @@ func (p *planned) joint(row *parts.Drawer, c *parts.Corner, end parts.End) api.D
 	out := api.DrawerJoint{
 		End: codes.Ends[end], Setup: c.Setup + 1,
 		Lap:     p.Length(p.job.Stock[board].Thickness - c.Depth.PinBoard.Length),
-		EdgePin: p.Known(c.Layout.Edge, c.Layout.Known),
+		EdgePin: p.Known(c.Layout.Edge, c.Layout.Known), NearestHeights: p.nearestHeights(&c.Layout), Warnings: p.warnings(i, c.Warnings),
 	}
 	if c.Layout.Known {
 		pitches, half := c.Layout.Pitches, c.Layout.HalfPins
@@ -169,7 +190,7 @@ func (p *planned) setup(i int) api.PartsSetup {
 	out := api.PartsSetup{
 		Order: i + 1, Cutter: p.Cutter(&cutter),
 		DepthPinBoard: p.Length(s.Depth.PinBoard.Length), DepthTailBoard: p.Length(s.Depth.TailBoard.Length),
-		Lip:  p.Known(s.Lip, s.Lip > 0),
+		Lip: p.Known(s.Lip, s.Lip > 0), SideStops: p.Known(s.Side, s.Side > 0),
 		Play: p.Length(fit.Play), Band: codes.Bands[fit.Band], InTarget: answers.Rounded(fit.InTarget),
 		Lap: p.Length(lap), Limits: p.Limits(&s.Prediction.Limits), RouterSettings: p.Settings(s.Prediction.Projection),
 		Drawers: make([]string, len(s.Drawers)), Joints: s.Joints, TestJoints: answers.Rounded(s.TestJoints),
@@ -225,11 +246,10 @@ func (p *planned) testStock(t *parts.TestStock) api.TestStock {
 
 func (p *planned) total(i int) api.StockTotal {
 	t, from := &p.plan.Totals[i], &p.job.Stock[i]
-	const mm2PerM2, mm2PerFT2 = 1e6, 304.8 * 304.8
 	return api.StockTotal{
 		ID: p.in.Stock[i].ID, Material: codes.MaterialNames[from.Material], Species: from.Species,
 		Thickness: p.Length(from.Thickness), Pieces: t.Pieces, Length: p.Length(t.Length),
-		Area: api.Area{M2: answers.Rounded(t.Area / mm2PerM2), FT2: answers.Rounded(t.Area / mm2PerFT2)},
+		Area: area(t.Area), Volume: volume(t.Volume), Rough: p.stockRough(&t.Rough),
 	}
 }
 
@@ -238,10 +258,11 @@ func (p *planned) labour() api.Labour {
 	changes, cutters := p.plan.Changes()
 	out := api.Labour{
 		Drawers: l.Drawers, Parts: l.Parts, Joints: l.Joints, Setups: l.Setups,
+		FewestSetups: p.plan.Cover.Exact, SetupsAtLeast: p.plan.Cover.AtLeast,
 		ChangesOfSetup: changes, ChangesOfCutter: cutters, TestJoints: answers.Rounded(l.TestJoints),
 	}
 	if l.OpeningsKnown {
-		const mmPerMetre, mmPerFoot = 1000, 304.8
+		const mmPerMetre = 1000
 		openings, metres, feet := l.Openings, answers.Rounded(l.Cut.MM()/mmPerMetre), answers.Rounded(l.Cut.MM()/mmPerFoot)
 		out.Openings, out.MetresOfCut, out.FeetOfCut = &openings, &metres, &feet
 	}
@@ -266,6 +287,9 @@ func (p *planned) cautions() []api.Caution {
 		codes = append(codes, "plywood_splinters")
 	}
 	codes = append(codes, "blow_out_chips")
+	if slices.ContainsFunc(p.plan.Drawers, func(made parts.Made) bool { return made.Seasons.Known }) {
+		codes = append(codes, "wood_averages")
+	}
 	first := p.plan.Setups[0].Prediction
 	return answers.Cautions(answers.ForCutting(codes, &first.Joint, &first.Limits)...)
 }
@@ -298,6 +322,8 @@ var refusedFields = [...]string{
 	parts.ReasonGrooveThrough: "/groove/depth", parts.ReasonBottomLoose: "/groove/clearance", parts.ReasonBottomTooThick: "/bottom",
 	parts.ReasonUnderPins: "/groove/under_back", parts.ReasonHousingThrough: "/housing_depth", parts.ReasonNoCutter: "/front",
 	parts.ReasonIntoLip: "/lip/thickness", parts.ReasonSawnPlay: "/sides_sawn",
+	parts.ReasonNoHalfPins: "/height_rule", parts.ReasonSidesTooHigh: "/sides_height",
+	parts.ReasonFiberboard: "/front",
 }
 
 // refusalCode names the reason; sides that are sawn get the blame for a depth
@@ -320,6 +346,12 @@ func (p *planned) refusedField(i int) string {
 	}
 	field := refusedFields[made.Refusal.Reason]
 	switch made.Refusal.Reason {
+	case parts.ReasonSidesTooHigh:
+		if made.Refusal.Part == parts.Back {
+			return "/back_height"
+		}
+	case parts.ReasonFiberboard:
+		return [...]string{parts.Front: "/front", parts.Side: "/sides", parts.Back: "/back"}[made.Refusal.Part]
 	case parts.ReasonNoRoom:
 		if in.Allowance == nil {
 			return size

@@ -14,6 +14,7 @@ import (
 	"snugtail/api"
 	"snugtail/service/check"
 	"snugtail/service/fields"
+	"snugtail/service/gate"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
@@ -47,6 +48,9 @@ func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error),
 	inBatch := func(ctx context.Context, request *check.Shape, body string) (any, error) {
 		question := new(Q)
 		if err := request.Decode(body, question, alsoWrong(reads)); err != nil {
+			return nil, err
+		}
+		if err := admitted(gate.PassIn(ctx), question); err != nil {
 			return nil, err
 		}
 		return answer(ctx, question)
@@ -93,9 +97,13 @@ func postForms[Q any](path string, reads func(*read.Reader, *Q), forms ...form[Q
 }
 
 // form is one more form of the answer to a question Q, such as a drawing.
+// It is written by write, or by writeAs where it comes in several ways, which
+// parameters of the media type choose.
 type form[Q any] struct {
-	media string // as Accept names it
-	write func(context.Context, *Q) ([]byte, error)
+	media   string // as Accept names it
+	write   func(context.Context, *Q) ([]byte, error)
+	takes   transfer.Choices
+	writeAs func(context.Context, *Q, transfer.Parameters) ([]byte, error)
 }
 
 // mediaOf lists the forms in which an operation answers, the default first.
@@ -117,7 +125,20 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	if err := fieldsFit(ctx, f.media); err != nil {
 		return err
 	}
-	body, err := f.write(ctx, question)
+	asked, err := transfer.Asked(c, f.media, f.takes)
+	if err != nil {
+		return err
+	}
+	write := f.writeAs
+	if write == nil {
+		write = func(ctx context.Context, question *Q, _ transfer.Parameters) ([]byte, error) {
+			return f.write(ctx, question)
+		}
+	}
+	body, err := write(ctx, question, asked)
+	if ended := ctx.Err(); ended != nil {
+		return ended
+	}
 	if err != nil {
 		return err
 	}
@@ -128,7 +149,7 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 	if strings.HasPrefix(media, "text/") {
 		media += "; charset=utf-8"
 	}
-	return transfer.Write(c, http.StatusOK, media, body)
+	return transfer.Write(c, http.StatusOK, f.takes.With(media, asked), body)
 }
 
 // alsoWrong finds the bad fields that the contract cannot see, such as a text
@@ -201,6 +222,9 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 		return err
 	}
 	a, err := answer(ctx)
+	if ended := ctx.Err(); ended != nil {
+		return ended
+	}
 	if err != nil {
 		return err
 	}
@@ -225,11 +249,19 @@ func asset(path string, handler echo.HandlerFunc, why string) operation {
 
 // decode reads the body, holds it against the contract, and makes question of
 // it. also finds what else is wrong with what is left of a body that the
-// contract refuses.
+// contract refuses. The place for that, and for what is to be computed, is taken
+// once the body is there.
 func (s *Service) decode(c echo.Context, request *check.Shape, question any, also check.More) error {
 	body, err := s.buffers.ReadBody(c, s.config.BodyLimit)
 	if err != nil {
 		return err
 	}
-	return request.Decode(body, question, also)
+	pass := gate.PassOf(c)
+	if err := pass.Enter(costOfText(body)); err != nil {
+		return err
+	}
+	if err := request.Decode(body, question, also); err != nil {
+		return err
+	}
+	return admitted(pass, question)
 }

@@ -2,9 +2,13 @@ package service
 
 import (
 	"context"
+	"slices"
 
 	"snugtail/api"
+	"snugtail/joint"
+	"snugtail/joint/recommend"
 	"snugtail/service/answers"
+	"snugtail/service/read"
 	"snugtail/service/working"
 )
 
@@ -16,13 +20,11 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
-	p, err := r.Predicted(&setup, sessions, target)
+	p, chance, err := r.Predicted(&setup, sessions, target)
 	if err != nil {
 		return nil, err
 	}
-	w := s.writerOf(r)
-	atTarget := p.AtTarget()
-	limitsThere := atTarget.Limits()
+	w := s.writerFor(r, &setup)
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -31,22 +33,42 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 	if err != nil {
 		return nil, err
 	}
+	varying := answers.Vary(&p.Joint)
 	answer := &api.FitPredictionAnswer{
 		Model:          s.model,
-		Summary:        w.FitSummary(&p),
 		Fit:            fit,
 		Widths:         w.Widths(p.Widths, p.WidthsKnown),
 		Limits:         w.Limits(&p.Limits),
-		DepthForTarget: w.Length(p.DepthForTarget),
-		LimitsAtTarget: w.Limits(&limitsThere),
+		LimitsAtTarget: []api.Limit{},
 		Touchiness:     w.Length(p.PlayPerTenth),
 		RouterSettings: w.Settings(p.Projection),
-		MeasureFirst:   w.MeasureFirst(p.Joint.MeasureFirst(target)),
+		MeasureFirst:   []api.MeasureFirst{},
 		Regrind:        w.Grinding(&setup, target),
-		Cautions:       append(answers.BeforeFirstCut(&p), moving...),
+		Boards:         w.Boards(varying),
+		Cautions:       slices.Concat(answers.BeforeFirstCut(&p), w.BoardCautions(varying), moving),
+	}
+	if p.Fit.Shortfall.NoJoint {
+		answer.Summary = w.FitSummary(&p, nil)
+	} else {
+		adviseDepth(w, answer, &p, target, chance)
 	}
 	if in.Explain && w.Wants("working") {
 		answer.Working = working.Prediction(&p, target)
 	}
 	return answer, nil
+}
+
+// adviseDepth adds what is said of depths where there is a joint at all.
+func adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Prediction, target joint.Target, chance read.Chance) {
+	setup := p.Joint.Setup()
+	best, ok := recommend.ToSet(&p.Joint, target, chance)
+	to.BestDepth = w.BestDepth(&best, ok, &setup)
+	if to.Summary = w.FitSummary(p, nil); ok {
+		to.Summary = w.FitSummary(p, &best)
+	}
+	atTarget := p.AtTarget()
+	limitsThere := atTarget.Limits()
+	to.DepthForTarget = w.Known(p.DepthForTarget, true)
+	to.LimitsAtTarget = w.Limits(&limitsThere)
+	to.MeasureFirst = w.MeasureFirst(p.Joint.MeasureFirst(target))
 }

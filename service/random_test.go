@@ -67,6 +67,10 @@ func (a *asker) holdsFor(t *rapid.T, path string) {
 // askedIn is the answer in one form, and whether the joint can be cut.
 func (a *asker) askedIn(t *rapid.T, path, body, media string) ([]byte, bool) {
 	w := a.askIn(t, path, body, media, "")
+	if w.Code == http.StatusRequestEntityTooLarge {
+		require.Contains(t, w.Body.String(), `"too_costly"`)
+		return nil, false
+	}
 	require.Contains(t, []int{200, 422}, w.Code, "%s of %s: %s", path, body, w.Body)
 	require.NotContains(t, w.Body.String(), `"status":400`, "an item of %s", body)
 	return w.Body.Bytes(), w.Code == http.StatusOK
@@ -172,6 +176,9 @@ func TestRandomRequestsOfTheSchemas(t *testing.T) {
 				}
 			})
 			t.Logf("of %d requests %d were answered 200", a.asked, a.answered)
+			if a.asked < 10 {
+				return // on a machine that is busy with other things a few say nothing of a share; with CI=true all are asked
+			}
 			require.GreaterOrEqual(t, float64(a.answered), leastAnswered*float64(a.asked), "of %d", a.asked)
 		})
 	}

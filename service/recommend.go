@@ -7,58 +7,85 @@ import (
 	"snugtail/joint/recommend"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/read"
+	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
-// recommendCutter answers: which cutter, at which depth?
+// mostListed is how many pairs that serve, and how many that do not, are listed.
+const mostListed = 100
+
+// recommendCutter answers: which cutter, with which bushing, at which depth?
 func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendationRequest) (*api.CutterRecommendationAnswer, error) {
 	r := s.reader(ctx, in.Units)
-	setup, sessions := r.Setup(in.Setup)
-	cutters := r.CuttersAtHand(in, setup.Cutter)
-	target := r.Target(in.Target, setup.Tails())
-	if err := r.Fault(); err != nil {
+	query, err := s.pairsAsked(r, in)
+	if err != nil {
 		return nil, err
 	}
-	result, err := recommend.Cutters(setup, cutters, target, r.Bands, sessions...)
+	result, err := recommend.Pairs(query)
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerOf(r)
+	w := s.writerFor(r, &query.Setup)
+	refused := result.Refused[:min(len(result.Refused), mostListed)]
 	answer := &api.CutterRecommendationAnswer{
 		Model:           s.model,
 		Summary:         w.ChoiceSummary(&result),
+		Prefer:          codes.PreferenceNames[query.Prefer],
 		Recommendations: make([]api.Recommendation, len(result.Choices)),
-		Refused:         make([]api.Refusal, len(result.Refused)),
+		Refused:         make([]api.Refusal, len(refused)),
+		NotListed:       result.Unlisted + len(result.Refused) - len(refused),
+		BreakEven:       w.BreakEven(&result),
+		Rates:           say.Rates,
 		Changes:         make([]api.Change, len(result.Changes)),
 		Cautions:        choiceCautions(&result),
 	}
 	for i := range result.Choices {
 		choice := &result.Choices[i]
-		answer.Recommendations[i] = recommendation(w, choice, i+1)
+		answer.Recommendations[i] = recommendation(w, choice, i+1, query.DepthNow.Given)
 		if answer.Recommendations[i].Fit, err = w.FitOf(&choice.Prediction.Joint, &choice.Prediction.Fit); err != nil {
 			return nil, err
 		}
 	}
-	for i := range result.Refused {
-		answer.Refused[i] = refusedCutter(w, &result.Refused[i])
+	for i := range refused {
+		answer.Refused[i] = refusedPair(w, &refused[i])
 	}
 	for i, change := range result.Changes {
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
 	if in.Explain && w.Wants("working") && len(result.Choices) > 0 {
-		answer.Working = working.Prediction(&result.Choices[0].Prediction, target)
+		answer.Working = working.Choice(&result.Choices[0], query.Target)
 	}
 	return answer, nil
 }
 
-func recommendation(w answers.Writer, c *recommend.Choice, rank int) api.Recommendation {
+// pairsAsked reads what is asked.
+func (s *Service) pairsAsked(r *read.Reader, in *api.CutterRecommendationRequest) (*recommend.Query, error) {
+	setup, sessions := r.Setup(in.Setup)
+	q := &recommend.Query{
+		Setup: setup, Cutters: r.CuttersAtHand(in, setup.Cutter), Bushings: r.BushingsAtHand(in),
+		Target: r.Target(in.Target, setup.Tails()), Prefer: codes.Preferences[in.Prefer],
+		DepthNow: setup.Depth.Deeper(), Earlier: sessions, Observer: r.Observer, Most: mostListed,
+	}
+	q.Bands = r.Bands
+	r.FewToLearn(len(q.Cutters)*max(1, len(q.Bushings)), len(sessions) > 0)
+	return q, r.Fault()
+}
+
+func recommendation(w answers.Writer, c *recommend.Choice, rank int, counted bool) api.Recommendation {
 	p := &c.Prediction
+	setup := p.Joint.Setup()
 	lap, lapKnown := p.Joint.Lap()
 	return api.Recommendation{
 		Rank:       rank,
 		Cutter:     w.Cutter(&c.Cutter),
-		Depth:      w.Length(p.DepthForTarget),
+		Bushing:    w.Bushing(&c.Bushing),
+		Depth:      w.Length(c.Set.Setting.Depth),
+		Setting:    w.Setting(&c.Set, &setup, counted),
 		Lap:        w.Known(lap, lapKnown),
+		LapThin:    answers.LapThin(&p.Joint),
+		Cost:       answers.Cost(&c.Cost),
+		Hold:       w.Hold(&c.Hold),
 		Limits:     w.Limits(&p.Limits),
 		Touchiness: w.Length(p.PlayPerTenth),
 		Router:     w.Settings(p.Projection),
@@ -66,17 +93,21 @@ func recommendation(w answers.Writer, c *recommend.Choice, rank int) api.Recomme
 	}
 }
 
-func refusedCutter(w answers.Writer, c *recommend.Refusal) api.Refusal {
+func refusedPair(w answers.Writer, c *recommend.Refusal) api.Refusal {
 	out := api.Refusal{
-		Cutter: w.Cutter(&c.Cutter),
-		Depth:  w.Known(c.Depth, c.Depth > 0),
-		Code:   codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
+		Cutter:  w.Cutter(&c.Cutter),
+		Bushing: w.Bushing(&c.Bushing),
+		Depth:   w.Known(c.Depth, c.Depth > 0),
+		Code:    codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
+	}
+	if c.Obstacle == recommend.ObstacleLimit {
+		out.Code = codes.Limits[c.Limit.Code]
 	}
 	if w.Wants("why_not") {
 		out.WhyNot = w.WhyNot(c)
 	}
-	if c.Obstacle == recommend.ObstacleLimit {
-		out.Code = codes.Limits[c.Limit.Code]
+	if c.Outside {
+		out.Window = w.Window(&c.Window)
 	}
 	return out
 }

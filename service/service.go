@@ -36,7 +36,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"path"
 	"slices"
 	"sync/atomic"
 	"time"
@@ -44,6 +43,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/service/answers"
@@ -93,6 +93,8 @@ type Service struct {
 	kiosk    *site.Kiosk
 	ready    atomic.Bool
 	stopping atomic.Bool
+	stops    context.Context // done when it stops, so that streams end
+	stop     context.CancelFunc
 
 	watch  *watch.Watch
 	gate   *gate.Gate
@@ -141,7 +143,8 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		observer: config.Priors.BelievedBy(),
 		model:    answers.ModelVersion + config.Priors.Suffix(),
 	}
-	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch, batchPath)
+	s.stops, s.stop = context.WithCancel(context.Background())
+	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
 	}
@@ -155,13 +158,19 @@ func (s *Service) Handler() http.Handler { return s.public }
 // AdminHandler serves what is for operators only: /healthz, /readyz, /metrics.
 func (s *Service) AdminHandler() http.Handler { return s.admin }
 
+// LineDropped counts a line of the log that nobody took.
+func (s *Service) LineDropped() { s.watch.LineDropped() }
+
+// SetKeys lets in who has one of these keys, and nobody else, from now on.
+func (s *Service) SetKeys(keys []gate.Key) { s.gate.SetKeys(keys) }
+
 // TurnedAway counts a connection that was turned away before it asked anything.
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
-// reader and writer are for one request, in its units.
-// They see what of the answer is wanted.
+// reader and writer are for one request, in its units. What the reader's
+// observer is asked is given up when ctx ends; ctx knows what of the answer is wanted.
 func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
-	r := read.New(units, s.observer)
+	r := read.New(units, s.observer.Until(func() bool { return ctx.Err() != nil }))
 	r.Wanted = fields.From(ctx).Members()
 	return r
 }
@@ -176,9 +185,10 @@ func (s *Service) writerOf(r *read.Reader) answers.Writer {
 }
 
 // writerFor writes settings in steps that the router can set.
-func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
+func (s *Service) writerFor(r *read.Reader, setup *joint.Setup) answers.Writer {
 	w := s.writerOf(r)
-	w.AdjusterStep = b.Setup.Router.AdjusterStep.Length
+	w.AdjusterStep = setup.Router.AdjusterStep.Length
+	w.KnownSteps = len(setup.Router.GaugeBlocks) > 0 || w.AdjusterStep > 0
 	return w
 }
 
@@ -188,6 +198,9 @@ func (s *Service) writerFor(r *read.Reader, b *read.Bench) answers.Writer {
 func (s *Service) SetReady(ready bool) {
 	wasReady := s.ready.Swap(ready)
 	s.stopping.Store(wasReady && !ready)
+	if wasReady && !ready {
+		s.stop()
+	}
 }
 
 func (c Config) withDefaults() (Config, error) {
@@ -225,9 +238,8 @@ func (s *Service) mount(table []operation) error {
 		if err != nil {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
-		s.batch.take(op, request)
 		if op.inBatch != nil {
-			s.batch.answers[path.Base(op.path)] = answerSchema(s.contract.Document.Paths.Value(op.path).Post)
+			s.batch.take(op, request, answerSchema(s.contract.Document.Paths.Value(op.path).Post))
 		}
 		if op.outside == "" {
 			s.listed = append(s.listed, op)

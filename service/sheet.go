@@ -6,6 +6,11 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/advise"
+	"snugtail/joint/length"
+	"snugtail/joint/recommend"
+	"snugtail/joint/setting"
+	"snugtail/service/answers"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 )
@@ -56,9 +61,9 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerFor(r, &bench)
-	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, a, bench.Target), &now.Joint, &now.Fit
-	if len(bench.Cuts) > 0 {
+	w := s.writerFor(r, &bench.Setup)
+	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, bestSet(&now, a, bench.Target), a, bench.Target), &now.Joint, &now.Fit
+	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted
 	}
 	moving, err := w.WoodCautions(moved, fit)
@@ -66,6 +71,23 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
 	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	sheet.Add(moving, record.Checksum)
+	if in.Chart == nil && a.Decision.Do == advise.DoStop || in.Chart != nil && *in.Chart {
+		sheet.Chart(bench.Target, &bench.Setup)
+	}
+	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), record.Checksum)
 	return sheet, nil
+}
+
+// bestSet is the depth to set, as a prediction of the same set-up names it; nil
+// where there is none.
+func bestSet(now *joint.Prediction, a *advise.Advice, target joint.Target) *setting.Best {
+	chance := func(h length.Length) float64 { return now.Joint.ChanceAt(h, target) }
+	if setup := now.Joint.Setup(); setup.Offset.Known {
+		chance = a.Posterior.Chance
+	}
+	best, ok := recommend.ToSet(&now.Joint, target, chance)
+	if !ok {
+		return nil
+	}
+	return &best
 }

@@ -58,17 +58,25 @@ const sheetMargin, sheetLine = 9.0, 7.0
 // another, and are large enough to read.
 func TestSheets(t *testing.T) {
 	c := newCaller(t)
+	requests := sheetRequests()
 	for name, body := range sheetRequests() {
+		requests[name+", chart"] = strings.TrimSuffix(body, "}") + `,"chart":true}`
+	}
+	for name, body := range requests {
 		t.Run(name, func(t *testing.T) {
 			svg := asked(t, c.handler, sheetPath, body, transfer.SVG)
 			r := readDrawn(t, svg)
 			assertReadable(t, r)
+			written := say.SheetNotes
+			if strings.HasSuffix(name, ", chart") || name == "fits" { // from there on it is a run
+				written = say.SheetChart
+			}
 			smallest := math.Inf(1)
 			for _, text := range r.texts {
 				smallest = math.Min(smallest, (text.box.Bottom-text.box.Top)/(draw.Ascent+draw.Descent))
 			}
 			assert.Greater(t, smallest, 0.8*1.8, "mm, about 4 points")
-			for _, text := range []string{say.SheetSettings, say.SheetSteps, say.SheetDepth, say.SheetTemplate, say.SheetCautions, say.SheetKeep, say.SheetNotes, say.SheetRulerMM, say.SheetRulerIn, "FL", "BR", "right stop"} {
+			for _, text := range []string{say.SheetSettings, say.SheetSteps, say.SheetDepth, say.SheetTemplate, say.SheetCautions, say.SheetKeep, written, say.SheetRulerMM, say.SheetRulerIn, "FL", "BR", "right stop"} {
 				assert.Contains(t, allTexts(r), text)
 			}
 			bottom := 0.0 // of the lowest line to write on

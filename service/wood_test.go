@@ -514,3 +514,27 @@ func TestRangesOfAirAndMoisture(t *testing.T) {
 	_, err := (&seasons.Question{}).OverHumidity(paper.Sweep)
 	assert.NotEmpty(t, wood.RangeErrors(err), "the sweep itself is in range: what is wrong is the empty joint")
 }
+
+// Plywood hardly moves: an oak front with plywood sides is worse than one with
+// sides of any wood, and by hand its outermost tails lose what the front alone
+// gains, e (W - P - w) with e = (0.00365 - 0.2/3000) x 4.
+func TestPlywoodSidesAreTheWorstMismatch(t *testing.T) {
+	c := newCaller(t)
+	body := func(tail string) string {
+		return `{"joint":{"play":0.1,"pitch":22.225,"tail_widest":13,"depth":10},"pin_board":{"width":155.575,"species":"white_oak","grain":"flat_sawn","moisture":6},` +
+			`"tail_board":{` + tail + `,"grain":"flat_sawn","moisture":6},"climates":[{"moisture":10}]}`
+	}
+	left := func(tail string) float64 {
+		a := answerOf[api.WoodMovementAnswer](t, c, "/v1/wood-movements", body(tail))
+		return a.Climates[0].Outermost.Play.MM
+	}
+	ply := left(`"material":"plywood"`)
+	assert.InDelta(t, 0.1-(0.00365-0.002/30)*4*(155.575-22.225-13), ply, 1e-6)
+	for _, w := range wood.Species() {
+		assert.Less(t, ply, left(`"species":"`+w.ID+`"`), w.ID)
+	}
+	a := answerOf[api.WoodMovementAnswer](t, c, "/v1/wood-movements", body(`"material":"plywood","species":"yellow_poplar"`))
+	assert.Equal(t, "plywood", a.Joint.TailBoard.Material)
+	require.NotEmpty(t, a.Advice)
+	assert.Contains(t, a.Advice[0].Text, "white oak and yellow poplar plywood do not swell by the same amount")
+}

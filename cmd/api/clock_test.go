@@ -28,7 +28,7 @@ import (
 func TestNothingLooksAtTheTimeOfDay(t *testing.T) {
 	staysMonotonic := map[string]bool{
 		"Now": true, "Since": true, "Duration": true, "ParseDuration": true, "NewTimer": true, "After": true, "Sleep": true,
-		"Hour": true, "Minute": true, "Second": true, "Millisecond": true, "Time": true,
+		"Hour": true, "Minute": true, "Second": true, "Millisecond": true, "Microsecond": true, "Nanosecond": true, "Time": true,
 	}
 	throwsAway := map[string]bool{
 		"Unix": true, "UnixNano": true, "UnixMicro": true, "UnixMilli": true, "UTC": true, "Local": true, "In": true, "Format": true,

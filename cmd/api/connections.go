@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/netip"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -23,8 +24,12 @@ type fewConnections struct {
 	shed   func()       // is told of each one turned away
 	close  func() error // once: program and http.Server both do
 
+	each  int                   // that one address may have open
+	bound func(netip.Addr) bool // false for those that may have all, such as a proxy's
+
 	mu   sync.Mutex
 	open map[*placedConn]struct{} // accepted and not closed yet
+	of   map[netip.Prefix]int     // how many each address has open
 
 	away    sync.WaitGroup // those that are being turned away
 	turning chan struct{}  // that many get an answer, so that descriptors last
@@ -44,7 +49,8 @@ func divide(wanted int, descriptors uint64) (served, turned int) {
 func newFewConnections(l net.Listener, served, turned int, shed func()) *fewConnections {
 	return &fewConnections{
 		Listener: l, places: make(chan struct{}, served), shed: shed, close: sync.OnceValue(l.Close),
-		open: map[*placedConn]struct{}{}, turning: make(chan struct{}, turned),
+		each: served, bound: func(netip.Addr) bool { return true },
+		open: map[*placedConn]struct{}{}, of: map[netip.Prefix]int{}, turning: make(chan struct{}, turned),
 	}
 }
 
@@ -55,13 +61,55 @@ func (l *fewConnections) Accept() (net.Conn, error) {
 		if err != nil {
 			return nil, err // as net/http wants it, which tries again when descriptors are short
 		}
+		address := clientOf(conn)
+		if !l.enter(address) {
+			l.shed()
+			l.refuse(conn)
+			continue
+		}
 		select {
 		case l.places <- struct{}{}:
-			return l.place(conn), nil
+			return l.place(conn, address), nil
 		default:
+			l.left(address)
 			l.shed()
 			l.refuse(conn)
 		}
+	}
+}
+
+// clientOf is whose connection it is: an IPv6 client has as many addresses as it
+// likes within its /64.
+func clientOf(conn net.Conn) netip.Prefix {
+	at, err := netip.ParseAddrPort(conn.RemoteAddr().String())
+	if err != nil {
+		return netip.Prefix{}
+	}
+	address := at.Addr().Unmap().WithZone("")
+	bits := address.BitLen()
+	if address.Is6() {
+		bits = 64
+	}
+	prefix, _ := address.Prefix(bits) // of a valid address there is one
+	return prefix
+}
+
+// enter counts a connection of an address unless it has too many.
+func (l *fewConnections) enter(of netip.Prefix) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.of[of] >= l.each && l.bound(of.Addr()) {
+		return false
+	}
+	l.of[of]++
+	return true
+}
+
+func (l *fewConnections) left(of netip.Prefix) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.of[of]--; l.of[of] == 0 {
+		delete(l.of, of)
 	}
 }
 
@@ -80,10 +128,11 @@ func (l *fewConnections) refuse(conn net.Conn) {
 
 func (l *fewConnections) Close() error { return l.close() }
 
-func (l *fewConnections) place(conn net.Conn) *placedConn {
-	c := &placedConn{Conn: wire.NewConn(conn), since: time.Now()}
+func (l *fewConnections) place(conn net.Conn, of netip.Prefix) *placedConn {
+	c := &placedConn{Conn: wire.NewConn(patientConn{conn}), since: time.Now()}
 	c.leave = sync.OnceFunc(func() {
 		<-l.places
+		l.left(of)
 		l.mu.Lock()
 		defer l.mu.Unlock()
 		delete(l.open, c)
@@ -145,6 +194,36 @@ func (l *fewConnections) anyWaits() bool {
 		}
 	}
 	return false
+}
+
+// patientConn waits for a reader as long as it keeps reading: a client that takes
+// what it asked for more slowly than leastRate loses its connection, whatever
+// the answer's length.
+type patientConn struct{ net.Conn }
+
+// Judgement: as slow as a telephone line, and a pause beside.
+const (
+	leastRate  = 8 << 10 // bytes a second
+	readPause  = 5 * time.Second
+	writtenPer = 32 << 10 // bytes for which the reader is given its time anew
+)
+
+// Write writes in pieces, each with its own time.
+func (c patientConn) Write(p []byte) (written int, err error) {
+	for first := true; first || len(p) > 0; first = false {
+		piece := p[:min(len(p), writtenPer)]
+		patience := readPause + time.Duration(len(piece))*time.Second/leastRate
+		if err := c.Conn.SetWriteDeadline(time.Now().Add(patience)); err != nil {
+			return written, err
+		}
+		n, err := c.Conn.Write(piece)
+		written += n
+		if err != nil {
+			return written, err
+		}
+		p = p[n:]
+	}
+	return written, nil
 }
 
 // placedConn is a connection that has a place, which it leaves when it closes.

@@ -46,7 +46,7 @@ func TestComposeIsHardened(t *testing.T) {
 	assert.NotEmpty(t, s.MemLimit)
 	assert.Positive(t, s.PidsLimit)
 	assert.Regexp(t, `^[1-9]\d*:[1-9]\d*$`, s.User, "a number that is not root")
-	assert.Equal(t, []string{"8080:8080"}, s.Ports, "operators' port is not published")
+	assert.Equal(t, []string{"127.0.0.1:8080:8080"}, s.Ports, "on loopback; operators' port is not published")
 	assert.Equal(t, []string{"CMD", "/snugtail", "-healthcheck"}, s.Healthcheck.Test)
 }
 

@@ -43,7 +43,7 @@ func fewDescriptors(t *testing.T, limit int) (public, operators string, pid int)
 	t.Helper()
 	address, admin := freePort(t), freePort(t)
 	command := exec.CommandContext(t.Context(), "sh", "-c", fmt.Sprintf(`ulimit -n %d; exec "$0" "$@"`, limit),
-		built(t, "snugtail"), "-addr", address, "-admin-addr", admin, "-drain-delay", "0s")
+		built(t, "snugtail"), "-addr", address, "-admin-addr", admin, "-drain-delay", "0s", "-connections-each", "1024")
 	var log strings.Builder
 	command.Stderr = &log
 	require.NoError(t, command.Start())

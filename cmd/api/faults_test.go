@@ -450,6 +450,7 @@ func TestQueriesFindData(t *testing.T) {
 		"/v1/fit-predictions": predictionBody, "/v1/cutter-recommendations": recommendationBody, "/v1/layouts": `{}`,
 		"/v1/corrections": strings.TrimSuffix(predictionBody, "}") + `,"test_cuts":[{"depth":10,"feel":"rattles"}]}`,
 		"/v1/diagnoses":   `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`,
+		"/v1/batches":     batchBody(2, "fit-predictions", predictionBody),
 	} {
 		waits = append(waits, l.run(ctx, 1, 20*time.Millisecond, r.public+path, body))
 	}
@@ -462,6 +463,11 @@ func TestQueriesFindData(t *testing.T) {
 	for _, query := range queries(t) {
 		assert.Eventually(t, func() bool { return hasData(at, query) }, 15*time.Second, 250*time.Millisecond, query)
 	}
+}
+
+func batchBody(items int, operation, body string) string {
+	item := fmt.Sprintf(`{"id":"a","operation":%q,"body":%s}`, operation, body)
+	return `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
 }
 
 func hasData(at, query string) bool {
@@ -498,7 +504,7 @@ func queries(t *testing.T) (all []string) {
 	require.NoError(t, err)
 	var file ruleFile
 	require.NoError(t, yaml.Unmarshal(text, &file))
-	limit := regexp.MustCompile(` > [0-9.]+( \* [0-9.]+)?`)
+	limit := regexp.MustCompile(` [<>] [0-9.]+( \* [0-9.]+)?`)
 	for _, group := range file.Groups {
 		for _, rule := range group.Rules {
 			if rule.Alert != "" {

@@ -12,6 +12,8 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"syscall"
+
+	"snugtail/service/watch"
 )
 
 // Set when a release is built: -ldflags "-X main.version=... -X main.commit=...".
@@ -21,6 +23,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	collectRarely(os.Getenv("GOGC"))
+	holdLittle(os.Getenv("GOMEMLIMIT"))
 	err := run(ctx, os.Args[1:], os.Getenv, os.Stdout, os.Stderr)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -36,6 +39,21 @@ func collectRarely(asked string) {
 	if asked == "" {
 		debug.SetGCPercent(growth)
 	}
+}
+
+// holdLittle has the collector work harder before the heap grows beyond three
+// quarters of what the container may have, or what the service needs at its
+// limits (-held, -connections), unless the operator says otherwise.
+func holdLittle(asked string) {
+	const needed = 96 << 20
+	if asked != "" {
+		return
+	}
+	if limit := watch.MemoryLimit(); limit > 0 {
+		debug.SetMemoryLimit(limit / 4 * 3)
+		return
+	}
+	debug.SetMemoryLimit(needed)
 }
 
 // run is the program: it returns when ctx is done and everything is closed.
@@ -56,5 +74,18 @@ func run(ctx context.Context, args []string, env func(string) string, stdout, st
 	if err != nil {
 		return err
 	}
+	again := make(chan os.Signal, 1)
+	signal.Notify(again, syscall.SIGHUP) // without keys too: or it would end the program
+	defer signal.Stop(again)
+	go func() {
+		for {
+			select {
+			case <-again:
+				p.readKeysAnew()
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
 	return p.serve(ctx)
 }

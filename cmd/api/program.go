@@ -9,6 +9,7 @@ import (
 	"math"
 	"net"
 	"net/http"
+	"net/http/pprof" // #nosec G108 -- it also registers with the default mux, which nothing serves
 	"runtime/debug"
 	"time"
 
@@ -20,6 +21,7 @@ import (
 type program struct {
 	settings *settings
 	stdout   io.Writer
+	lines    *lossyLog
 	log      *slog.Logger
 	service  *service.Service
 
@@ -31,7 +33,13 @@ type program struct {
 // newProgram opens both listeners, so that a taken port is an error before
 // anything is said or served.
 func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
-	p := &program{settings: s, stdout: stdout, log: newLogger(s, stderr)}
+	p := &program{settings: s, stdout: stdout}
+	p.lines = newLossyLog(stderr, func() { // there is none before the first line of its own
+		if p.service != nil {
+			p.service.LineDropped()
+		}
+	})
+	p.log = newLogger(s, p.lines)
 	number, hash := build()
 	var err error
 	p.service, err = service.New(service.Config{
@@ -51,10 +59,25 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	}
 	served, turned := p.affordableConnections()
 	p.publicOn = newFewConnections(listener, served, turned, p.service.TurnedAway)
+	p.publicOn.each, p.publicOn.bound = s.connectionsEach(served), s.isNoProxy
 	p.public = p.newServer(p.service.Handler())
 	p.public.ConnState = noteServed
-	p.admin = p.newServer(p.service.AdminHandler())
+	operators := p.service.AdminHandler()
+	if s.pprof {
+		operators = withProfiles(operators)
+	}
+	p.admin = p.newServer(operators)
 	return p, nil
+}
+
+// withProfiles adds Go's profiles, for operators only.
+func withProfiles(others http.Handler) http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("/", others)
+	mux.HandleFunc("/debug/pprof/", pprof.Index)
+	mux.HandleFunc("/debug/pprof/profile", pprof.Profile)
+	mux.HandleFunc("/debug/pprof/trace", pprof.Trace)
+	return mux
 }
 
 // listenPlainly listens without Multipath TCP, which Go takes by itself and whose
@@ -95,7 +118,7 @@ func (p *program) newServer(h http.Handler) *http.Server {
 		DisableGeneralOptionsHandler: true, // it would answer OPTIONS * past h, its limits and its log
 		ReadHeaderTimeout:            5 * time.Second,
 		ReadTimeout:                  15 * time.Second,
-		WriteTimeout:                 30 * time.Second,
+		WriteTimeout:                 30 * time.Second, // of the service's own connections each piece has its time: patientConn
 		IdleTimeout:                  60 * time.Second,
 		MaxHeaderBytes:               16 << 10,
 		ErrorLog:                     slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
@@ -110,6 +133,7 @@ func (p *program) serve(ctx context.Context) error {
 	go func() { failed <- p.public.Serve(p.publicOn) }()
 	p.service.SetReady(true)
 	p.announce()
+	defer p.lines.close()
 	go debug.FreeOSMemory() // that was needed to start: most of what is held by then
 	select {
 	case <-ctx.Done():
@@ -118,6 +142,22 @@ func (p *program) serve(ctx context.Context) error {
 	case err := <-failed:
 		return errors.Join(fmt.Errorf("serving: %w", err), p.stop())
 	}
+}
+
+// readKeysAnew takes the keys that the file has now; one that can't be read
+// changes nothing.
+func (p *program) readKeysAnew() {
+	if p.settings.keysFile == "" {
+		p.log.Info("nothing to read anew: there is no -keys-file")
+		return
+	}
+	keys, err := readKeys(p.settings.keysFile)
+	if err != nil {
+		p.log.Error("the keys are as they were: their file can't be read", "file", p.settings.keysFile, "error", err)
+		return
+	}
+	p.service.SetKeys(keys)
+	p.log.Info("keys were read anew", "keys", len(keys))
 }
 
 // announce prints the one line that says where to ask.

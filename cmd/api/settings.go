@@ -26,12 +26,14 @@ type settings struct {
 	priors          *priors.Priors
 
 	connections int
+	each        int // connections of one address; 0 takes half of all
+	keysFile    string
 	limits      gate.Limits
 	keys        []gate.Key
 	origins     []string
 	proxies     []*net.IPNet
 
-	healthcheck, showVersion bool
+	healthcheck, showVersion, pprof bool
 }
 
 // setting is one flag with its variable. set reads a text of the form that
@@ -64,6 +66,7 @@ func readSettings(args []string, env func(string) string, stdout io.Writer) (*se
 	flags.SetOutput(io.Discard)
 	flags.BoolVar(&c.healthcheck, "healthcheck", false, "")
 	flags.BoolVar(&c.showVersion, "version", false, "")
+	flags.BoolVar(&c.pprof, "pprof", false, "")
 	given := map[string]*string{}
 	for _, s := range c.list() {
 		given[s.flag] = flags.String(s.flag, "", "")
@@ -117,7 +120,8 @@ func printHelp(c *settings, w io.Writer) {
 		fmt.Fprintf(w, "  -%s, %s (%s)\n        %s; %s\n", s.flag, s.variable, s.standard, s.help, s.format)
 	}
 	fmt.Fprint(w, "  -healthcheck\n        ask the running service's /readyz on its admin address, and exit 0 or 1\n"+
-		"  -version\n        print the version and exit\n")
+		"  -version\n        print the version and exit\n"+
+		"  -pprof\n        serve profiles of processor and memory on the admin address, under /debug/pprof/\n")
 }
 
 func address(to *string) func(string) error {
@@ -191,8 +195,9 @@ func duration(to *time.Duration) func(string) error {
 	}
 }
 
-func bytesOf(to *int64) func(string) error {
-	const least, most = 1 << 10, 64 << 20
+func bytesOf(to *int64) func(string) error { return between(to, 1<<10, 64<<20) }
+
+func between(to *int64, least, most int64) func(string) error {
 	return func(text string) error {
 		n, err := strconv.ParseInt(text, 10, 64)
 		if err != nil {

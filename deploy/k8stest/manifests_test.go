@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	monitoringv1 "github.com/prometheus-operator/prometheus-operator/pkg/apis/monitoring/v1"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	appsv1 "k8s.io/api/apps/v1"
@@ -25,6 +26,8 @@ type manifests struct {
 	autoscaler *autoscalingv2.HorizontalPodAutoscaler
 	disruption *policyv1.PodDisruptionBudget
 	network    *networkingv1.NetworkPolicy
+	ingress    *networkingv1.Ingress
+	monitor    *monitoringv1.PodMonitor
 }
 
 // read decodes documents strictly: an unknown or doubled field fails.
@@ -50,6 +53,12 @@ func read(t *testing.T, text string) (m manifests) {
 		case "NetworkPolicy":
 			m.network = new(networkingv1.NetworkPolicy)
 			strict(m.network)
+		case "Ingress":
+			m.ingress = new(networkingv1.Ingress)
+			strict(m.ingress)
+		case "PodMonitor":
+			m.monitor = new(monitoringv1.PodMonitor)
+			strict(m.monitor)
 		default:
 			t.Fatalf("no test knows the kind %q", head.Kind)
 		}
@@ -83,7 +92,13 @@ func TestRendered(t *testing.T) {
 		text, err := exec.CommandContext(t.Context(), kubectl, "kustomize", "../kubernetes/"+place).Output()
 		require.NoError(t, err)
 		m := read(t, string(text))
-		t.Run(place, func(t *testing.T) { checkPod(t, m); checkTogether(t, m) })
+		t.Run(place, func(t *testing.T) {
+			checkPod(t, m)
+			checkTogether(t, m)
+			if place != "base" {
+				checkEntrance(t, m)
+			}
+		})
 	}
 }
 
@@ -101,7 +116,11 @@ func checkPod(t *testing.T, m manifests) {
 	assert.Equal(t, []corev1.Capability{"ALL"}, c.SecurityContext.Capabilities.Drop)
 	assert.Empty(t, c.SecurityContext.Capabilities.Add)
 	assert.Empty(t, pod.Volumes, "nothing is stored")
-	assert.NotEmpty(t, pod.TopologySpreadConstraints)
+	var spread []string
+	for _, s := range pod.TopologySpreadConstraints {
+		spread = append(spread, s.TopologyKey)
+	}
+	assert.Equal(t, []string{"topology.kubernetes.io/zone", "kubernetes.io/hostname"}, spread)
 	assert.False(t, c.Resources.Requests.Cpu().IsZero())
 	assert.False(t, c.Resources.Limits.Memory().IsZero())
 	for name, probe := range map[string]*corev1.Probe{"/readyz": c.ReadinessProbe, "/healthz": c.LivenessProbe} {
@@ -109,6 +128,21 @@ func checkPod(t *testing.T, m manifests) {
 		assert.Equal(t, "operators", probe.HTTPGet.Port.String())
 	}
 	assert.NotNil(t, c.StartupProbe)
+}
+
+// Where clients and Prometheus come in.
+func checkEntrance(t *testing.T, m manifests) {
+	require.NotNil(t, m.ingress)
+	require.Len(t, m.ingress.Spec.TLS, 1)
+	require.Len(t, m.ingress.Spec.Rules, 1)
+	assert.Equal(t, []string{m.ingress.Spec.Rules[0].Host}, m.ingress.Spec.TLS[0].Hosts)
+	backend := m.ingress.Spec.Rules[0].HTTP.Paths[0].Backend.Service
+	assert.Equal(t, m.service.Name, backend.Name)
+	assert.Equal(t, m.service.Spec.Ports[0].Name, backend.Port.Name)
+	require.NotNil(t, m.monitor)
+	assert.Subset(t, m.deployment.Spec.Template.Labels, m.monitor.Spec.Selector.MatchLabels)
+	require.Len(t, m.monitor.Spec.PodMetricsEndpoints, 1)
+	assert.Equal(t, "operators", *m.monitor.Spec.PodMetricsEndpoints[0].Port)
 }
 
 // What one manifest names, another must have.

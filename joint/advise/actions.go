@@ -155,10 +155,11 @@ func (w *work) planFor(fix belief.Code) plan {
 		case slices.Contains(ofDepth, fix):
 			deeper = 0
 		}
-		p.depth = w.depthAfter(states, func(h length.Length) bool {
+		ok := func(h length.Length) bool {
 			_, broken := blocking(setup.AtDepth(h + deeper))
 			return !w.against(h) && !broken
-		})
+		}
+		p.depth = w.nearest(w.depthAfter(states, ok), ok)
 	}
 	w.place(&p, states)
 	return p
@@ -509,10 +510,11 @@ func (w *work) otherBushing() plan {
 			}
 		}
 		p := plan{fix: belief.CauseSetUpRight, bushing: size}
-		p.depth = w.depthAfter(shifted, func(h length.Length) bool {
+		ok := func(h length.Length) bool {
 			_, broken := blocking(setup.AtDepth(h + w.deeper))
 			return !broken
-		})
+		}
+		p.depth = w.nearest(w.depthAfter(shifted, ok), ok)
 		if _, broken := blocking(setup.AtDepth(p.depth + w.deeper)); broken {
 			continue
 		}

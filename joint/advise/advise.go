@@ -7,6 +7,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
+	"snugtail/joint/setting"
 )
 
 // Verdict on the set-up as it stands.
@@ -60,9 +61,12 @@ type Advice struct {
 	NextDepth  length.Length
 	ChanceNext float64
 	NextKnown  bool
-	Next       joint.Joint // at NextDepth, template moved
-	Predicted  joint.Fit   // after the steps
-	Limits     joint.Limits
+	DepthNow   length.Length // the depth set now
+	// Set is how NextDepth is set, and what chance that loses.
+	Set       setting.Best
+	Next      joint.Joint // at NextDepth, template moved
+	Predicted joint.Fit   // after the steps
+	Limits    joint.Limits
 	// Stated is the play that the sizes as stated give, where they all are.
 	Stated      length.Length
 	StatedKnown bool
@@ -89,6 +93,10 @@ type Advice struct {
 	// stated give.
 	SeatOffset      length.Length
 	SeatOffsetKnown bool
+	// Shortfall is why there is no joint at all, with WhyNoJoint. ReachesDoubted
+	// says that the template's reaches leave none, but that one was seen.
+	Shortfall      joint.Shortfall
+	ReachesDoubted bool
 }
 
 // On returns the advice on a case. Errors are those of belief.Observer.Of.
@@ -102,14 +110,17 @@ func On(o *belief.Observer, c *Case) (*Advice, error) {
 	w.judge()
 	w.doubts()
 	w.decide()
+	w.settle()
 	w.settleChance()
 	w.predict()
+	w.withoutJoint()
 	w.steps()
 	w.causes()
 	w.Corners = cornerDifferences(c.Cuts)
 	w.PartsOff = partsOff(w.setup, c.Cuts)
 	w.salvage()
 	w.Drift = w.drift()
+	w.DepthNow = w.depthNow
 	w.Minutes, w.Deeper = w.minutes(), w.deeper
 	w.SeatOffset, w.SeatOffsetKnown = w.seatOffset()
 	return &w.Advice, nil
@@ -159,6 +170,7 @@ func newWork(o *belief.Observer, c *Case, p *belief.Posterior) *work {
 		w.last = &c.Cuts[n-1]
 		w.current = !w.last.Depth.PinBoard.Given || sameDepth(w.last.Depth.Deeper().Length, w.depthNow)
 	}
+	w.engaged()
 	w.outlooks = p.Outlooks(mostOutlooks)
 	w.playNow = w.now.Play().MM()
 	w.deeper = w.cutDeeper()

@@ -38,6 +38,7 @@ const (
 	WhyUneven                 // play right, boards cut to different depths
 	WhyLimit                  // the depth that would fit breaks a limit
 	WhyCause                  // a cause that something else than depth puts right
+	WhyNoJoint                // by its reaches the template leaves no joint at any depth
 )
 
 // Decision is what to do next.

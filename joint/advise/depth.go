@@ -58,6 +58,7 @@ func (w *work) findDepth() {
 		l.noneWithin = l.broken
 	}
 	w.NextDepth, w.ChanceNext, w.NextKnown = h, chance, true
+	w.canBeSet()
 }
 
 // asGood is the chance that is given up for the depth that every other answer

@@ -10,6 +10,8 @@
 //	checks.go    which checks are open, what they read, what they are worth
 //	outcomes.go  what a check may show
 //	depth.go     the depth: best chance within all limits
+//	nojoint.go   whether there is a joint at all
+//	settable.go  the depths that the router can be set to
 //	steps.go     the steps that carry the decision out
 //	cure.go      causes, and what would put each right
 //	evidence.go  what a cause explains and what it does not

@@ -46,6 +46,7 @@ const (
 	ReasonSetting                     // depth scatters more than the target allows
 	ReasonHalfPitch                   // edges off by about half a pitch
 	ReasonCause                       // it puts Step.Cause right
+	ReasonNoJoint                     // there is no joint at all
 )
 
 // Fix says what is to be put right where a step's action is StopAndFix.
@@ -75,6 +76,7 @@ const (
 	FixSquareTemplate     // the same place at both ends
 	FixGlue               // less water in the joint, put together at once
 	FixThinner            // less depth than the board is thick
+	FixReaches            // a template whose reaches leave a joint
 )
 
 // Step is one thing to do. Amount is a positive length whose meaning goes with
@@ -171,6 +173,10 @@ func (w *work) moves() {
 
 // changeSteps puts right something else than the depth, which stays as it is.
 func (w *work) changeSteps() {
+	if w.Decision.Why == WhyNoJoint {
+		w.add(Step{Action: StopAndFix, Fix: FixReaches, Reason: ReasonNoJoint})
+		return
+	}
 	if w.Decision.Why == WhyLimit {
 		w.otherTool()
 		return

@@ -26,6 +26,7 @@
 package belief
 
 import (
+	"errors"
 	"math"
 	"sync"
 )
@@ -33,10 +34,24 @@ import (
 // Observer believes, before anything is seen, what its priors say.
 type Observer struct {
 	tables *tables
+	stop   func() bool // nil never stops
 }
 
+// ErrStopped is the error of what was stopped before it had an answer.
+var ErrStopped = errors.New("belief: stopped before there was an answer")
+
+// Until returns the same observer for one question, which gives up with
+// ErrStopped soon after stop begins to return true. It is asked about once a
+// millisecond.
+func (o *Observer) Until(stop func() bool) *Observer {
+	return &Observer{tables: o.tables, stop: stop}
+}
+
+// Stopped reports whether the observer's question was given up.
+func (o *Observer) Stopped() bool { return o.stop != nil && o.stop() }
+
 // NewObserver returns an observer with these priors, which it keeps.
-func NewObserver(p *Priors) *Observer { return &Observer{newTables(p)} }
+func NewObserver(p *Priors) *Observer { return &Observer{tables: newTables(p)} }
 
 // Default returns the observer with the default priors.
 var Default = sync.OnceValue(func() *Observer { return NewObserver(DefaultPriors()) })
@@ -64,14 +79,25 @@ func newTables(p *Priors) *tables {
 
 // Of returns what is believed of a case. Errors are *joint.Impossible for a
 // set-up that is stated in full and cannot be cut, a *CutError for a test
-// joint's depth, a *SessionError for an earlier session. A cut through the pin
+// joint's depth, a *SessionError for an earlier session, ErrStopped. A cut through the pin
 // board is no error here.
 func (o *Observer) Of(c *Case) (*Posterior, error) {
 	m, err := newModel(c, o.tables)
 	if err != nil {
 		return nil, err
 	}
-	return m.posterior(), nil
+	m.stop = o.stop
+	p := m.posterior()
+	if m.stopped {
+		return nil, ErrStopped
+	}
+	return p, nil
+}
+
+// goOn is false once the question was given up; then what was begun is left as it is.
+func (m *model) goOn() bool {
+	m.stopped = m.stopped || m.stop != nil && m.stop()
+	return !m.stopped
 }
 
 func (m *model) posterior() *Posterior {
@@ -84,9 +110,17 @@ func (m *model) posterior() *Posterior {
 		p.parts = append(p.parts, m.linear(fs, s, i, math.Log(sc.chance))...)
 	}
 	p.parts = append(p.parts, m.twoFaults(fs, p)...)
+	if !m.goOn() {
+		return p
+	}
 	p.grid = m.newGrid(p.parts, p.scatters)
+	if !m.goOn() {
+		return p
+	}
 	p.fields = m.gather(p.parts, p.grid)
-	p.settle()
+	if m.goOn() {
+		p.settle()
+	}
 	return p
 }
 

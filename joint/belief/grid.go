@@ -46,6 +46,9 @@ func (m *model) newGrid(parts []part, scatters []scatter) *grid {
 		g.sums[k] = make([]float64, g.n)
 		g.logs[k] = make([][]float64, len(m.earlier))
 		for i := range m.earlier {
+			if !m.goOn() {
+				return g
+			}
 			g.logs[k][i] = m.logsOf(&m.earlier[i], g, sc.by)
 			for n, l := range g.logs[k][i] {
 				g.sums[k][n] += l
@@ -134,6 +137,9 @@ func (m *model) gather(parts []part, g *grid) []field {
 		p := &parts[i]
 		if p.weight = 0; p.bound < best-negligible {
 			continue
+		}
+		if !m.goOn() {
+			return fields
 		}
 		m.gatherPart(p, g, fieldOf(&fields, p, g), felt, best)
 		total += p.weight

@@ -81,6 +81,8 @@ type model struct {
 	playRow  vector  // derivative of play by what lasts
 	flaws    []flaw  // what may be misread
 	logRight float64 // log of the chance that nothing is
+	stop     func() bool
+	stopped  bool
 }
 
 // latest is the test joint that was cut last or, where none was, the one to come.

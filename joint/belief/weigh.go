@@ -387,6 +387,9 @@ func (m *model) linear(fs []forecast, s *system, scatter int, log float64) []par
 	x := newSolution(m, s)
 	best := math.Inf(-1)
 	for i := range fs {
+		if !m.goOn() {
+			return nil
+		}
 		x.f = &fs[i]
 		x.solve()
 		right := x.part(-1, -1)

@@ -46,7 +46,10 @@ func TestBands(t *testing.T) {
 	oak := newJoint(t, setup("white_oak", "white_oak"))
 	bands, err = effort.Bands(&oak)
 	require.NoError(t, err)
-	assert.Positive(t, bands.CrushSD.MM())
+	e, _, err := effort.Closing(&oak, 0)
+	require.NoError(t, err)
+	assert.Equal(t, e.Crush, bands.Crush)
+	assert.InDelta(t, (e.CrushHigh - e.CrushLow).MM(), 4*bands.CrushSD.MM(), 1e-12, "about 95 %")
 	assert.NotEqual(t, length.Length(joint.DefaultCrush), bands.Crush)
 }
 

@@ -11,7 +11,7 @@
 // crushing, whose coefficient of variation between pieces is Scatter. The ratio
 // of two holds in the same wood needs no strength and is much surer.
 //
-// Source: model, second part, section 3 (derived; not tested with solids).
+// Source: joint/model.md, section 14 (derived; not tested with solids).
 package hold
 
 import (

@@ -16,7 +16,7 @@ import (
 
 func mm(x float64) length.Size { return length.Exactly(length.Length(x)) }
 
-// setup is the front of the model, second part, sections 1 and 3: pitch 7/8 in,
+// setup is the front of the model, sections 13 and 14: pitch 7/8 in,
 // opening 0.484 in, bushing 7/16 in, red oak, side 12 mm.
 func setup(d float64, angle joint.Angle, depth float64) joint.Setup {
 	oak := joint.Stock{Species: "red_oak"}
@@ -36,7 +36,7 @@ func newJoint(t require.TestingT, s joint.Setup) joint.Joint {
 	return j
 }
 
-// The figures that the model, second part, section 3, prints for red oak and a
+// The figures that the model, section 14, prints for red oak and a
 // side of 12 mm, to the digits printed: compression across the grain 7.0 MPa
 // (Wood Handbook, FPL-GTR-190, Table 5-3a), mu = 0.3.
 func TestRedOak(t *testing.T) {
@@ -77,7 +77,7 @@ func TestEdgePinByStatics(t *testing.T) {
 }
 
 // Tails never shear off first: f_c tan a is at most 0.27 tau at 15 deg in the 42
-// species that have both (model, second part, section 3).
+// species that have both (model, section 14).
 func TestTailsDoNotShearFirst(t *testing.T) {
 	species, most := 0, 0.0
 	for _, w := range wood.Species() {

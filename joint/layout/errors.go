@@ -141,8 +141,11 @@ func (g Groove) refused(board float64) *Refused {
 	if !g.Given {
 		return nil
 	}
-	if least := min(g.FromBottom, g.Width, g.Depth).MM(); !(least > 0) {
+	if least := min(g.Width, g.Depth).MM(); !(least > 0) {
 		return &Refused{QuantityGroove, least, 0, ReasonNotPositive}
+	}
+	if from := g.FromBottom.MM(); !(from >= 0) {
+		return &Refused{QuantityGroove, from, 0, ReasonNotPositive}
 	}
 	if end := g.end().MM(); !(end <= board) {
 		return &Refused{QuantityGroove, end, board, ReasonOffBoard}

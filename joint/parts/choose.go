@@ -26,9 +26,10 @@ type class struct {
 // option is one cutter for a class of joints.
 type option struct {
 	serves     bool
-	rank       int               // among those that serve, 0 is best
-	prediction *joint.Prediction // nil where it was refused without one
-	refusal    Refusal           // where it does not serve
+	rank       int                // among those that serve, 0 is best
+	prediction *joint.Prediction  // nil where it was refused without one
+	moved      *recommend.Refusal // where a limit moved the depth; see recommend.Choice
+	refusal    Refusal            // where it does not serve
 }
 
 // verdict holds an option for every cutter at hand.
@@ -103,14 +104,16 @@ func (c *chooser) judge(of class) (*verdict, error) {
 	if of.sawn || c.job.depthStated() {
 		return c.judgeAtDepth(of)
 	}
-	result, err := recommend.Cutters(c.setup(of), c.cutters, c.job.Target, c.job.Bands, c.job.Earlier...)
+	result, err := recommend.CuttersBy(c.job.Observer, c.setup(of), c.cutters, c.job.Target, c.job.Bands, c.job.Earlier...)
 	if err != nil {
 		return nil, fmt.Errorf("choosing a cutter: %w", err)
 	}
 	v := &verdict{options: make([]option, len(c.cutters)), changes: result.Changes}
 	for rank := range result.Choices {
 		choice := &result.Choices[rank]
-		v.options[c.index[choice.Cutter]] = of.option(&choice.Prediction, rank)
+		o := of.option(&choice.Prediction, rank)
+		o.moved = choice.Moved
+		v.options[c.index[choice.Cutter]] = o
 	}
 	for _, r := range result.Refused {
 		v.options[c.index[r.Cutter]] = option{refusal: Refusal{Reason: ReasonNoCutter, Cutter: r}}
@@ -135,6 +138,9 @@ func (of class) option(p *joint.Prediction, rank int) option {
 func (c *chooser) judgeAtDepth(of class) (*verdict, error) {
 	v := &verdict{options: make([]option, len(c.cutters))}
 	for i, cutter := range c.cutters {
+		if c.job.Observer != nil && c.job.Observer.Stopped() {
+			return nil, belief.ErrStopped
+		}
 		s := c.setup(of)
 		s.Cutter = cutter
 		if of.sawn {
@@ -224,6 +230,11 @@ func (v *verdict) rankByChance() {
 	}
 }
 
+// refuses reports whether any cutter does not serve.
+func (v *verdict) refuses() bool {
+	return slices.ContainsFunc(v.options, func(o option) bool { return !o.serves })
+}
+
 // serves reports whether any cutter does.
 func (v *verdict) serves() bool {
 	return slices.ContainsFunc(v.options, func(o option) bool { return o.serves })
@@ -263,6 +274,8 @@ type need struct {
 	ends   []*verdict
 	chosen int
 	count  int
+	stops  Stops  // for the front
+	pairs  []pair // the boards of each end
 }
 
 // prediction is the joint chosen for an end.
@@ -293,55 +306,21 @@ func (n *need) rank(cutter int) (sum int) {
 	return sum
 }
 
-// refusal is that of the first end which no cutter serves. All that tells the
-// ends of a drawer apart is how deep a cutter may go, in the lap and behind a
-// lip; so what serves the end with less wood serves the other too, and where
-// each end is served some cutter serves both.
+// refusal is that of the first end which no cutter serves; nil where one serves
+// every end. All that tells the ends of a drawer apart is how deep a cutter may go,
+// in the lap and behind a lip; so what serves the end with less wood mostly serves
+// the other too.
 func (c *chooser) refusal(n *need) *Refusal {
 	for cutter := range c.cutters {
 		if n.servedBy(cutter) {
 			return nil
 		}
 	}
-	end := 0
-	for end < len(n.ends)-1 && n.ends[end].serves() {
-		end++
+	end := slices.IndexFunc(n.ends, func(v *verdict) bool { return !v.serves() })
+	if end < 0 { // each end by other cutters
+		end = slices.IndexFunc(n.ends, func(v *verdict) bool { return v.refuses() })
 	}
 	r := n.ends[end].nearest()
 	r.End = End(end)
 	return &r
-}
-
-// choose gives every drawer, each served by some cutter, its own, and uses up
-// the list: again and again the cutter that serves the most drawers that have
-// none yet, and of those that serve as many the one that is recommended more.
-func (c *chooser) choose(open []*need) {
-	for len(open) > 0 {
-		cutter := c.most(open)
-		open = slices.DeleteFunc(open, func(n *need) bool {
-			if !n.servedBy(cutter) {
-				return false
-			}
-			n.chosen = cutter
-			return true
-		})
-	}
-}
-
-// most returns the cutter that serves the most drawers.
-func (c *chooser) most(open []*need) (best int) {
-	bestCount, bestRank := 0, 0
-	for cutter := range c.cutters {
-		count, rank := 0, 0
-		for _, n := range open {
-			if n.servedBy(cutter) {
-				count += n.count
-				rank += n.count * n.rank(cutter)
-			}
-		}
-		if count > bestCount || count == bestCount && rank < bestRank {
-			best, bestCount, bestRank = cutter, count, rank
-		}
-	}
-	return best
 }

@@ -7,8 +7,12 @@
 //
 //	drawer.go   what a drawer is to be: sizes, stock, back, groove, lip
 //	refuse.go   what keeps one from being made; the others are answered
-//	choose.go   one cutter for as many drawers as possible
+//	choose.go   which cutters serve a joint
+//	cover.go    the fewest set-ups for all drawers; assign.go who gets which
 //	make.go     every part's size, and what is worked on it
+//	seasons.go  what the house's year does to a drawer
+//	warn.go     what would spoil a drawer that can be made
+//	cures.go    what cures that, each tried by making the drawer again
 //	sawn.go     the reverse: sides already sawn ask for a depth
 //	setups.go   what to set up, in which order, and the test stock
 //	totals.go   stock and labour in all

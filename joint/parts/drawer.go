@@ -1,6 +1,9 @@
 package parts
 
-import "snugtail/joint/length"
+import (
+	"snugtail/joint/length"
+	"snugtail/joint/wood"
+)
 
 // Size is a size across, up, and front to back.
 type Size struct{ Width, Height, Depth length.Length }
@@ -11,19 +14,31 @@ func (s Size) Less(allowance Size) Size {
 }
 
 // Material is what a stock is made of.
-type Material uint8
+type Material = wood.Material
 
 // Materials.
 const (
-	Solid Material = iota
-	Plywood
+	Solid   = wood.Solid
+	Plywood = wood.Plywood
+	MDF     = wood.MDF
 )
 
 // Stock is boards of one wood and thickness.
 type Stock struct {
 	Thickness length.Length // as measured
-	Material  Material
-	Species   string // id in joint/wood, "" if not known
+	// Tolerance is how far the thickness is as good as sure to vary, either way;
+	// not stated where nothing was said of it.
+	Tolerance     length.Size
+	Material      Material
+	Species       string // id in joint/wood, "" if not known
+	Grain         wood.Grain
+	Moisture      wood.Moisture // when it is made into drawers
+	MoistureKnown bool
+}
+
+// alike reports whether two stocks are of one wood and thickness.
+func (s *Stock) alike(other *Stock) bool {
+	return s.Thickness == other.Thickness && s.Material == other.Material && s.Species == other.Species
 }
 
 // BackJoint is how the back meets the sides.
@@ -111,6 +126,22 @@ func (l Lip) bottom() length.Length {
 	return l.Width
 }
 
+// HeightRule says how a drawer's height is chosen.
+type HeightRule uint8
+
+// Rules of height. Half pins at both edges look alike and are strong.
+const (
+	ExactHeight  HeightRule = iota
+	HalfPinsDown            // the next height down that ends in half pins
+	HalfPinsUp              // the next one up
+)
+
+// Room is what an opening leaves free around a drawer, both sides together.
+type Room struct {
+	Known         bool
+	Width, Height length.Length
+}
+
 // NoBottom is a drawer's Bottom where no stock is named for one.
 const NoBottom = -1
 
@@ -118,6 +149,14 @@ const NoBottom = -1
 // indexes of Job.Stock.
 type Drawer struct {
 	Count int
+	// HeightRule says which height is taken instead of Outside's.
+	HeightRule HeightRule
+	// SidesHeight and BackHeight are those of sides and back above the sides' bottom
+	// edge, where they are lower than the front; not stated, they are as high.
+	SidesHeight, BackHeight length.Size
+	// Room is what the opening leaves free in width and height; of a drawer that
+	// was stated by its outside size it is not known.
+	Room Room
 	// Outside is the size over front, sides and back. A lip counts to its
 	// depth, and neither to its width nor to its height.
 	Outside                Size

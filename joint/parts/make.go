@@ -24,8 +24,8 @@ type WorkCode uint8
 
 // Kinds of work. What From, Width and Depth of a Work are stands beside each.
 const (
-	Pins        WorkCode = iota // depth of cut
-	Tails                       // depth of cut
+	Pins        WorkCode = iota // where they start from the part's bottom edge and how far up they run, both 0 for all of it; depth of cut
+	Tails                       // likewise
 	GrooveWork                  // its lower wall from the part's bottom edge, width, depth
 	HousingWork                 // its nearer wall from the side's back end, width, depth
 	RabbetWork                  // the lip's width, depth of the rabbet from the inside face
@@ -62,6 +62,8 @@ type Part struct {
 	Count                    int // of all drawers of the row
 	Stock                    int // index of Job.Stock
 	Work                     []Work
+	Rough                    RoughSize // as sawn out; zero where no allowance was given
+	Warnings                 []Warning
 }
 
 // maker makes the parts of one row of drawers; lengths by the symbols of the
@@ -70,10 +72,22 @@ type maker struct {
 	d          *Drawer
 	stock      []Stock
 	tf, ts, tb length.Length
+	hs, hb     length.Length // heights of sides and back, from the sides' bottom edge
 }
 
 func newMaker(d *Drawer, stock []Stock) *maker {
-	return &maker{d: d, stock: stock, tf: stock[d.Front].Thickness, ts: stock[d.Sides].Thickness, tb: stock[d.BackFrom].Thickness}
+	m := &maker{d: d, stock: stock, tf: stock[d.Front].Thickness, ts: stock[d.Sides].Thickness, tb: stock[d.BackFrom].Thickness}
+	m.hs = d.SidesHeight.Or(d.Outside.Height).Length
+	m.hb = d.BackHeight.Or(m.hs).Length
+	return m
+}
+
+// height of the joint at an end: that of the lower of its boards.
+func (m *maker) height(end End) length.Length {
+	if end == AtBack {
+		return m.hb
+	}
+	return m.hs
 }
 
 func (m *maker) thickness(part Name) length.Length {
@@ -120,12 +134,21 @@ func (m *maker) part(name Name, each int, long, wide length.Length, work ...Work
 func (m *maker) front(cut joint.Depth) Part {
 	lip, out := m.d.Lip, m.d.Outside
 	work := make([]Work, 0, 3)
-	work = append(work, Work{Code: Pins, At: BothEnds, Depth: cut.PinBoard.Length})
+	work = append(work, m.pins(cut))
 	if !lip.Given {
 		return m.part(Front, 1, out.Width, out.Height, m.groove(work, 0)...)
 	}
 	work = append(work, Work{Code: RabbetWork, At: lip.at(), Width: lip.Width, Depth: m.tf - lip.Thickness})
 	return m.part(Front, 1, out.Width+2*lip.ends(), out.Height+lip.top()+lip.bottom(), m.groove(work, lip.bottom())...)
+}
+
+// pins are cut as far up as the sides reach.
+func (m *maker) pins(cut joint.Depth) Work {
+	w := Work{Code: Pins, At: BothEnds, Depth: cut.PinBoard.Length}
+	if m.hs < m.d.Outside.Height {
+		w.From, w.Width = m.d.Lip.bottom(), m.hs
+	}
+	return w
 }
 
 // groove adds the bottom's groove, on a part that starts so far below the
@@ -153,17 +176,21 @@ func (m *maker) side(front, back joint.Depth) Part {
 	work = append(work, Work{Code: Tails, At: FrontEnd, Depth: front.TailBoard.Length})
 	switch b := m.d.Back; b.Joint {
 	case HalfBlindBack:
-		work = append(work, Work{Code: Tails, At: BackEnd, Depth: back.TailBoard.Length})
+		tails := Work{Code: Tails, At: BackEnd, Depth: back.TailBoard.Length}
+		if m.hb < m.hs {
+			tails.Width = m.hb
+		}
+		work = append(work, tails)
 	case HousedBack:
 		work = append(work, Work{Code: HousingWork, At: BackEnd, From: b.Setback, Width: m.tb, Depth: b.Housing})
 	}
-	return m.part(Side, 2, m.sideLength(front, back), m.d.Outside.Height, m.groove(work, 0)...)
+	return m.part(Side, 2, m.sideLength(front, back), m.hs, m.groove(work, 0)...)
 }
 
 // back is W long as a pin board, W - 2 ts between the sides and 2 n more where
 // it is let into them; it ends above the groove where the bottom goes under it.
 func (m *maker) back(cut joint.Depth) Part {
-	b, g, height := m.d.Back, m.d.Groove, m.d.Outside.Height
+	b, g, height := m.d.Back, m.d.Groove, m.hb
 	var work []Work
 	if b.Joint == HalfBlindBack {
 		work = append(make([]Work, 0, 2), Work{Code: Pins, At: BothEnds, Depth: cut.PinBoard.Length})

@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -9,6 +10,8 @@ import (
 	"snugtail/joint/belief"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/joint/seasons"
+	"snugtail/joint/wood"
 )
 
 // Job is drawers to be made with one template and bushing.
@@ -19,13 +22,17 @@ type Job struct {
 	// where that is stated.
 	Cutters []joint.Cutter
 	Target  joint.Target
-	Bands   joint.Bands
-	Earlier []belief.Session // with the same template, oldest first
+	// Climates of the house that the drawers live in; none stand for a heated
+	// home's year, in which only wood of a known species is judged.
+	Climates []wood.Climate
+	Bands    joint.Bands
+	Earlier  []belief.Session // with the same template, oldest first
 	// Observer learns from them; nil is the default one.
 	Observer *belief.Observer
 	Stock    []Stock
 	Drawers  []Drawer
 	Rates    Rates
+	Rough    RoughAllowance
 }
 
 // ErrNoCutter is the error for a job without a cutter.
@@ -57,15 +64,20 @@ type Plan struct {
 	TestStock []TestStock
 	Totals    []Total // for each of Job.Stock
 	Labour    Labour
+	Cover     Cover
 }
 
 // Made is a row of drawers as it is made, or why it can't be.
 type Made struct {
 	Refusal *Refusal // nil where it can be made
+	Outside Size     // by its rule of height
 	Parts   []Part
 	Front   Corner
 	Back    Corner // only with a half-blind back
 	Sawn    Sawn
+	Seasons Seasons
+	// Warnings are those of the whole drawer; its parts and corners have their own.
+	Warnings []Warning
 }
 
 // Corner is the half-blind joint at one end of a drawer.
@@ -73,7 +85,11 @@ type Corner struct {
 	Known  bool
 	Setup  int // index of Plan.Setups
 	Depth  joint.Depth
+	Height length.Length // of the lower of its boards
 	Layout Layout
+	// Joint is the one that is cut there.
+	Joint    *joint.Prediction
+	Warnings []Warning
 }
 
 // Layout is what is seen of a joint's layout; known for templates that are
@@ -83,7 +99,11 @@ type Layout struct {
 	Pitches  int
 	HalfPins bool
 	Edge     length.Length // the smallest edge pin's root
-	Groove   layout.Finding
+	Nearest  layout.Nearest
+	// StrongBelow and StrongAbove are the nearest heights below and above at which the edge
+	// pins are strong; unknown where they are.
+	StrongBelow, StrongAbove layout.Place
+	Groove                   layout.Finding
 	// Runs are the sockets routed, counted on both boards, and Openings the
 	// openings of the template that guide the cutter to them.
 	Runs, Openings int
@@ -97,7 +117,8 @@ func New(job Job) (Plan, error) {
 	if len(c.cutters) == 0 {
 		return Plan{}, ErrNoCutter
 	}
-	p := &planner{job: &job, chooser: c}
+	p := &planner{job: &job, chooser: c, drawers: slices.Clone(job.Drawers)}
+	p.house()
 	p.plan.Cutters, p.plan.Drawers = c.cutters, make([]Made, len(job.Drawers))
 	if err := p.choose(); err != nil {
 		return Plan{}, err
@@ -113,20 +134,30 @@ func New(job Job) (Plan, error) {
 type planner struct {
 	job     *Job
 	chooser *chooser
+	drawers []Drawer // the job's, by their rules of height
 	plan    Plan
-	makers  []*maker
-	needs   []*need // nil where a drawer is refused for its own sizes
-	layouts map[layoutKey]Layout
+	moves   []moves // for each of Job.Stock
+
+	climates []wood.Climate // the job's, or a heated home's
+	extremes seasons.House
+	trials   map[Instead]trial          // of the drawer that is looked at
+	apartBy  map[apartKey]length.Length // play left in the worst season
+	makers   []*maker
+	needs    []*need // nil where a drawer is refused for its own sizes
+	layouts  map[layoutKey]Layout
 }
 
 // choose refuses what can't be made and gives every other joint its cutter.
 func (p *planner) choose() error {
-	n := len(p.job.Drawers)
+	n := len(p.drawers)
 	p.makers, p.needs = make([]*maker, n), make([]*need, n)
 	open := make([]*need, 0, n)
-	for i := range p.job.Drawers {
-		p.makers[i] = newMaker(&p.job.Drawers[i], p.job.Stock)
-		if p.plan.Drawers[i].Refusal = p.makers[i].refusal(); p.plan.Drawers[i].Refusal != nil {
+	for i := range p.drawers {
+		made := &p.plan.Drawers[i]
+		made.Refusal = p.ruleHeight(&p.drawers[i])
+		made.Outside = p.drawers[i].Outside
+		p.makers[i] = newMaker(&p.drawers[i], p.job.Stock)
+		if made.Refusal = cmp.Or(made.Refusal, p.makers[i].refusal()); made.Refusal != nil {
 			continue
 		}
 		var err error
@@ -137,12 +168,12 @@ func (p *planner) choose() error {
 			open = append(open, p.needs[i])
 		}
 	}
-	p.chooser.choose(open)
+	p.plan.Cover = p.chooser.cover(open)
 	return nil
 }
 
 func (p *planner) need(m *maker) (*need, error) {
-	n := &need{count: m.d.Count}
+	n := &need{count: m.d.Count, stops: m.d.Lip.stops(), pairs: []pair{{pin: m.d.Front, tail: m.d.Sides}, {pin: m.d.BackFrom, tail: m.d.Sides}}}
 	for _, of := range m.classes() {
 		v, err := p.chooser.verdict(of)
 		if err != nil {
@@ -150,6 +181,7 @@ func (p *planner) need(m *maker) (*need, error) {
 		}
 		n.ends = append(n.ends, v)
 	}
+	n.pairs = n.pairs[:len(n.ends)]
 	return n, nil
 }
 
@@ -167,18 +199,60 @@ func (p *planner) make() error {
 		if made.Refusal != nil {
 			continue
 		}
-		front, back := n.depths()
-		made.Parts = m.parts(front, back)
-		if made.Front, err = p.corner(m, n, AtFront); err != nil {
+		if err := p.fill(made, m, n); err != nil {
 			return fmt.Errorf("drawer %d: %w", i, err)
 		}
-		if len(n.ends) > 1 {
-			if made.Back, err = p.corner(m, n, AtBack); err != nil {
-				return fmt.Errorf("drawer %d: %w", i, err)
-			}
+		p.enter(m, n, &made.Front, AtFront)
+		if made.Back.Known {
+			p.enter(m, n, &made.Back, AtBack)
+		}
+		if err := p.warn(i); err != nil {
+			return fmt.Errorf("drawer %d: %w", i, err)
 		}
 	}
 	p.orderSetups()
+	return nil
+}
+
+// fill makes a drawer's parts and joints.
+func (p *planner) fill(made *Made, m *maker, n *need) (err error) {
+	front, back := n.depths()
+	made.Parts = m.parts(front, back)
+	if rough := &p.job.Rough; rough.Given {
+		for i := range made.Parts {
+			made.Parts[i].Rough = rough.of(&made.Parts[i], m.stock[made.Parts[i].Stock].Material)
+		}
+	}
+	if made.Front, err = p.corner(m, n, AtFront); err != nil {
+		return err
+	}
+	if len(n.ends) > 1 {
+		if made.Back, err = p.corner(m, n, AtBack); err != nil {
+			return err
+		}
+	}
+	made.Seasons = p.seasons(m)
+	return nil
+}
+
+// ruleHeight sets a drawer's height by its rule.
+func (p *planner) ruleHeight(d *Drawer) *Refusal {
+	if d.HeightRule == ExactHeight {
+		return nil
+	}
+	pitch, h := p.job.Setup.Template.Pitch.Length, d.Outside.Height
+	ruled := layout.HalfPinsUp(h, pitch)
+	if d.HeightRule == HalfPinsDown {
+		ruled = layout.HalfPinsDown(h, pitch)
+	}
+	if h.Rounded() <= 0 {
+		return nil // no room is refused for that
+	}
+	if ruled <= 0 {
+		return &Refusal{Reason: ReasonNoHalfPins, Value: h, Limit: pitch}
+	}
+	d.Outside.Height = ruled
+	d.Room.Height += h - ruled
 	return nil
 }
 
@@ -190,8 +264,8 @@ type layoutKey struct {
 }
 
 // layout lays a joint out, every kind of joint once.
-func (p *planner) layout(m *maker, of *joint.Prediction) (Layout, error) {
-	key := layoutKey{of, m.d.Outside.Height, m.d.Groove}
+func (p *planner) layout(m *maker, of *joint.Prediction, end End) (Layout, error) {
+	key := layoutKey{of, m.height(end), m.d.Groove}
 	if known, ok := p.layouts[key]; ok {
 		return known, nil
 	}
@@ -209,17 +283,23 @@ func lay(key layoutKey) (Layout, error) {
 		return Layout{}, nil
 	}
 	g := key.groove
-	l, err := layout.New(layout.Plan{
+	plan := layout.Plan{
 		Setup: s, Width: key.height,
 		Groove: layout.Groove{Given: g.Given, FromBottom: g.FromBottom, Width: g.Width, Depth: g.Depth},
-	})
+	}
+	l, err := layout.New(plan)
 	var refused *layout.Refused
+	if errors.As(err, &refused) && refused.Quantity == layout.QuantityGroove {
+		plan.Groove = layout.Groove{} // pins and tails are laid out all the same
+		l, err = layout.New(plan)
+	}
 	if errors.As(err, &refused) { // more pitches than a board of a drawer has
 		return Layout{}, nil
 	}
 	if err != nil {
 		return Layout{}, fmt.Errorf("laying out a joint %g mm high: %w", key.height.MM(), err)
 	}
+	below, above := layout.StrongHeights(&l.Joint, key.height)
 	sockets, pinSockets := len(l.PinBoard.TailSockets), len(l.TailBoard.PinSockets)
 	openings := sockets + pinSockets
 	if s.Template.Kind == joint.OnePiece { // one opening guides to a socket on either board
@@ -227,6 +307,7 @@ func lay(key layoutKey) (Layout, error) {
 	}
 	return Layout{
 		Known: true, Pitches: l.Pitches, HalfPins: l.HalfPins, Edge: l.SmallestEdgePin(), Groove: l.Groove,
+		Nearest: l.Nearest, StrongBelow: below, StrongAbove: above,
 		Runs: sockets + pinSockets, Openings: openings,
 	}, nil
 }

@@ -840,3 +840,17 @@ func BenchmarkHundredDrawers(b *testing.B) {
 		}
 	}
 }
+
+// Told is the cutter that misses by least: 9.5 deg, 6.8 mm deep, lacks 0.97 mm of
+// lap in a front of 9 mm; 14 deg, 10.93 mm deep, comes out 1.93 mm in front of
+// it, which is 5.1 mm of lap.
+func TestToldIsTheNearestCutter(t *testing.T) {
+	d := chartDrawer()
+	d.Front = thin9
+	j := job(d)
+	j.Cutters = []joint.Cutter{cutter("half-14", 12.7, 14), cutter("slim", 11.1125, 9.5)}
+	p := plan(t, j)
+	require.NotNil(t, p.Drawers[0].Refusal)
+	assert.Equal(t, "slim", p.Drawers[0].Refusal.Cutter.Cutter.ID)
+	assert.InDelta(t, -0.97, p.Drawers[0].Refusal.Cutter.Limit.Margin.MM(), 0.01)
+}

@@ -26,6 +26,9 @@ const (
 	ReasonNoCutter                     // no cutter at hand serves at End; Cutter
 	ReasonIntoLip                      // depth of cut; what is behind the lip; Cutter
 	ReasonSawnPlay                     // play at the depth that sawn sides need; Target's end
+	ReasonNoHalfPins                   // the height; the template's pitch
+	ReasonSidesTooHigh                 // the height of Part, sides or back; that of the front or the sides
+	ReasonFiberboard                   // Part would be dovetailed
 )
 
 // End is an end of the drawer.
@@ -53,7 +56,7 @@ type Refusal struct {
 // refusal returns the first reason of a drawer's own sizes, before any joint
 // is looked at.
 func (m *maker) refusal() *Refusal {
-	return cmp.Or(m.refusedSize(), m.refusedLip(), m.refusedGroove(), m.refusedBottom(), m.refusedHousing())
+	return cmp.Or(m.refusedMaterial(), m.refusedSize(), m.refusedHeights(), m.refusedLip(), m.refusedGroove(), m.refusedBottom(), m.refusedHousing())
 }
 
 func (m *maker) refusedSize() *Refusal {
@@ -70,6 +73,36 @@ func (m *maker) refusedSize() *Refusal {
 	return nil
 }
 
+// refusedHeights: no part is higher than the one it is joined to.
+func (m *maker) refusedHeights() *Refusal {
+	switch {
+	case (m.hs - m.d.Outside.Height).Rounded() > 0:
+		return &Refusal{Reason: ReasonSidesTooHigh, Part: Side, Value: m.hs, Limit: m.d.Outside.Height}
+	case (m.hb - m.hs).Rounded() > 0:
+		return &Refusal{Reason: ReasonSidesTooHigh, Part: Back, Value: m.hb, Limit: m.hs}
+	}
+	return nil
+}
+
+// refusedMaterial: fiberboard has no grain to hold a pin or a tail together, and
+// crumbles where it is thin; common practice, no source.
+func (m *maker) refusedMaterial() *Refusal {
+	for _, part := range m.dovetailed() {
+		if m.stock[m.from(part)].Material == MDF {
+			return &Refusal{Reason: ReasonFiberboard, Part: part}
+		}
+	}
+	return nil
+}
+
+// dovetailed are the parts with pins or tails.
+func (m *maker) dovetailed() []Name {
+	if m.d.Back.Joint == HalfBlindBack {
+		return []Name{Front, Side, Back}
+	}
+	return []Name{Front, Side}
+}
+
 func (m *maker) refusedLip() *Refusal {
 	if lip := m.d.Lip; lip.Given && lip.Thickness >= m.tf {
 		return &Refusal{Reason: ReasonLipTooThick, Part: Front, Value: lip.Thickness, Limit: m.tf}
@@ -79,7 +112,7 @@ func (m *maker) refusedLip() *Refusal {
 
 // refusedGroove: the groove lies on every part that has it, and not through it.
 func (m *maker) refusedGroove() *Refusal {
-	g, height := m.d.Groove, m.d.Outside.Height
+	g, height := m.d.Groove, m.hb // which is the lowest
 	if !g.Given {
 		return nil
 	}

@@ -79,7 +79,7 @@ func (o *option) off(play length.Length) float64 {
 // comesOut finds the size that the drawer comes out at when its joints are cut
 // as if the sides were still to be sawn: D + L - the sides' length then.
 func (c *chooser) comesOut(m *maker) (depth length.Length, known bool, err error) {
-	alone := need{count: 1}
+	alone := need{count: 1} // whose boards don't count
 	for _, of := range m.classes() {
 		of.sawn, of.at = false, 0
 		v, err := c.verdict(of)
@@ -91,7 +91,7 @@ func (c *chooser) comesOut(m *maker) (depth length.Length, known bool, err error
 	if c.refusal(&alone) != nil {
 		return 0, false, nil
 	}
-	c.choose([]*need{&alone})
+	c.cover([]*need{&alone})
 	front, back := alone.depths()
 	return m.d.Outside.Depth + m.d.Sawn.Length - m.sideLength(front, back), true, nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/joint/recommend"
 )
 
 // MostTestJoints bounds the test joints that one set-up is expected to take.
@@ -23,13 +24,14 @@ const TestPieceLength = 200
 type Setup struct {
 	Cutter int // index of Plan.Cutters
 	Depth  joint.Depth
-	// Lip is how far the stop is moved for fronts that are lipped, which are
-	// cut by themselves; 0 for all others.
-	Lip length.Length
+	Stops
 	// Prediction is of the joint with the thinnest pin board.
 	Prediction *joint.Prediction
-	Drawers    []int // indexes of Job.Drawers
-	Joints     int
+	// Moved is why its depth is not the one that gives the target's play; nil where
+	// nothing moved it.
+	Moved   *recommend.Refusal
+	Drawers []int // indexes of Job.Drawers
+	Joints  int
 	// TestJoints are to be expected: 1/chance of a first-time fit, at most
 	// MostTestJoints, for the first pair of boards and one for every further;
 	// one for the first too where cutter and depth stay as they were.
@@ -38,26 +40,52 @@ type Setup struct {
 	pairs      []pair
 }
 
+// Stops are how far the jig's stops are moved for fronts that are lipped, which
+// are cut by themselves; zero for all others. The lip lies below the template,
+// and the ends that the cutter meets, those of the rabbet, have to stand where
+// other fronts end: so each front comes further forward, towards the operator,
+// by its lip. Its bottom edge meets a side stop: where the lip runs along it, the
+// stop moves outwards by the lip, so that pins are measured from the drawer's own
+// bottom edge; where it does not, it stays.
+type Stops struct {
+	Lip  length.Length // that the front stands further forward
+	Side length.Length // that both side stops move outwards
+}
+
+// stops for a lipped front.
+func (l Lip) stops() Stops {
+	if !l.Given {
+		return Stops{}
+	}
+	return Stops{Lip: l.ends(), Side: l.bottom()}
+}
+
 // pair is the boards of a test joint: stock of pin board and of tail board.
 type pair struct {
 	pin, tail int
 	height    length.Length // of the highest drawer
 }
 
-// corner enters the joint at one end of a drawer into its set-up.
+// corner is the joint at one end of a drawer.
 func (p *planner) corner(m *maker, n *need, end End) (Corner, error) {
 	of := n.prediction(end)
 	s := of.Joint.Setup()
-	c := Corner{Known: true, Depth: s.Depth}
-	lip, pin := length.Length(0), m.d.BackFrom
-	if end == AtFront {
-		lip, pin = m.d.Lip.Width, m.d.Front
-	}
-	c.Setup = p.setup(n.chosen, s.Depth, lip)
-	p.plan.Setups[c.Setup].add(m, of, pin)
+	c := Corner{Known: true, Depth: s.Depth, Height: m.height(end), Joint: of}
 	var err error
-	c.Layout, err = p.layout(m, of)
+	c.Layout, err = p.layout(m, of, end)
 	return c, err
+}
+
+// enter enters a corner into its set-up.
+func (p *planner) enter(m *maker, n *need, c *Corner, end End) {
+	stops, pin := Stops{}, m.d.BackFrom
+	if end == AtFront {
+		stops, pin = m.d.Lip.stops(), m.d.Front
+	}
+	c.Setup = p.setup(n.chosen, c.Depth, stops)
+	s := &p.plan.Setups[c.Setup]
+	s.add(m, c, pin)
+	s.Moved = cmp.Or(s.Moved, n.ends[end].options[n.chosen].moved)
 }
 
 func lap(of *joint.Prediction) length.Length {
@@ -66,9 +94,9 @@ func lap(of *joint.Prediction) length.Length {
 }
 
 // setup finds a set-up, or begins it.
-func (p *planner) setup(cutter int, depth joint.Depth, lip length.Length) int {
-	wanted := Setup{Cutter: cutter, Depth: depth, Lip: lip}
-	i := slices.IndexFunc(p.plan.Setups, func(s Setup) bool { return s.Lip == lip && sameCut(&s, &wanted) })
+func (p *planner) setup(cutter int, depth joint.Depth, stops Stops) int {
+	wanted := Setup{Cutter: cutter, Depth: depth, Stops: stops}
+	i := slices.IndexFunc(p.plan.Setups, func(s Setup) bool { return s.Stops == stops && sameCut(&s, &wanted) })
 	if i >= 0 {
 		return i
 	}
@@ -79,9 +107,9 @@ func (p *planner) setup(cutter int, depth joint.Depth, lip length.Length) int {
 func same(a, b length.Length) bool { return math.Abs((a - b).MM()) < length.Resolution }
 
 // add enters two corners, left and right, of a row of drawers.
-func (s *Setup) add(m *maker, of *joint.Prediction, pin int) {
-	if s.Prediction == nil || lap(of) < lap(s.Prediction) {
-		s.Prediction = of
+func (s *Setup) add(m *maker, c *Corner, pin int) {
+	if s.Prediction == nil || lap(c.Joint) < lap(s.Prediction) {
+		s.Prediction = c.Joint
 	}
 	s.Joints += 2 * m.d.Count
 	i := slices.IndexFunc(s.pairs, func(p pair) bool { return p.pin == pin && p.tail == m.d.Sides })
@@ -89,7 +117,7 @@ func (s *Setup) add(m *maker, of *joint.Prediction, pin int) {
 		s.pairs = append(s.pairs, pair{pin: pin, tail: m.d.Sides})
 		i = len(s.pairs) - 1
 	}
-	s.pairs[i].height = max(s.pairs[i].height, m.d.Outside.Height)
+	s.pairs[i].height = max(s.pairs[i].height, c.Height)
 }
 
 // orderSetups puts set-ups into the order of work: the cutter with the most
@@ -110,7 +138,7 @@ func (p *planner) orderSetups() {
 			-cmp.Compare(joints[x.Cutter], joints[y.Cutter]), cmp.Compare(x.Cutter, y.Cutter),
 			cmp.Compare(x.Depth.PinBoard.Rounded(), y.Depth.PinBoard.Rounded()),
 			cmp.Compare(x.Depth.TailBoard.Rounded(), y.Depth.TailBoard.Rounded()),
-			cmp.Compare(x.Lip, y.Lip))
+			cmp.Compare(x.Lip, y.Lip), cmp.Compare(x.Side, y.Side))
 	})
 	p.renumber(order)
 }
@@ -165,7 +193,7 @@ func distinct(pairs []pair, stock []Stock) []pair {
 	var all []pair
 	for _, p := range pairs {
 		i := slices.IndexFunc(all, func(q pair) bool {
-			return stock[q.pin] == stock[p.pin] && stock[q.tail] == stock[p.tail]
+			return stock[q.pin].alike(&stock[p.pin]) && stock[q.tail].alike(&stock[p.tail])
 		})
 		if i < 0 {
 			all = append(all, p)
@@ -221,11 +249,11 @@ func (p *planner) testStock() {
 }
 
 func (p *planner) testStockOf(stock int, height length.Length) int {
-	i := slices.IndexFunc(p.plan.TestStock, func(t TestStock) bool { return t.Stock == p.job.Stock[stock] })
+	i := slices.IndexFunc(p.plan.TestStock, func(t TestStock) bool { return t.Stock.alike(&p.job.Stock[stock]) })
 	if i < 0 {
 		t := TestStock{Stock: p.job.Stock[stock], Length: TestPieceLength}
 		for k, other := range p.job.Stock {
-			if other == t.Stock {
+			if other.alike(&t.Stock) {
 				t.From = append(t.From, k)
 			}
 		}

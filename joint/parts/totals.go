@@ -9,9 +9,36 @@ import (
 // Test pieces come on top.
 type Total struct {
 	Pieces int
+	Amount
+	Rough Amount // as sawn out; zero where no allowance was given
+}
+
+// Amount is how much of one stock.
+type Amount struct {
 	Length length.Length
 	Area   float64 // mm^2
+	Volume float64 // mm^3
 }
+
+// RoughAllowance is what is added to each finished size to saw a part out. The
+// zero RoughAllowance is none.
+type RoughAllowance struct {
+	Given                    bool
+	Length, Width, Thickness length.Length
+}
+
+// of returns the part as it is sawn out. Sheet materials are bought as thick as
+// they are.
+func (r *RoughAllowance) of(p *Part, m Material) RoughSize {
+	thick := p.Thickness
+	if m == Solid {
+		thick += r.Thickness
+	}
+	return RoughSize{p.Length + r.Length, p.Width + r.Width, thick}
+}
+
+// RoughSize is a part as it is sawn out.
+type RoughSize struct{ Length, Width, Thickness length.Length }
 
 // Rates are an estimator's own minutes for each of what Labour counts. The
 // zero Rates are none.
@@ -81,10 +108,17 @@ func (p *planner) passes() float64 {
 }
 
 func (t *Total) add(p *Part) {
-	n := float64(p.Count)
 	t.Pieces += p.Count
-	t.Length += length.Length(n) * p.Length
-	t.Area += n * p.Length.MM() * p.Width.MM()
+	t.Amount.add(p.Count, RoughSize{p.Length, p.Width, p.Thickness})
+	t.Rough.add(p.Count, p.Rough)
+}
+
+func (a *Amount) add(count int, size RoughSize) {
+	n := float64(count)
+	a.Length += length.Length(n) * size.Length
+	area := n * size.Length.MM() * size.Width.MM()
+	a.Area += area
+	a.Volume += area * size.Thickness.MM()
 }
 
 // add counts the two corners, left and right, of a row of drawers.
@@ -96,7 +130,7 @@ func (l *Labour) add(c *Corner, m *maker, passes float64) {
 		return
 	}
 	l.Openings += n * c.Layout.Openings
-	travel := 2*m.ts.MM()*float64(c.Layout.Runs) + passes*m.d.Outside.Height.MM()
+	travel := 2*m.ts.MM()*float64(c.Layout.Runs) + passes*c.Height.MM()
 	l.Cut += length.Length(float64(n) * travel)
 }
 

@@ -27,11 +27,13 @@ type Change struct {
 	Bushing joint.Bushing
 	Angle   joint.Angle   // at least (SteeperAngle) or at most (ShallowerAngle)
 	Size    length.Length // bushing diameter or board thickness, at least or at most
+	// CuttingLength that the cutter has to have as well; 0 where its own will do.
+	CuttingLength length.Length
 }
 
 // changes says, for the pair that misses by least, what else would serve.
 func changes(s joint.Setup, refused []Refusal) []Change {
-	nearest, found := nearestMiss(refused)
+	nearest, found := nearestMiss(s, refused)
 	if !found {
 		return []Change{{Code: AnotherTemplate}}
 	}
@@ -58,10 +60,14 @@ func changesFor(s joint.Setup, nearest Refusal) []Change {
 	}
 }
 
-// nearestMiss returns the refusal whose broken limit is broken by least. A
-// cutter through the pin board misses the lap; count it as such.
-func nearestMiss(refused []Refusal) (nearest Refusal, found bool) {
+// nearestMiss returns the refusal whose broken limit is broken by least, of those
+// that would leave a joint by the template's reaches. A cutter through the pin
+// board misses the lap; count it as such.
+func nearestMiss(s joint.Setup, refused []Refusal) (nearest Refusal, found bool) {
 	for _, r := range refused {
+		if noTails(s, &r) {
+			continue
+		}
 		if r.Obstacle == ObstacleImpossible && r.Impossible.Reason == joint.ReasonThroughPinBoard {
 			missing := length.Length(r.Impossible.Limit - r.Impossible.Value - joint.LeastLap)
 			r.Limit = joint.Limit{Code: joint.LimitLap, Known: true, Margin: missing}
@@ -73,6 +79,15 @@ func nearestMiss(refused []Refusal) (nearest Refusal, found bool) {
 		}
 	}
 	return nearest, found
+}
+
+// noTails reports whether by the template's reaches a pair leaves no joint to
+// speak of, whatever else stands in its way.
+func noTails(s joint.Setup, r *Refusal) bool {
+	s.Cutter, s.Bushing = r.Cutter, r.Bushing
+	j, _ := joint.New(s.AtDepth(r.Depth)) // geometry answers even where limits are broken
+	limits := j.Limits()
+	return limits[joint.LimitTailLeft].Broken() || limits[joint.LimitTailEnters].Broken() || limits[joint.LimitStraightFlank].Broken()
 }
 
 // shallower: the fitting depth must come down to hMax. tan a grows as h

@@ -17,7 +17,7 @@ import (
 	"snugtail/joint/stock"
 )
 
-// query is the case that the model, second part, section 3, works: pitch 7/8 in,
+// query is the case that the model, section 14, works: pitch 7/8 in,
 // opening 0.484 in, bushing 7/16 in, red oak, side 12 mm.
 func query(front float64, cutters []joint.Cutter, bushings ...joint.Bushing) *recommend.Query {
 	oak := joint.Stock{Species: "red_oak"}
@@ -47,7 +47,7 @@ var (
 	halves  = func(x, y float64) float64 { return math.Log2(y / x) }
 )
 
-// The case at hand of the model, second part, section 3: 9.5 deg at 6.8 mm, with
+// The case at hand of the model, section 14: 9.5 deg at 6.8 mm, with
 // a little more chance, comes after 14 deg at 10.9 mm, which holds 2.4 times as
 // much: flares 1.13 and 2.72 are 1.27 test joints.
 func TestHoldCounts(t *testing.T) {
@@ -155,7 +155,7 @@ func TestPairsOfTheStock(t *testing.T) {
 	assert.Positive(t, outside)
 }
 
-// The window by the model's own formulas, second part, section 3, for a bushing
+// The window by the model's own formulas, section 14, for a bushing
 // that is centred.
 func TestWindow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -175,8 +175,8 @@ func TestWindow(t *testing.T) {
 		}
 		r := pairs(t, q)
 		inside := d-g > least && d-g < most
-		if len(r.Refused) == 0 {
-			assert.True(t, inside)
+		if len(r.Refused) == 0 { // outside, a play other than the target's may do
+			assert.Equal(t, inside, r.Choices[0].Moved == nil || !r.Choices[0].Moved.Outside)
 			return
 		}
 		x := r.Refused[0]

@@ -3,11 +3,14 @@
 // joints, and says what stands in the way of the rest.
 //
 //	recommend.go  the question and the answer, pair by pair
+//	toset.go      the depth to set for a set-up's own pair
 //	window.go     which difference of cutter and bushing can serve at all
 //	cost.go       the sum in test joints, the order, the break-even
+//	moved.go      another depth within the target, where a limit moves it
 //	changes.go    what to change where no pair serves
+//	judged.go     which of that does serve
 //
-// Source: model, second part, section 3.
+// Source: joint/model.md, section 14.
 package recommend
 
 import (
@@ -48,8 +51,10 @@ type Query struct {
 	// Earlier sessions with the same template, oldest first, count for what they
 	// share with each pair's set-up.
 	Earlier []belief.Session
-	// Observer learns from them; nil is the default one.
+	// Observer learns from them, and says when to stop; nil is the default one.
 	Observer *belief.Observer
+	// Most choices are predicted and answered; 0 for all.
+	Most int
 	// exact takes the depth that gives the target's play, whether it can be set or
 	// not.
 	exact bool
@@ -72,6 +77,9 @@ type Choice struct {
 	// Cautions are the limits that are kept with little to spare, and those broken
 	// that do not forbid the joint.
 	Cautions []joint.LimitCode
+	// Moved is what keeps the depth from being the one that gives the target's play,
+	// so that another one within the target is taken; nil where nothing does.
+	Moved *Refusal
 }
 
 // LeastDepth is the depth, mm, below which a tail holds nothing. Judgement.
@@ -109,13 +117,15 @@ type Result struct {
 	Choices []Choice
 	Refused []Refusal
 	Changes []Change // where nothing serves
+	// Unlisted is how many pairs would serve that are not among the choices.
+	Unlisted int
 	// BreakEven is between the first two choices, with Balance.
 	BreakEven BreakEven
 }
 
 // Pairs ranks cutters and bushings, each at the depth with the best chance of
 // those that can be set within the limits. The error is that of
-// belief.Observer.Taught for one of the earlier sessions.
+// belief.Observer.Taught for one of the earlier sessions, or belief.ErrStopped.
 func Pairs(query *Query) (Result, error) {
 	q := asked{Query: query, woods: hold.WoodsOf(query.Setup.PinBoard.Stock, query.Setup.TailBoard.Stock)}
 	bushings := q.Bushings
@@ -132,6 +142,9 @@ func Pairs(query *Query) (Result, error) {
 	for _, s.Cutter = range q.Cutters {
 		for i := range bushings {
 			s.Bushing = bushings[i]
+			if q.observer().Stopped() {
+				return Result{}, belief.ErrStopped
+			}
 			if err := q.learned(&s); err != nil {
 				return Result{}, err
 			}
@@ -143,12 +156,16 @@ func Pairs(query *Query) (Result, error) {
 		}
 	}
 	result.BreakEven = rank(serving, q.Prefer)
-	result.Choices = make([]Choice, len(serving))
-	for i := range serving {
+	listed := len(serving)
+	if q.Most > 0 {
+		listed = min(listed, q.Most)
+	}
+	result.Choices, result.Unlisted = make([]Choice, listed), len(serving)-listed
+	for i := range result.Choices {
 		result.Choices[i] = q.choice(serving[i])
 	}
 	if len(serving) == 0 {
-		result.Changes = changes(q.Setup, result.Refused)
+		result.Changes = q.judged(changes(q.Setup, result.Refused))
 	}
 	return result, nil
 }
@@ -156,7 +173,12 @@ func Pairs(query *Query) (Result, error) {
 // Cutters ranks cutters for the set-up s with its bushing, as Pairs does, but each
 // at exactly the depth that gives the target's play.
 func Cutters(s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...belief.Session) (Result, error) {
-	return Pairs(&Query{Setup: s, Cutters: cutters, Target: target, Bands: bands, Earlier: earlier, exact: true})
+	return CuttersBy(nil, s, cutters, target, bands, earlier...)
+}
+
+// CuttersBy is Cutters by what an observer makes of the earlier sessions.
+func CuttersBy(o *belief.Observer, s joint.Setup, cutters []joint.Cutter, target joint.Target, bands joint.Bands, earlier ...belief.Session) (Result, error) {
+	return Pairs(&Query{Setup: s, Cutters: cutters, Target: target, Bands: bands, Earlier: earlier, Observer: o, exact: true})
 }
 
 // learned sets what earlier sessions taught of the set-up with its pair.
@@ -191,6 +213,7 @@ type option struct {
 	cost     Cost
 	lap      length.Length
 	cautions []joint.LimitCode
+	moved    *Refusal
 	notFlush int // 1 where a limit is broken that keeps the joint from being flush
 }
 
@@ -201,7 +224,7 @@ func (q *asked) choice(o *option) Choice {
 	j, _ := joint.New(s) // looked at before
 	return Choice{
 		Cutter: o.cutter, Bushing: o.bushing, Prediction: j.Predict(q.Target, q.Bands),
-		Set: o.set, Hold: o.hold, Cost: o.cost, Cautions: o.cautions,
+		Set: o.set, Hold: o.hold, Cost: o.cost, Cautions: o.cautions, Moved: o.moved,
 	}
 }
 
@@ -217,18 +240,19 @@ func (q *asked) judge(s *joint.Setup, ladder setting.Ladder) (*option, *Refusal)
 	}
 	j, err := joint.New(s.AtDepth(r.Depth))
 	r.Window, r.Limit, r.Outside = windowOf(&j, r.Depth)
-	if errors.As(err, &r.Impossible) {
+	switch {
+	case errors.As(err, &r.Impossible):
 		r.Obstacle = ObstacleImpossible
-		return nil, r
-	}
-	if r.Outside || r.breaks(j.Limits()) {
-		return nil, r
-	}
-	if r.Depth.Rounded() < LeastDepth {
+	case r.Outside || r.breaks(j.Limits()):
+	case r.Depth.Rounded() < LeastDepth:
 		r.Obstacle = ObstacleTooShallow
-		return nil, r
+	default:
+		return q.choose(s, &j, ladder, r)
 	}
-	return q.choose(s, &j, ladder, r)
+	if o := q.elsewhere(s, &flat, ladder, r); o != nil {
+		return o, nil
+	}
+	return nil, r
 }
 
 // breaks takes in the limit broken furthest, if any.
@@ -256,11 +280,17 @@ func (q *asked) choose(s *joint.Setup, j *joint.Joint, ladder setting.Ladder, r 
 		r.Depth = set.Setting.Depth
 		return nil, r
 	}
-	o := &option{cutter: s.Cutter, bushing: s.Bushing, offset: s.Offset, set: set, hold: q.woods.Of(&at, hold.Friction())}
+	return q.option(s, &at, set, ladder), nil
+}
+
+// option is a pair that serves, by the joint that it cuts at the depth to set.
+func (q *asked) option(s *joint.Setup, at *joint.Joint, set setting.Best, ladder setting.Ladder) *option {
+	o := &option{cutter: s.Cutter, bushing: s.Bushing, offset: s.Offset, set: set, hold: q.woods.Of(at, hold.Friction())}
 	o.lap, _ = at.Lap()
+	limits := at.Limits()
 	o.take(&limits)
-	o.cost = q.costOf(&at, &set, ladder)
-	return o, nil
+	o.cost = q.costOf(at, &set, ladder)
+	return o
 }
 
 // take takes in the limits that deserve a caution.

@@ -13,7 +13,7 @@ import (
 //	d - g <= F_p - 3 and d - g <= P - S_t - 3      enough of pin and tail at their roots
 //
 // the bushing's eccentricity, where it is known, taken off the flare's room.
-// Source: model, second part, section 3, from the limits of section 7.
+// Source: joint/model.md, section 14, from the limits of section 7.
 type Window struct {
 	Difference  length.Length // of the pair, d - g
 	Least, Most length.Length // Most of all that are known

@@ -14,7 +14,7 @@
 // never assumed. A dull edge crushes and fuzzes too, which no line here shows. A
 // resharpened cutter is a new one.
 //
-// Source: model, second part, section 5.
+// Source: joint/model.md, section 16.
 package run
 
 import (
@@ -56,6 +56,8 @@ type Trend struct {
 	StandardError length.Length
 	Scatter       length.Length // of one reading about the line, standard deviation
 	Readings      int
+	joint         float64 // the mean of both, on the line
+	gap           length.Length
 	// Seen says that there is wear to be seen: a slope below 0 by SeenFrom standard
 	// errors or more.
 	Seen bool
@@ -92,7 +94,7 @@ func TrendOf(readings []Reading, u length.Length) (t Trend, ok bool) {
 	}
 	t = Trend{
 		Slope: length.Length(slope), StandardError: length.Length(scatter / math.Sqrt(spread)),
-		Scatter: length.Length(scatter), Readings: len(all),
+		Scatter: length.Length(scatter), Readings: len(all), joint: n, gap: length.Length(w),
 	}
 	t.Seen = -t.Slope.Rounded() > 0 && -slope >= SeenFrom*t.StandardError.MM()
 	return t, true
@@ -105,6 +107,11 @@ func means(all []Reading) (n, w float64) {
 	}
 	count := float64(max(1, len(all)))
 	return n / count, w / count
+}
+
+// GapAt returns the gap of a joint on the line.
+func (t *Trend) GapAt(n int) length.Length {
+	return t.gap + t.Slope*length.Length(float64(n)-t.joint)
 }
 
 // Wear returns k l, the diameter that the cutter loses with each joint:

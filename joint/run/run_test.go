@@ -159,7 +159,7 @@ func signalAfter(r *rand.Rand, shift float64, weight float64) (count int) {
 	}
 }
 
-// What the model, second part, section 5, says the charts find: a step of one s
+// What the model, section 16, says the charts find: a step of one s
 // in about 10 readings by the weighted mean, in about 44 by individuals.
 func TestReadingsUntilAStepIsFound(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 14))
@@ -247,7 +247,7 @@ func TestNoWearNoTrend(t *testing.T) {
 	assert.InDelta(t, want, float64(seen)/runs, 0.005)
 }
 
-// n = (c - c_lo - 1.645 u_c) / (2 k l): model, second part, section 5, by hand.
+// n = (c - c_lo - 1.645 u_c) / (2 k l): model, section 16, by hand.
 func TestLookAgainAfter(t *testing.T) {
 	for _, row := range []struct {
 		c, lo, u, wear length.Length
@@ -277,7 +277,7 @@ func TestOneInTwentyIsTight(t *testing.T) {
 }
 
 // At 14 deg the band is a pulled gap of 0 to 0.40 mm, the target 0.20 (model,
-// second part, section 5).
+// section 16).
 func TestGapsOfTheBand(t *testing.T) {
 	from, to := run.Gaps(joint.DefaultTarget(0), 14)
 	assert.Zero(t, from)

@@ -62,7 +62,7 @@ func CutBy(p *joint.Prediction) Cut {
 // reaches along y at the lowest level that both boards share, u0 = max(0, h_t -
 // h_p); at most the thickness of a tail board that cuts the nose off. Not
 // stated without the finger's reach, and where the nose ends in front of the
-// board's outside face. Source: the model, section 5.
+// board's outside face. Source: joint/model.md, section 5.
 func noseReach(s *joint.Setup) length.Size {
 	if !s.Template.Tail.FingerReach.Given {
 		return length.Size{}

@@ -318,3 +318,29 @@ func BenchmarkThrough(b *testing.B) {
 		}
 	}
 }
+
+// The range of the outermost play where the sockets swelled more, by hand: the
+// mismatch m adds up over W - P - w, and its 95 % is z times the uncertainty of
+// the play in the middle over w.
+func TestOutermostRangeOfSwollenSockets(t *testing.T) {
+	board := func(coefficient float64) wood.Board {
+		figure := wood.Property{Figure: wood.Figure{Value: coefficient, Known: true}}
+		w := wood.Wood{ID: "one", RadialCoefficient: figure, TangentialCoefficient: figure}
+		return wood.Board{Wood: w, Grain: wood.FlatSawn, Width: 154, Moisture: wood.Moisture{Percent: 7}}
+	}
+	q := seasons.Question{
+		Cut:      seasons.Cut{Pitch: 22, TailWidest: 13, DepthPinBoard: 10},
+		PinBoard: board(0.004), TailBoard: board(0.001),
+		LeastPlay: -0.05, Bands: joint.Bands{Crush: joint.DefaultCrush},
+	}
+	q.Cut.Play = seasons.Play{Play: 0.1, Low: 0.1, High: 0.1}
+	year, err := q.Through([]wood.Climate{{Moisture: wood.Moisture{Percent: 11}}})
+	require.NoError(t, err)
+	o := year.Outcomes[0]
+	const m, z = 4 * (0.004 - 0.001), 1.959963984540054
+	u := z * 0.15 * math.Hypot(4*0.004, 4*0.001)
+	require.Less(t, u, m)
+	assert.InDelta(t, 0.1-m*(154-22-13), o.Outermost.Play.MM(), 1e-9)
+	assert.InDelta(t, u*(154-22-13), (o.Outermost.Play - o.Outermost.Low).MM(), 1e-9)
+	assert.InDelta(t, u*(154-22-13), (o.Outermost.High - o.Outermost.Play).MM(), 1e-9)
+}

@@ -10,7 +10,7 @@
 // depth is that of the middle of the target's range, and the best that can be
 // set the nearest to it. Half a step off costs tan a times the step in play.
 //
-// Source: model, second part, section 4.
+// Source: joint/model.md, section 15.
 package setting
 
 import (
@@ -260,7 +260,7 @@ func (l Ladder) Best(chance func(length.Length) float64, from, to, wanted length
 	if len(all) == 0 {
 		return Best{}, false
 	}
-	chances, most := make([]float64, len(all)), 0.0
+	chances, most := make([]float64, len(all)), math.Inf(-1)
 	for i := range all {
 		chances[i] = chance(all[i].Depth)
 		most = math.Max(most, chances[i])

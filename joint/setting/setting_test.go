@@ -22,8 +22,7 @@ func ladder(r joint.Router) setting.Ladder {
 }
 
 // bellAt is the chance of a fit around a depth: 14 deg, u_c = 0.1122 mm, target
-// -0.05 to 0.20 mm, as in the table of the model, second part, section 4 (which
-// prints u_c as 0.11; its chances are those of 0.1122).
+// -0.05 to 0.20 mm, as in the table of the model, section 15.
 func bellAt(middle float64) func(length.Length) float64 {
 	perDepth := 2 * math.Tan(14*math.Pi/180)
 	n := distuv.Normal{Sigma: 0.1122}
@@ -33,7 +32,7 @@ func bellAt(middle float64) func(length.Length) float64 {
 	}
 }
 
-// The table of the model, second part, section 4: the chance at worst, half a
+// The table of the model, section 15: the chance at worst, half a
 // step off, of 0.735 at best.
 func TestChanceHalfAStepOff(t *testing.T) {
 	for _, row := range []struct{ step, chance float64 }{
@@ -157,7 +156,7 @@ func TestNearestOfAll(t *testing.T) {
 
 		nearest := math.Inf(1)
 		try := func(h float64) {
-			if h >= from && h <= to {
+			if slack := 1e-9; h >= from-slack && h <= to+slack { // as a range is held
 				nearest = math.Min(nearest, math.Abs(h-wanted))
 			}
 		}
@@ -308,4 +307,14 @@ func BenchmarkBestOfSixteenBlocks(b *testing.B) {
 			b.Fatal("nothing")
 		}
 	}
+}
+
+// A height that two stacks make is made by the one of fewer pieces: 12 mm by one
+// block, not by 5 and 7.
+func TestOneBlockInsteadOfTwo(t *testing.T) {
+	l := ladder(joint.Router{GaugeBlocks: []length.Size{mm(5), mm(7), mm(12)}})
+	all := l.Around(3, 5, 4) // 8 mm of template below it
+	require.Len(t, all, 1)
+	assert.Equal(t, []length.Length{12}, all[0].Stack)
+	assert.InDelta(t, 4, all[0].Depth.MM(), 1e-9)
 }

@@ -2,6 +2,7 @@ package shape_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -451,4 +452,45 @@ func BenchmarkViews(b *testing.B) {
 		shape.PlanOf(&j)
 		shape.ToolOf(&j)
 	}
+}
+
+// The cutter and its slot, by hand: 12.7 mm at the tip, 14 deg, flank 12.7 mm high,
+// 10 mm deep. It is 6.35 - 12.7 tan a wide above the flank, and the slot's mouth
+// 6.35 - 10 tan a, each to a side.
+func TestCutterIsACone(t *testing.T) {
+	j, err := joint.New(joint.Setup{
+		Template: joint.Template{Kind: joint.AllowanceOnly, Allowance: length.Exactly(2.3), Thickness: length.Exactly(8)},
+		Bushing:  joint.Bushing{Diameter: length.Exactly(11.1125)},
+		Cutter:   joint.Cutter{Diameter: length.Exactly(12.7), Angle: 14, CuttingLength: length.Exactly(12.7)},
+		Depth:    joint.EqualDepth(length.Exactly(10)), PinBoard: joint.PinBoard{Thickness: length.Exactly(19)},
+	})
+	require.NoError(t, err)
+	tool := shape.ToolOf(&j)
+	require.True(t, tool.FlankKnown)
+	tan := math.Tan(14 * math.Pi / 180)
+	slim, mouth := 6.35-12.7*tan, 6.35-10*tan
+	assert.True(t, hasPoints(&tool.View, shape.Cutter, []shape.Point{{X: -6.35, Y: -10}, {X: 6.35, Y: -10}, {X: slim, Y: 2.7}, {X: -slim, Y: 2.7}}))
+	assert.True(t, hasPoints(&tool.View, shape.Wood, []shape.Point{{X: mouth, Y: 0}, {X: 6.35, Y: -10}, {X: -6.35, Y: -10}, {X: -mouth, Y: 0}}))
+	for _, d := range tool.Dimensions {
+		if d.Measure == shape.FlareClearance {
+			assert.InDelta(t, -mouth, d.To.X, 1e-9)
+			assert.False(t, d.NotToScale)
+		}
+	}
+}
+
+// hasPoints reports whether one outline of a part goes through all the points.
+func hasPoints(v *shape.View, part shape.Part, points []shape.Point) bool {
+	return slices.ContainsFunc(v.Pieces, func(p shape.Piece) bool {
+		corners := []shape.Point{p.Outline.Start}
+		for _, e := range p.Outline.Edges {
+			corners = append(corners, e.To)
+		}
+		for _, want := range points {
+			if !slices.ContainsFunc(corners, func(c shape.Point) bool { return math.Hypot(c.X-want.X, c.Y-want.Y) < 1e-9 }) {
+				return false
+			}
+		}
+		return p.Part == part
+	})
 }

@@ -51,6 +51,16 @@ func Cutters() []joint.Cutter { return slices.Clone(cutters()) }
 // Bushings returns the built-in bushings, narrow ones first.
 func Bushings() []joint.Bushing { return slices.Clone(bushings()) }
 
+// BushingByID returns a built-in bushing.
+func BushingByID(id string) (joint.Bushing, bool) {
+	all := bushings()
+	i := slices.IndexFunc(all, func(b joint.Bushing) bool { return b.ID == id })
+	if i < 0 {
+		return joint.Bushing{}, false
+	}
+	return all[i], true
+}
+
 // CutterByID returns a built-in cutter.
 func CutterByID(id string) (joint.Cutter, bool) {
 	all := cutters()

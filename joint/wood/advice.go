@@ -40,14 +40,14 @@ func (j *Joint) advise(outcomes []Outcome) Advice {
 	pin, tail := &j.PinBoard, &j.TailBoard
 	apart := math.Abs(pin.Moisture.Percent - tail.Moisture.Percent)
 	a := Advice{
-		SameWood:     y.fails && pin.Wood.ID != tail.Wood.ID,
-		SameGrain:    y.fails && pin.Grain != tail.Grain,
+		SameWood:     y.fails && !pin.alike(tail),
+		SameGrain:    y.fails && pin.Grain != tail.Grain && pin.Material == Solid && tail.Material == Solid,
 		SameMoisture: y.fails && apart > MoistureApart,
 		Wait:         y.outside(pin.Moisture.Percent) || y.outside(tail.Moisture.Percent),
 		WaitFor:      (y.driest + y.dampest) / 2,
 		CutLooser:    length.Length(math.Max(0, j.LeastPlay.MM()-y.least)),
 	}
-	a.SameStock = !j.SameStock && pin.Wood.ID == tail.Wood.ID && y.leastSure < j.LeastPlay.MM()
+	a.SameStock = !j.SameStock && pin.alike(tail) && pin.Material == Solid && y.leastSure < j.LeastPlay.MM()
 	a.LooserIsLoose = a.CutLooser > 0 && y.most+a.CutLooser.MM() > OpensAbove
 	return a
 }

@@ -11,6 +11,7 @@
 //	nearest.go   the species id that was probably meant
 //	moisture.go  equilibrium moisture content, a heated home's year
 //	strain.go    swelling by species, grain and direction
+//	sheet.go     plywood and fiberboard, which hardly move in their plane
 //	middle.go    middle values where the species is not known
 //	movement.go  play, seat and shoulder of a joint after moisture has changed
 //	advice.go    what to do about it

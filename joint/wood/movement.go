@@ -20,6 +20,7 @@ const (
 // Board is one board of a joint that is cut.
 type Board struct {
 	Wood     Wood // the zero Wood: species not known
+	Material Material
 	Grain    Grain
 	Width    length.Length
 	Moisture Moisture // when it was cut
@@ -144,7 +145,7 @@ type Outcome struct {
 // Errors, of type *RangeError: moisture 0 to 30 %, lengths 0.1 to 2000 mm, play
 // as far either way, boards no narrower than the pitch, tails no wider. A
 // species that lacks what a climate needs is told in that Outcome.
-// Source: the model, sections 6 and 11.
+// Source: joint/model.md, section 11.
 func Movement(j *Joint) (Moved, error) {
 	if err := j.check(); err != nil {
 		return Moved{}, err
@@ -178,8 +179,8 @@ type moving struct {
 func movingOf(b *Board) moving {
 	return moving{
 		width: b.Width.MM(), cut: b.Moisture,
-		along:     curveOf(&b.Wood, b.Grain, Width),
-		thickness: curveOf(&b.Wood, b.Grain, Thickness),
+		along:     b.curve(Width),
+		thickness: b.curve(Thickness),
 	}
 }
 
@@ -187,7 +188,7 @@ func pairOf(j *Joint) pair {
 	return pair{
 		joint: j,
 		pin:   movingOf(&j.PinBoard), tail: movingOf(&j.TailBoard),
-		sameStock: j.SameStock && j.PinBoard.Wood.ID == j.TailBoard.Wood.ID,
+		sameStock: j.SameStock && j.PinBoard.alike(&j.TailBoard),
 		c:         j.Play.MM(), least: j.LeastPlay.MM(), pitch: j.Pitch.MM(), wt: j.TailWidth.MM(),
 		width: min(j.PinBoard.Width.MM(), j.TailBoard.Width.MM()),
 		hp:    j.DepthPinBoard.MM(), ht: j.DepthTailBoard.Or(j.DepthPinBoard).MM(),

@@ -318,3 +318,20 @@ func BenchmarkMovement(b *testing.B) {
 		}
 	}
 }
+
+// Two boards of one plank, read by one meter, keep in step whatever their
+// moisture really was: nothing of the play is unsure.
+func TestOnePlankKeepsInStep(t *testing.T) {
+	w, ok := wood.ByID("white_oak")
+	require.True(t, ok)
+	j := drawer(w, w)
+	j.SameStock = true
+	j.TailBoard = j.PinBoard
+	require.Positive(t, j.PinBoard.Moisture.StandardUncertainty)
+	for _, o := range movement(t, j).Outcomes {
+		assert.InDelta(t, 0, o.Uncertainty.MM(), 1e-12)
+		assert.InDelta(t, j.Play.MM(), o.PlayOutermost.MM(), 1e-12)
+	}
+	j.SameStock = false
+	assert.Positive(t, movement(t, j).Outcomes[1].Uncertainty.MM())
+}

@@ -121,12 +121,13 @@ func Strain(w *Wood, grain Grain, direction Direction, fromPercent, toPercent fl
 type rate struct {
 	c, s      float64
 	shrinkage PropertyName // what S is
+	sheet     bool         // of a sheet material: c holds from oven-dry to saturation
 }
 
 // at returns the strain per percent of moisture content at m. Where shrinkage
 // was not found it is C: it serves the uncertainty of a change that is none.
 func (r rate) at(m float64) float64 {
-	if r.s == 0 || m >= CoefficientFrom && m <= CoefficientTo {
+	if r.sheet || r.s == 0 || m >= CoefficientFrom && m <= CoefficientTo {
 		return r.c
 	}
 	return 1 / r.dry(m)
@@ -137,6 +138,9 @@ func (r rate) dry(m float64) float64 { return FiberSaturation*100/r.s - FiberSat
 
 // strain returns the strain from one moisture content to another, part by part.
 func (r rate) strain(from, to float64) float64 {
+	if r.sheet {
+		return r.c * (to - from)
+	}
 	below := r.shrunk(from, to, LeastMoisture, CoefficientFrom)
 	middle := r.c * (clip(to, CoefficientFrom, CoefficientTo) - clip(from, CoefficientFrom, CoefficientTo))
 	above := r.shrunk(from, to, CoefficientTo, FiberSaturation)
@@ -184,11 +188,11 @@ func (w *Wood) rates() (radial, tangential rate, spread float64) {
 	if !w.Known() {
 		m := middle()
 		spread = max(m.RadialCoefficient.Variation(), m.TangentialCoefficient.Variation())
-		return rate{m.RadialCoefficient.Median, m.RadialShrinkage.Median, RadialShrinkage},
-			rate{m.TangentialCoefficient.Median, m.TangentialShrinkage.Median, TangentialShrinkage}, spread
+		return rate{c: m.RadialCoefficient.Median, s: m.RadialShrinkage.Median, shrinkage: RadialShrinkage},
+			rate{c: m.TangentialCoefficient.Median, s: m.TangentialShrinkage.Median, shrinkage: TangentialShrinkage}, spread
 	}
-	return rate{w.RadialCoefficient.Value, w.RadialShrinkage.Value, RadialShrinkage},
-		rate{w.TangentialCoefficient.Value, w.TangentialShrinkage.Value, TangentialShrinkage}, 0
+	return rate{c: w.RadialCoefficient.Value, s: w.RadialShrinkage.Value, shrinkage: RadialShrinkage},
+		rate{c: w.TangentialCoefficient.Value, s: w.TangentialShrinkage.Value, shrinkage: TangentialShrinkage}, 0
 }
 
 // missing returns what a change needs and the species lacks, or nil.
@@ -197,7 +201,7 @@ func (c *curve) missing(from, to float64) *MissingError {
 		return nil
 	}
 	for _, r := range [...]rate{c.one, c.other} {
-		if r.s == 0 {
+		if r.s == 0 && !r.sheet {
 			return &MissingError{Species: c.species, Property: r.shrinkage}
 		}
 	}

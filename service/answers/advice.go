@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"slices"
 	"strconv"
 
 	"snugtail/api"
@@ -17,6 +18,9 @@ func (w Writer) Decision(a *advise.Advice) api.Decision {
 		Do: codes.Dos[d.Do], Text: w.FirstLine(a), Chance: Rounded(d.Chance), ExpectedMinutes: Rounded(d.Minutes),
 		Depth: w.Known(d.Depth, d.Do == advise.DoCut || d.Do == advise.DoStop),
 		Why:   api.Why{Code: codes.Whys[d.Why], Text: w.DecidedBy(a)},
+	}
+	if out.Depth != nil {
+		out.Setting = w.NextSetting(a)
 	}
 	if d.Do == advise.DoCheck {
 		check := codes.Checks[d.Check]
@@ -171,7 +175,7 @@ func (w Writer) CheckAgain(d advise.Drift) api.CheckAgain {
 func AdviceCautions(a *advise.Advice) []api.Caution {
 	all := make([]string, 0, 12)
 	if a.Decision.Do == advise.DoStop {
-		return Cautions(ForCutting(append(all, "same_face_to_stop", "blow_out_chips"), &a.Next, &a.Limits)...)
+		return cautionsFor(append(all, "same_face_to_stop", "blow_out_chips"), a)
 	}
 	all = append(all, "power_off", "test_in_scrap")
 	for i := range a.Steps {
@@ -184,5 +188,15 @@ func AdviceCautions(a *advise.Advice) []api.Caution {
 		all = append(all, "estimate_only")
 	}
 	all = append(all, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return Cautions(ForCutting(all, &a.Next, &a.Limits)...)
+	return cautionsFor(all, a)
+}
+
+// cautionsFor adds those of the next joint. Reaches that were left out of account
+// are not as if nobody had looked.
+func cautionsFor(codes []string, a *advise.Advice) []api.Caution {
+	all := ForCutting(codes, &a.Next, &a.Limits)
+	if i := slices.Index(all, "joint_not_checked"); i >= 0 && a.ReachesDoubted {
+		all[i] = "reaches_doubted"
+	}
+	return Cautions(all...)
 }

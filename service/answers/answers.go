@@ -13,7 +13,7 @@ import (
 
 // ModelVersion is the version of the formulas. A change that alters any
 // answer's figures raises it.
-const ModelVersion = "2.0.0"
+const ModelVersion = "2.1.0"
 
 // Writer writes results as answers have them, with what is said of them.
 type Writer struct {
@@ -50,24 +50,36 @@ func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 func (w Writer) fit(f *joint.Fit) api.Fit {
 	return api.Fit{
 		Play: w.Length(f.Play),
-		Band: codes.Bands[f.Band],
+		Band: codes.Bands[f.Band], Shortfall: w.shortfall(f),
 		Uncertainty: api.Uncertainty{
 			Standard: w.Length(f.Standard), Low: w.Length(f.Low), High: w.Length(f.High),
 		},
 		Probability: api.Probability{
 			TooLoose: Rounded(f.Probability[joint.TooLoose]), Loose: Rounded(f.Probability[joint.Loose]),
 			HandFit: Rounded(f.Probability[joint.HandFit]), Tight: Rounded(f.Probability[joint.Tight]),
-			WillNotClose: Rounded(f.Probability[joint.WillNotClose] + f.Probability[joint.NoJoint]),
+			WillNotClose: Rounded(f.Probability[joint.WillNotClose]), NoJoint: Rounded(f.Probability[joint.NoJoint]),
 		},
 		InTarget:      Rounded(f.InTarget),
-		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown),
+		PulledGap:     w.Known(f.PulledGap, f.PulledGapKnown && !f.Shortfall.NoJoint),
 		Seat:          api.Seat{Offset: w.Known(f.Seat.Offset, f.Seat.Known), State: codes.Seat(f.Seat)},
 		EdgeStep:      w.Length(f.EdgeStep),
 		ShoulderGap:   w.Length(f.ShoulderGap),
 		FloorGap:      w.Length(f.FloorGap),
-		FirstTouch:    w.Known(f.FirstTouch, f.FirstTouchKnown),
+		FirstTouch:    w.Known(f.FirstTouch, f.FirstTouchKnown && !f.Shortfall.NoJoint),
 		Contributions: w.contributions(f),
-		Glue:          codes.Glue(f.Play),
+		Glue:          codes.GlueOf(f),
+	}
+}
+
+// shortfall is nil where there is a joint, or where that is not known.
+func (w Writer) shortfall(f *joint.Fit) *api.Shortfall {
+	s := &f.Shortfall
+	if !s.NoJoint {
+		return nil
+	}
+	return &api.Shortfall{
+		Limit: codes.Limits[s.Limit], By: w.Length(s.By),
+		FingerReachBy: w.Length(s.FingerReach), OpeningReachBy: w.Length(s.OpeningReach), Text: w.NoJoint(s),
 	}
 }
 
@@ -92,15 +104,20 @@ func sorted(all []api.Contribution) []api.Contribution {
 	return all
 }
 
+// Limits writes every limit that concerns the set-up.
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
-	all := make([]api.Limit, joint.LimitTailLeft)
-	for i := range all {
+	all := make([]api.Limit, 0, len(limits))
+	for i := range limits {
 		l := &limits[i]
-		all[i].Code, all[i].Text = codes.Limits[l.Code], w.Limit(l)
+		if l.Elsewhere {
+			continue
+		}
+		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()], Text: w.Limit(l)}
 		if l.Known {
 			ok := l.OK()
-			all[i].Margin, all[i].OK = w.Known(l.Margin, true), &ok
+			out.Margin, out.OK = w.Known(l.Margin, true), &ok
 		}
+		all = append(all, out)
 	}
 	return all
 }

@@ -37,5 +37,8 @@ func ForCutting(codes []string, j *joint.Joint, limits *joint.Limits) []string {
 	if lap := limits[joint.LimitLap]; lap.Known && lap.Margin < joint.ComfortableLap-joint.LeastLap {
 		codes = append(codes, "thin_lap")
 	}
+	if s := j.Shortfall(); !s.Checked {
+		codes = append(codes, "joint_not_checked")
+	}
 	return append(codes, "eyes_ears_dust", "own_instructions_first")
 }

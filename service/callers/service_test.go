@@ -14,10 +14,12 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"snugtail/service"
+	"snugtail/service/gate"
 )
 
 // served is the service behind its HTTP handler.
@@ -42,7 +44,7 @@ const (
 )
 
 func newServed(t testing.TB) *served {
-	s, err := service.New(service.Config{})
+	s, err := service.New(service.Config{Limits: gate.Limits{QueueWait: time.Minute}}) // patience is no matter of advice
 	require.NoError(t, err)
 	out := &served{handler: s.Handler()}
 	w := httptest.NewRecorder()

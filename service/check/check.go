@@ -38,7 +38,17 @@ func New(document *openapi3.T, path string, made strict.Prechecks, values int) (
 	if err != nil {
 		return nil, err
 	}
-	return &Shape{schema: schema, precheck: made.Make(schema), values: values}, nil
+	return Of(schema, made, values), nil
+}
+
+// Of makes the shape of what a schema describes.
+func Of(schema *openapi3.Schema, made strict.Prechecks, values int) *Shape {
+	return &Shape{schema: schema, precheck: made.Make(schema), values: values}
+}
+
+// Items is the shape of each item of an array that is a member.
+func (s *Shape) Items(member string, values int) *Shape {
+	return Of(s.schema.Properties[member].Value.Items.Value, strict.Prechecks{}, values)
 }
 
 // requestSchema looks up what is posted to a path.

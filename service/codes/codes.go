@@ -10,13 +10,14 @@ import (
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
+	"snugtail/joint/run"
 )
 
 // Bands are the bands of play.
 var Bands = [...]string{
 	joint.WillNotClose: "will_not_close", joint.Tight: "tight", joint.HandFit: "hand_fit",
 	joint.Loose: "loose", joint.TooLoose: "too_loose",
-	joint.NoJoint: "will_not_close", // until the contract has a word of its own
+	joint.NoJoint: "no_joint",
 }
 
 // Limits are the limits of a set-up.
@@ -25,12 +26,22 @@ var Limits = [...]string{
 	joint.LimitCuttingLength: "cutting_length", joint.LimitBarrelAboveWood: "barrel_above_wood", joint.LimitColletGrip: "collet_grip",
 	joint.LimitGrooveDepth: "groove_depth", joint.LimitPinRoot: "pin_root", joint.LimitTailRoot: "tail_root",
 	joint.LimitEdgePin: "edge_pin", joint.LimitTailBoardCleared: "tail_board_cleared", joint.LimitStraightFinger: "straight_finger",
-	// Not in the contract yet: an answer does not list them, and one that stands
-	// in the way goes by the nearest of its codes.
-	joint.LimitTailLeft: "tail_root", joint.LimitTailEnters: "straight_finger", joint.LimitStraightFlank: "straight_finger",
-	joint.LimitSeats: "straight_finger", joint.LimitPinsReachEnd: "straight_finger", joint.LimitSocketsBreakThrough: "straight_finger",
-	joint.LimitBearingOnTemplate: "barrel_above_wood",
+	joint.LimitTailLeft: "tail_left", joint.LimitTailEnters: "tail_enters", joint.LimitStraightFlank: "straight_flank",
+	joint.LimitSeats: "seats", joint.LimitPinsReachEnd: "pins_reach_end", joint.LimitSocketsBreakThrough: "sockets_break_through",
+	joint.LimitBearingOnTemplate: "bearing_on_template",
 }
+
+// Signals are what in a run is out of the ordinary.
+var Signals = [...]string{run.SignalClosed: "closed", run.SignalGap: "gap", run.SignalRange: "range", run.SignalMean: "weighted_mean"}
+
+// Guides are what runs along the template; left out, a bushing.
+var Guides = map[string]joint.BushingKind{"": joint.KindBushing, "bushing": joint.KindBushing, "bearing": joint.KindBearing}
+
+// GuideNames are they by their names.
+var GuideNames = inverted(Guides)
+
+// Severities are what it means that a limit is broken.
+var Severities = [...]string{joint.SeverityForbids: "forbids", joint.SeverityNotFlush: "not_flush", joint.SeverityNote: "note"}
 
 // Sources are the sources of uncertainty.
 var Sources = [...]string{
@@ -72,10 +83,27 @@ func Glue(c length.Length) string {
 	return "not_bridged"
 }
 
+// GlueOf says what becomes of a joint's glue.
+func GlueOf(f *joint.Fit) string {
+	if f.Shortfall.NoJoint {
+		return "not_bridged"
+	}
+	return Glue(f.Play)
+}
+
 // Obstacles say why a cutter does not serve; of a broken limit its own name does.
 var Obstacles = [...]string{
 	recommend.ObstacleNoDepth: "impossible_joint", recommend.ObstacleTooShallow: "too_shallow", recommend.ObstacleImpossible: "impossible_joint",
+	recommend.ObstacleNoSetting: "no_setting",
 }
+
+// Preferences are what counts most; left out, the whole sum.
+var Preferences = map[string]recommend.Preference{
+	"": recommend.Balance, "balance": recommend.Balance, "least_trial": recommend.LeastTrial, "hold": recommend.MostHold,
+}
+
+// PreferenceNames are the preferences by their names.
+var PreferenceNames = inverted(Preferences)
 
 // Changes are what to change where no cutter serves.
 var Changes = [...]string{
@@ -92,7 +120,7 @@ var Whys = [...]string{
 	advise.WhyFirst: "first_joint", advise.WhyBestChance: "best_chance", advise.WhyCheckPays: "check_pays", advise.WhyDoubted: "reading_doubted",
 	advise.WhyAgainstFeel: "against_feel", advise.WhyNotOfDepth: "not_of_depth", advise.WhyUnknown: "too_little_known", advise.WhyFits: "fits",
 	advise.WhySeat: "seat_off", advise.WhyEdges: "edges_off", advise.WhyUneven: "depths_unequal", advise.WhyLimit: "limit_broken",
-	advise.WhyCause: "cause_to_fix",
+	advise.WhyCause: "cause_to_fix", advise.WhyNoJoint: "no_joint",
 }
 
 // Verdicts are what test cuts show.

@@ -49,7 +49,7 @@ func TestNamesAreTheContracts(t *testing.T) {
 		})
 	}
 	for table, names := range map[string][]string{
-		"bands": Bands[:], "limits": Limits[:], "sources": Sources[:], "quantities": Quantities[:], "obstacles": Obstacles[:],
+		"bands": Bands[:], "limits": Limits[:], "severities": Severities[:], "signals": Signals[:], "guides": slices.Collect(maps.Keys(Guides)), "preferences": slices.Collect(maps.Keys(Preferences)), "sources": Sources[:], "quantities": Quantities[:], "obstacles": Obstacles[:],
 		"changes": Changes[:], "observations": Observations[:], "verdicts": Verdicts[:], "actions": Actions[:], "salvage": Salvages[:],
 		"parts": Measured[:], "feels": slices.Collect(maps.Keys(Feels)), "conditions": slices.Collect(maps.Keys(Conditions)),
 		"causes": Causes[:], "checks": Checks[:], "sizes": slices.Collect(maps.Values(CauseSizes)),

@@ -2,7 +2,8 @@
 //
 //	keys.go    clients with a key
 //	cors.go    pages of other origins
-//	rates.go   requests of one client
+//	rates.go   questions of one client
+//	pass.go    how one request takes its place
 //	places.go  requests that are computed at once, and those that wait
 package gate
 
@@ -10,37 +11,41 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"sync/atomic"
 	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"snugtail/service/problem"
+	"snugtail/service/transfer"
 	"snugtail/service/watch"
 )
 
 // Gate stands before the operations.
 type Gate struct {
-	keys    []Key
+	keys    atomic.Pointer[[]Key]
 	origins []string
 	rates   *rates // nil without limit
 	places  *places
-	ungated map[string]bool
+	budget  *transfer.Budget
 	watch   *watch.Watch
 }
 
 // New makes a gate for clients with these keys, or for all if there are none,
-// and for pages of these origins. Routes that are ungated have places of their own.
-func New(l Limits, keys []Key, origins []string, w *watch.Watch, ungated ...string) *Gate {
-	g := &Gate{keys: keys, origins: origins, rates: newRates(l), places: newPlaces(l, w.Metrics), ungated: map[string]bool{}, watch: w}
-	for _, route := range ungated {
-		g.ungated[route] = true
-	}
+// and for pages of these origins.
+func New(l Limits, keys []Key, origins []string, w *watch.Watch) *Gate {
+	g := &Gate{origins: origins, rates: newRates(l), places: newPlaces(l, w.Metrics), budget: transfer.NewBudget(l.Held), watch: w}
+	g.SetKeys(keys)
 	return g
 }
 
-// Admit holds back what is too much for the service or from one client. A
-// place is taken when the body is read in full, not before, so that clients
-// who send slowly hold none.
+// SetKeys lets in who has one of these keys from now on.
+func (g *Gate) SetKeys(keys []Key) { g.keys.Store(&keys) }
+
+// Admit holds back what is too much for the service or from one client. What is
+// posted takes its place when the body is read in full, by what it will cost, and
+// everything gives it back before the answer is written, so that clients who
+// send or read slowly hold none.
 func (g *Gate) Admit(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if !g.watch.IsData(c) {
@@ -49,23 +54,18 @@ func (g *Gate) Admit(next echo.HandlerFunc) echo.HandlerFunc {
 		if err := g.checkRate(c); err != nil {
 			return err
 		}
-		if g.ungated[c.Path()] {
-			return next(c)
+		pass := &Pass{gate: g, client: g.clientOf(c), ctx: c.Request().Context()}
+		c.Set(passKey, pass)
+		account := g.budget.Account(pass.client)
+		defer account.Close()
+		c.Set(transfer.AccountKey, account)
+		if c.Request().Method != http.MethodPost {
+			if err := pass.Enter(0); err != nil {
+				return err
+			}
 		}
-		request := c.Request()
-		if request.Method == http.MethodPost {
-			body := &gatedBody{ReadCloser: request.Body, places: g.places, request: request.Context()}
-			request.Body = body
-			defer func() {
-				request.Body = body.ReadCloser // what is thrown away later takes no place
-				body.leave()
-			}()
-			return next(c)
-		}
-		if err := g.places.enter(request.Context()); err != nil {
-			return err
-		}
-		defer g.places.leave()
+		defer pass.Leave()
+		c.Response().Before(pass.Leave)
 		return next(c)
 	}
 }
@@ -74,7 +74,11 @@ func (g *Gate) checkRate(c echo.Context) error {
 	if g.rates == nil {
 		return nil
 	}
-	wait := g.rates.take(g.clientOf(c), time.Now())
+	return g.limited(g.rates.take(g.clientOf(c), 1, 1, time.Now()))
+}
+
+// limited is the refusal of what has to wait.
+func (g *Gate) limited(wait time.Duration) error {
 	if wait == 0 {
 		return nil
 	}

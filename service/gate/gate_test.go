@@ -15,12 +15,12 @@ import (
 func TestBucketsRefillAndAreBounded(t *testing.T) {
 	r := newRates(Limits{Rate: 10, Burst: 1})
 	now := time.Now()
-	assert.Zero(t, r.take("a", now))
-	assert.InDelta(t, 0.1, r.take("a", now).Seconds(), 1e-9)
-	assert.NotZero(t, r.take("a", now.Add(-time.Hour)), "a clock that jumps back takes nothing away and gives nothing")
-	assert.Zero(t, r.take("a", now.Add(time.Second)))
+	assert.Zero(t, r.take("a", 1, 1, now))
+	assert.InDelta(t, 0.1, r.take("a", 1, 1, now).Seconds(), 1e-9)
+	assert.NotZero(t, r.take("a", 1, 1, now.Add(-time.Hour)), "a clock that jumps back takes nothing away and gives nothing")
+	assert.Zero(t, r.take("a", 1, 1, now.Add(time.Second)))
 	for i := range 5 * maxClients {
-		r.take(fmt.Sprint(i), now)
+		r.take(fmt.Sprint(i), 1, 1, now)
 	}
 	assert.LessOrEqual(t, len(r.young)+len(r.old), 2*maxClients)
 }

@@ -69,7 +69,7 @@ func keyOf(parts []string) (Key, error) {
 // the contract and its page, is open to all.
 func (g *Gate) Authenticate(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if len(g.keys) == 0 || !g.watch.IsData(c) {
+		if len(*g.keys.Load()) == 0 || !g.watch.IsData(c) {
 			return next(c)
 		}
 		name := g.nameOf(c.Request().Header.Get(echo.HeaderAuthorization))
@@ -91,9 +91,10 @@ func (g *Gate) nameOf(authorization string) string {
 		return ""
 	}
 	hash, name := sha256.Sum256([]byte(strings.TrimSpace(sent))), ""
-	for i := range g.keys {
-		if subtle.ConstantTimeCompare(hash[:], g.keys[i].Hash[:]) == 1 {
-			name = g.keys[i].Name
+	keys := *g.keys.Load()
+	for i := range keys {
+		if subtle.ConstantTimeCompare(hash[:], keys[i].Hash[:]) == 1 {
+			name = keys[i].Name
 		}
 	}
 	return name

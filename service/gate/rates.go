@@ -28,20 +28,24 @@ func newRates(l Limits) *rates {
 	return &rates{limit: rate.Limit(l.Rate), burst: l.Burst, young: map[string]*rate.Limiter{}}
 }
 
-// take returns 0 if the client may go on, else after what time it may.
-func (r *rates) take(client string, now time.Time) time.Duration {
+// take counts n questions and returns 0 if as many are left to the client, or
+// the bound if that is less; else after what time they will be.
+func (r *rates) take(client string, n, bound int, now time.Time) time.Duration {
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	bucket := r.bucket(client)
-	if bucket.AllowN(now, 1) {
-		return 0
+	if missing := float64(min(n, bound)) - bucket.TokensAt(now); missing > 0 && bound > 0 {
+		return max(time.Duration(missing/float64(r.limit)*float64(time.Second)), 1)
 	}
-	missing := 1 - bucket.TokensAt(now)
-	return max(time.Duration(missing/float64(r.limit)*float64(time.Second)), 1)
+	for n > 0 { // a bucket takes no more than its burst at a time, but goes below 0
+		bucket.ReserveN(now, min(n, r.burst))
+		n -= r.burst
+	}
+	return 0
 }
 
 // bucket is a client's, a full one for who has none.
 func (r *rates) bucket(client string) *rate.Limiter {
-	r.mu.Lock()
-	defer r.mu.Unlock()
 	if b := r.young[client]; b != nil {
 		return b
 	}

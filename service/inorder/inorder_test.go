@@ -21,7 +21,9 @@ func TestInOrder(t *testing.T) {
 		slow := rapid.IntRange(0, 200).Draw(t, "slow one")
 		var done, taken atomic.Int32
 		next := 0
-		err := Run(context.Background(), n, workers, func(i int) int {
+		held := rapid.SampledFrom([]int{0, 5, 1 << 20}).Draw(t, "held")
+		line := Line[int]{Workers: workers, MostHeld: held, Size: func(i int) int { return i % 7 }}
+		err := line.Run(context.Background(), n, func(i int) int {
 			if i == slow {
 				time.Sleep(100 * time.Microsecond)
 			}
@@ -42,7 +44,8 @@ func TestInOrderEnds(t *testing.T) {
 	before := runtime.NumGoroutine()
 	failed := errors.New("no more")
 	begun := atomic.Int32{}
-	err := Run(t.Context(), 10_000, 3, func(i int) int { begun.Add(1); return i }, func(i int, _ bool) error {
+	line := Line[int]{Workers: 3, MostHeld: 1, Size: func(int) int { return 1 }}
+	err := line.Run(t.Context(), 10_000, func(i int) int { begun.Add(1); return i }, func(i int, _ bool) error {
 		if i == 5 {
 			return failed
 		}
@@ -52,7 +55,7 @@ func TestInOrderEnds(t *testing.T) {
 	assert.LessOrEqual(t, int(begun.Load()), 6+ahead*3+3)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	err = Run(ctx, 10_000, 3, func(i int) int { return i }, func(int, bool) error { return nil })
+	err = line.Run(ctx, 10_000, func(i int) int { return i }, func(int, bool) error { return nil })
 	require.ErrorIs(t, err, context.Canceled)
 	for range 1000 {
 		if runtime.NumGoroutine() <= before {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"snugtail/joint"
+	"snugtail/joint/layout"
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
@@ -33,7 +34,10 @@ type drawnJoint struct {
 }
 
 // views are the views by their names, in the order in which they are drawn.
-var views = []string{"end_view", "plan", "cutter"}
+var views = []string{cornerView, "end_view", "plan", "cutter"}
+
+// cornerView is the corner of a drawer, drawn only of boards of a known width.
+const cornerView = "corner"
 
 // Drawing is what is to be drawn of a joint.
 type Drawing struct {
@@ -41,6 +45,20 @@ type Drawing struct {
 	Paper        string   // a4 or letter; "" takes a4
 	Views        []string // none takes all
 	Exaggeration *float64 // of the play; nil takes what shows it
+	// Layout of the drawer's boards; nil where their width is not asked about.
+	Layout *layout.Layout
+}
+
+// asked are the views that are asked for; left out, the corner of boards whose width
+// is known, or else all others.
+func (of *Drawing) asked() []string {
+	switch {
+	case len(of.Views) > 0:
+		return of.Views
+	case of.Layout != nil:
+		return []string{cornerView}
+	}
+	return views[1:]
 }
 
 // Page draws the views that are asked for on one page that lies on its side.
@@ -51,10 +69,7 @@ func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
 	}
 	paper := paperSizes[of.Paper]
 	p := &draw.Page{Name: "joint", Width: paper[1], Height: paper[0], Title: say.DrawingTitle(of.Job), Desc: d.DrawingDesc(d.p)}
-	asked := of.Views
-	if len(asked) == 0 {
-		asked = views
-	}
+	asked := of.asked()
 	wanted := slices.DeleteFunc(slices.Clone(views), func(v string) bool { return !slices.Contains(asked, v) })
 	d.size = smallPrint
 	if len(wanted) == 1 {
@@ -62,11 +77,24 @@ func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
 	}
 	area := draw.Box{Left: paperMargin, Top: paperMargin, Right: p.Width - paperMargin, Bottom: p.Height - paperMargin}
 	area.Top = d.heading(p, area)
-	for i, box := range cells(wanted, area) {
-		d.view(p, wanted[i], box)
+	if wanted[0] == cornerView {
+		upper := area
+		if wanted = wanted[1:]; len(wanted) > 0 {
+			upper.Bottom = area.Top + cornerShare*area.Height()
+			area.Top = upper.Bottom + figureGap
+		}
+		d.corner(p, of.Layout, upper)
+	}
+	if len(wanted) > 0 {
+		for i, box := range cells(wanted, area) {
+			d.view(p, wanted[i], box)
+		}
 	}
 	return p
 }
+
+// cornerShare is the share of the page that the corner takes above other views.
+const cornerShare = 0.5
 
 // heading writes the title, and what the joint is.
 func (d *drawnJoint) heading(p *draw.Page, area draw.Box) (below float64) {

@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/layout"
+	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/plain"
@@ -27,13 +28,20 @@ type Sheet struct {
 	corners        [4]layout.Corner
 	keep           []string
 	joint          joint.Joint // as it is to be cut, or as it is set now
+	chart          *say.ChartToFill
 }
 
-// FirstSheet is the page for the first test joint, at the set-up's own depth.
-func FirstSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice, target joint.Target) *Sheet {
+// Chart prints the chart of a run to fill in, instead of lines to write on.
+func (b *Sheet) Chart(target joint.Target, s *joint.Setup) {
+	b.chart = b.ChartFor(target, s.Cutter.Angle)
+}
+
+// FirstSheet is the page for the first test joint, at the set-up's own depth; best
+// is the one to set instead, nil where none is advised.
+func FirstSheet(w say.Words, job string, now *joint.Prediction, best *setting.Best, a *advise.Advice, target joint.Target) *Sheet {
 	setup := now.Joint.Setup()
 	b := newSheet(w, job, &now.Joint, say.DepthToCut)
-	b.summary = w.FitSummary(now)
+	b.summary = w.FitSummary(now, best)
 	b.steps = w.FirstSteps(now)
 	b.cautions = answers.BeforeFirstCut(now)
 	b.expected = w.Expected(&now.Fit, target)
@@ -50,6 +58,9 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 		j = &a.Next
 	}
 	b := newSheet(w, job, j, say.DepthToCut)
+	if setup := a.Next.Setup(); named && a.Set.Setting.Way != setting.Free {
+		b.depth = append(b.depth, say.Row{Name: say.SetBy, Value: w.SetText(say.Set{Best: &a.Set, Router: &setup.Router, Template: &setup.Template, Counted: !a.Missing.Depth})})
+	}
 	if named {
 		b.expected = w.Expected(&a.Predicted, target)
 		b.keep = []string{say.GaugeLine(w.Gauge(a, a.Decision.Depth))}
@@ -102,6 +113,11 @@ func (b *Sheet) Text() string {
 	s.Para(0, say.CornersRule)
 	for _, c := range b.corners {
 		s.Row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
+	}
+	if b.chart != nil {
+		s.Title(strings.ToUpper(say.SheetChart))
+		s.Para(0, say.SheetChartHow)
+		s.Para(0, b.ChartRange(b.chart))
 	}
 	s.Title(strings.ToUpper(say.SheetKeep))
 	for _, line := range b.keep {

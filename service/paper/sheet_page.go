@@ -34,7 +34,12 @@ func (b *Sheet) Page(paper string) *draw.Page {
 	for text := sheetLargest; ; text -= sheetStep {
 		p := &draw.Page{Name: "sheet", Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
 		l := sheetLayout{Sheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
-		if room := size[1] - paperMargin - l.write(); room >= leastLines*lineHeight || text < sheetSmallest {
+		room := size[1] - paperMargin - l.write()
+		if b.chart != nil && (room >= leastChart || text < sheetSmallest) {
+			l.chartToFill(min(room, mostChart))
+			return p
+		}
+		if b.chart == nil && (room >= leastLines*lineHeight || text < sheetSmallest) {
 			l.lines(min(mostLines, int(room/lineHeight)))
 			return p
 		}
@@ -60,6 +65,9 @@ func (l *sheetLayout) write() float64 {
 	l.y += l.size
 	l.columns(0.6, l.cautionsColumn, l.keepColumn)
 	l.y += 0.5 * l.size
+	if l.Sheet.chart != nil {
+		return l.chartHead()
+	}
 	return l.writtenHead()
 }
 

@@ -76,7 +76,7 @@ func (p *phone) String() string { return strings.Join(p.lines, "\n") + "\n" }
 // Correction is what to change, and what to expect of it.
 func Correction(a *api.CorrectionAnswer) string {
 	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
-	p.add(0, strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text)
+	p.add(0, strings.TrimSpace(strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text))
 	p.check(&a.Decision, a.NextCheck)
 	p.steps(&a.Decision, a.Steps)
 	for _, l := range a.Limits {
@@ -85,6 +85,7 @@ func Correction(a *api.CorrectionAnswer) string {
 		}
 	}
 	p.list("BOARDS ALREADY CUT", 2, salvaged(a.Salvage))
+	p.list("THE RUN", 2, ofRun(a.Run))
 	p.list("NOTED", 2, noted(a))
 	p.cautions(a.Cautions)
 	return p.String()
@@ -178,4 +179,16 @@ func wrapped(hang int, text string) []string {
 	s := new(Lines)
 	s.Para(hang, strings.ReplaceAll(text, " %", glue+"%"))
 	return strings.Split(strings.ReplaceAll(strings.TrimSuffix(s.String(), "\n"), glue, " "), "\n")
+}
+
+// ofRun is what a run of joints shows.
+func ofRun(r *api.Run) (items []string) {
+	if r == nil {
+		return nil
+	}
+	items = append(items, "- "+r.Text)
+	for i := range r.Signals {
+		items = append(items, "! "+r.Signals[i].Text)
+	}
+	return items
 }

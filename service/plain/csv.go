@@ -1,26 +1,19 @@
 package plain
 
 import (
-	"bytes"
-	"encoding/csv"
-	"fmt"
-	"strconv"
+	"slices"
 	"strings"
 
 	"snugtail/api"
 )
 
-// The cut list for a spreadsheet: RFC 4180, lines end in CRLF, the first is the
-// header. Lengths stand in mm and in, as the JSON has them.
+// The cut list for a spreadsheet: one row for each kind of part.
 
 // csvColumns are the columns and their order.
-var csvColumns = []string{
-	"drawer", "part", "count",
-	"length_mm", "length_in", "width_mm", "width_in", "thickness_mm", "thickness_in",
-	"stock", "material", "species", "work",
-	"groove_from_bottom_mm", "groove_from_bottom_in", "groove_width_mm", "groove_width_in", "groove_depth_mm", "groove_depth_in",
-	"front_setup", "back_setup", "note",
-}
+var csvColumns = slices.Concat(
+	[]string{"drawer", "part", "count"}, lengthColumns("length", "width", "thickness"),
+	[]string{"stock", "material", "species", "work"}, lengthColumns("groove_from_bottom", "groove_width", "groove_depth"),
+	[]string{"front_setup", "back_setup", "note"}, lengthColumns("rough_length", "rough_width", "rough_thickness"))
 
 // What stands in the column part beside the parts' own names.
 const (
@@ -30,65 +23,53 @@ const (
 )
 
 // CutList writes the drawers' parts.
-func CutList(a *api.DrawerPartsAnswer) ([]byte, error) {
-	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	w.UseCRLF = true
-	if err := w.WriteAll(csvRows(a)); err != nil {
-		return nil, fmt.Errorf("writing the cut list: %w", err)
-	}
-	return out.Bytes(), nil
-}
-
-func csvRows(a *api.DrawerPartsAnswer) [][]string {
-	rows := [][]string{csvColumns}
+func CutList(a *api.DrawerPartsAnswer, as Sheet) ([]byte, error) {
+	t := table{columns: csvColumns}
 	for i := range a.Drawers {
 		d := &a.Drawers[i]
 		if d.Refused != nil {
-			rows = append(rows, csvRow{"drawer": csvText(d.ID), "part": csvRefused, "count": strconv.Itoa(d.Count), "note": csvText(d.Refused.Text)}.cells())
+			t.rows = append(t.rows, csvRow{"drawer": d.ID, "part": csvRefused, "count": d.Count, "note": d.Refused.Text})
 			continue
 		}
 		for k := range d.Parts {
-			rows = append(rows, partRow(d, &d.Parts[k]).cells())
+			row := partRow(d, &d.Parts[k])
+			row["drawer"], row["count"], row["stock"] = d.ID, d.Parts[k].Count, d.Parts[k].Stock
+			t.rows = append(t.rows, row)
 		}
 	}
 	for i := range a.TestStock {
-		t := &a.TestStock[i]
-		if t.PinBoards > 0 {
-			rows = append(rows, testRow(t, csvTestPinBoard, t.PinBoards).cells())
-		}
-		if t.TailBoards > 0 {
-			rows = append(rows, testRow(t, csvTestTailBoard, t.TailBoards).cells())
+		s := &a.TestStock[i]
+		for _, of := range testPieces(s) {
+			row := testRow(s, of.part)
+			row["count"], row["stock"] = of.count, strings.Join(s.Stock, " ")
+			t.rows = append(t.rows, row)
 		}
 	}
-	return rows
+	return t.write(as)
 }
 
-// csvRow holds cells by their column; what is not in it stays empty.
-type csvRow map[string]string
-
-func (r csvRow) cells() []string {
-	cells := make([]string, len(csvColumns))
-	for i, column := range csvColumns {
-		cells[i] = r[column]
-	}
-	return cells
+// testPiece is what test stock is cut as, and how many.
+type testPiece struct {
+	part  string
+	count int
 }
 
-// length fills the two columns of a length.
-func (r csvRow) length(name string, l api.Length) {
-	r[name+"_mm"] = strconv.FormatFloat(l.MM, 'f', -1, 64)
-	r[name+"_in"] = strconv.FormatFloat(l.In, 'f', -1, 64)
+func testPieces(s *api.TestStock) []testPiece {
+	all := []testPiece{{csvTestPinBoard, s.PinBoards}, {csvTestTailBoard, s.TailBoards}}
+	return slices.DeleteFunc(all, func(p testPiece) bool { return p.count == 0 })
 }
 
+// partRow is a part without its names and numbers.
 func partRow(d *api.DrawerMade, p *api.DrawerPart) csvRow {
-	r := csvRow{
-		"drawer": csvText(d.ID), "part": p.Part, "count": strconv.Itoa(p.Count),
-		"stock": csvText(p.Stock), "material": p.Material, "species": csvText(p.Species),
-	}
+	r := csvRow{"part": p.Part, "material": p.Material, "species": p.Species}
 	r.length("length", p.Length)
 	r.length("width", p.Width)
 	r.length("thickness", p.Thickness)
+	if p.Rough != nil {
+		r.length("rough_length", p.Rough.Length)
+		r.length("rough_width", p.Rough.Width)
+		r.length("rough_thickness", p.Rough.Thickness)
+	}
 	work := make([]string, len(p.Work))
 	for i := range p.Work {
 		w := &p.Work[i]
@@ -99,32 +80,41 @@ func partRow(d *api.DrawerMade, p *api.DrawerPart) csvRow {
 			r.length("groove_depth", w.Depth)
 		}
 	}
-	r["work"] = csvText(strings.Join(work, "; "))
+	r["work"] = strings.Join(work, "; ")
+	r["note"] = noteOf(d, p)
 	for _, j := range d.Joints {
 		if p.Part == "side" || p.Part == j.End {
-			r[j.End+"_setup"] = strconv.Itoa(j.Setup)
+			r[j.End+"_setup"] = j.Setup
 		}
 	}
 	return r
 }
 
-func testRow(t *api.TestStock, part string, count int) csvRow {
-	r := csvRow{
-		"part": part, "count": strconv.Itoa(count), "stock": csvText(strings.Join(t.Stock, " ")),
-		"material": t.Material, "species": csvText(t.Species),
+// noteOf is what is warned of at a part: a front's and a back's note tells of
+// their joint too, and a front's of the whole drawer.
+func noteOf(d *api.DrawerMade, p *api.DrawerPart) string {
+	var all []string
+	add := func(warnings []api.PartsWarning) {
+		for i := range warnings {
+			all = append(all, warnings[i].Text)
+		}
 	}
-	r.length("length", t.Length)
-	r.length("width", t.Width)
-	r.length("thickness", t.Thickness)
-	return r
+	if p.Part == "front" {
+		add(d.Warnings)
+	}
+	for i := range d.Joints {
+		if d.Joints[i].End == p.Part {
+			add(d.Joints[i].Warnings)
+		}
+	}
+	add(p.Warnings)
+	return strings.Join(all, " ")
 }
 
-// csvText keeps a spreadsheet from taking a text for a formula: one that
-// begins like a formula gets an apostrophe in front, which spreadsheets take for
-// "this is text" (common practice).
-func csvText(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
-		return "'" + text
-	}
-	return text
+func testRow(s *api.TestStock, part string) csvRow {
+	r := csvRow{"part": part, "material": s.Material, "species": s.Species}
+	r.length("length", s.Length)
+	r.length("width", s.Width)
+	r.length("thickness", s.Thickness)
+	return r
 }

@@ -2,6 +2,7 @@ package plain
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"snugtail/api"
@@ -47,15 +48,31 @@ func (s *Lines) drawer(d *api.DrawerMade) {
 		for _, w := range p.Work {
 			s.Para(9, "       "+w.Text)
 		}
-	}
-	for _, j := range d.Joints {
-		if j.GrooveHidden != nil && !*j.GrooveHidden {
-			s.Para(2, fmt.Sprintf("! The groove shows at the ends of the %s: POST /v1/layouts says where it hides.", j.End))
+		if p.Rough != nil {
+			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", p.Rough.Length.Text, p.Rough.Width.Text, p.Rough.Thickness.Text))
 		}
+	}
+	for _, w := range warningsOf(d) {
+		s.Para(2, "! "+w.Text)
+	}
+	if d.Seasons != nil {
+		s.Para(2, "  "+d.Seasons.Text)
 	}
 	if d.Sawn != nil {
 		s.Para(2, "  "+d.Sawn.Text)
 	}
+}
+
+// warningsOf are those of a drawer, its joints and its parts.
+func warningsOf(d *api.DrawerMade) []api.PartsWarning {
+	all := slices.Clone(d.Warnings)
+	for i := range d.Joints {
+		all = append(all, d.Joints[i].Warnings...)
+	}
+	for i := range d.Parts {
+		all = append(all, d.Parts[i].Warnings...)
+	}
+	return all
 }
 
 func (s *Lines) partsSetup(p *api.PartsSetup) {
@@ -85,6 +102,13 @@ func (s *Lines) stockTotals(all []api.StockTotal) {
 		}
 		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, spelling.Plural(t.Pieces, "piece"),
 			w.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
+		if t.Rough != nil {
+			amount, unit, volume, cubic := t.Rough.Area.M2, "m2", t.Rough.Volume.M3, "m3"
+			if w.Unit == length.UnitInch {
+				amount, unit, volume, cubic = t.Rough.Area.FT2, "ft2", t.Rough.Volume.FT3, "ft3"
+			}
+			s.Para(4, fmt.Sprintf("    sawn out: %s, %.2f %s, %.4f %s", w.MetresText(t.Rough.Length.MM/1000, t.Rough.Length.In/12), amount, unit, volume, cubic))
+		}
 	}
 }
 
@@ -93,7 +117,11 @@ func (s *Lines) labour(l *api.Labour) {
 	s.Row("drawers", fmt.Sprint(l.Drawers))
 	s.Row("parts", fmt.Sprint(l.Parts))
 	s.Row("corners", fmt.Sprint(l.Joints))
-	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter", l.Setups, spelling.Plural(l.ChangesOfCutter, "change")))
+	fewest := ", the fewest there can be"
+	if !l.FewestSetups {
+		fewest = fmt.Sprintf(", perhaps not the fewest, which are %d or more", l.SetupsAtLeast)
+	}
+	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter%s", l.Setups, spelling.Plural(l.ChangesOfCutter, "change"), fewest))
 	s.Row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
 	if l.Openings != nil {
 		s.Row("openings routed", fmt.Sprint(*l.Openings))

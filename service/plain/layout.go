@@ -18,6 +18,10 @@ func Layout(a *api.LayoutAnswer) string {
 	s.parts("TAIL BOARD (sides): tails at their ends, from the bottom edge", a.Layout.TailBoard.Tails)
 	s.corners(a.Corners)
 	s.heights(a.Heights)
+	if a.Seasons != nil {
+		s.Title("THROUGH THE YEAR")
+		s.Para(0, a.Seasons.Text)
+	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }

@@ -79,6 +79,12 @@ func maybe(l *api.Length) string {
 }
 
 func (s *Lines) fit(f *api.Fit) {
+	if f.Shortfall != nil {
+		if f.Seat.Offset != nil {
+			s.Row("pushed together", f.Seat.State+", "+fine(*f.Seat.Offset))
+		}
+		return
+	}
 	s.Row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
 	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
 	s.Row("chance of a fit", say.Percent(f.InTarget))
@@ -132,14 +138,21 @@ func Prediction(a *api.FitPredictionAnswer) string {
 	s.Para(0, a.Summary)
 	s.Title("FIT")
 	s.fit(&a.Fit)
-	s.Row("depth for target", both(a.DepthForTarget))
-	s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+	if a.DepthForTarget != nil {
+		s.Row("depth for target", both(*a.DepthForTarget))
+	}
+	if a.Fit.Shortfall == nil {
+		s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+	}
 	s.settings(a.RouterSettings)
+	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {
+		s.Row("boards that vary", a.Boards.Text)
+	}
 	s.brokenLimits(a.Limits)
 	if a.Regrind != nil {
 		s.Para(0, a.Regrind.Text)
 	}
-	if len(a.Fit.Contributions) > 0 {
+	if len(a.Fit.Contributions) > 0 && a.Fit.Shortfall == nil {
 		s.Title("WHAT DECIDES IT")
 		for _, c := range a.Fit.Contributions {
 			s.Row(strings.ReplaceAll(c.Source, "_", " "), fmt.Sprintf("%d %%", int(math.Round(100*c.Share))))
@@ -165,6 +178,10 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 		}
 		s.choice(&a.Recommendations[i])
 	}
+	if len(a.Recommendations) > 0 {
+		s.WriteByte('\n')
+		s.Para(0, a.Rates)
+	}
 	if len(a.Changes) > 0 {
 		s.Title("WHAT TO CHANGE")
 		for _, c := range a.Changes {
@@ -179,15 +196,18 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
 			break
 		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.WhyNot))
+		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Kind, r.Bushing.Diameter.Text, r.WhyNot))
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
 func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle))
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text, r.Bushing.Kind))
 	s.Row("depth", both(r.Depth))
+	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
+		s.Row("set by", r.Setting.Text)
+	}
 	s.Row("lap left", maybe(r.Lap))
 	s.Row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
 	s.settings(r.Router)

@@ -35,6 +35,7 @@ const (
 	CodeBadFormat    = "bad_format"
 	CodeTooLong      = "too_long"
 	CodeTooMany      = "too_many"
+	CodeTooCostly    = "too_costly"
 	CodeConflict     = "conflict"
 	CodeUnknownID    = "unknown_id"
 	CodeImpossible   = "impossible" // of a joint that cannot be cut
@@ -154,6 +155,12 @@ func UnsupportedMedia(detail string) error {
 
 func TooLarge(limit int64) error {
 	return New(http.StatusRequestEntityTooLarge, "A body may have up to "+strconv.FormatInt(limit, 10)+" bytes.")
+}
+
+// TooCostly is the 413 for a request that would take too long to compute; fields
+// say what to ask less of.
+func TooCostly(fields ...api.FieldError) error {
+	return New(http.StatusRequestEntityTooLarge, "Computing it would take too long for one request; errors says of what to ask less. Coming again does not help.", fields...)
 }
 
 func Unavailable(detail string, retryAfter int) *Fault {

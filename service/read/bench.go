@@ -9,6 +9,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
+	"snugtail/joint/run"
 	"snugtail/service/codes"
 )
 
@@ -17,7 +18,11 @@ import (
 // takes a set-up of which parts are missing.
 
 // Bench is a case, and the sessions of a record that it stands on.
-type Bench struct{ advise.Case }
+type Bench struct {
+	advise.Case
+	// Run are the readings of a run of joints; they are among the test cuts, too.
+	Run []run.Reading
+}
 
 // Sessions are the earlier ones and this one.
 func (b *Bench) Sessions() []belief.Session {
@@ -36,7 +41,11 @@ type told struct {
 // Correction reads what a correction is asked for.
 func (r *Reader) Correction(in *api.CorrectionRequest) Bench {
 	setup, earlier := r.Setup(in.Setup)
-	return r.bench(setup, earlier, told{in.TestCuts, in.Findings, in.Answered, in.Unavailable, in.Target, in.Minutes})
+	b := r.bench(setup, earlier, told{in.TestCuts, in.Findings, in.Answered, in.Unavailable, in.Target, in.Minutes})
+	var cuts []belief.Cut
+	b.Run, cuts = r.run(in.Run, &setup)
+	b.Cuts = append(b.Cuts, cuts...)
+	return b
 }
 
 // Sheet reads what a page for the bench is asked for.
@@ -63,7 +72,7 @@ func ReadSheet(r *Reader, in *api.SetupSheetRequest) { r.Sheet(in) }
 func ReadDiagnosis(r *Reader, in *api.DiagnosisRequest) { r.Diagnosis(in) }
 
 func (r *Reader) bench(setup joint.Setup, earlier []belief.Session, t told) Bench {
-	b := Bench{advise.Case{Case: belief.Case{
+	b := Bench{Case: advise.Case{Case: belief.Case{
 		Setup: setup, Earlier: earlier, Cuts: r.testCuts(t.cuts, ""), Findings: findings(t.findings),
 		Answered: checks(t.answered), Unavailable: checks(t.unavailable), Target: r.Target(t.target, setup.Tails()),
 	}, Costs: costs(t.minutes)}}

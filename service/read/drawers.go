@@ -36,6 +36,11 @@ func (r *Reader) PartsJob(in *api.DrawerPartsRequest) parts.Job {
 	}
 	setup.PinBoard.Width = length.Exactly(highestOf(job.Drawers))
 	job.Target = r.Target(in.Target, setup.Tails())
+	if len(in.Climates) > 0 {
+		job.Climates = r.climates(in.Climates)
+	}
+	job.Rough = r.rough(in.RoughAllowance)
+	r.heightRules(in, &setup)
 	return job
 }
 
@@ -78,11 +83,7 @@ func (r *Reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 	job.Stock = make([]parts.Stock, len(in))
 	for i := range in {
 		base := "/stock/" + strconv.Itoa(i)
-		known := r.stock(in[i].Species, "", nil, nil, base)
-		job.Stock[i] = parts.Stock{
-			Thickness: r.size(in[i].Thickness, positive, base, "thickness").Length,
-			Material:  codes.Materials[in[i].Material], Species: known.Species,
-		}
+		job.Stock[i] = r.drawerStock(&in[i], base)
 		if _, twice := places[in[i].ID]; twice {
 			r.fail(base, "id", problem.CodeConflict, say.StockTwice)
 			continue
@@ -90,6 +91,56 @@ func (r *Reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 		places[in[i].ID] = i
 	}
 	return places
+}
+
+func (r *Reader) drawerStock(in *api.DrawerStock, base string) parts.Stock {
+	known := r.stock(in.Species, in.Grain, in.Moisture, nil, base)
+	thickness := r.size(in.Thickness, positive, base, "thickness")
+	s := parts.Stock{
+		Thickness: thickness.Length, Tolerance: length.Size{Length: thickness.Tolerance, Given: thickness.HasTolerance},
+		Material: codes.Materials[in.Material], Species: known.Species, Grain: known.Grain,
+		Moisture: known.Moisture, MoistureKnown: known.MoistureKnown,
+	}
+	if in.Climate == nil {
+		return s
+	}
+	if in.Moisture != nil {
+		r.fail(base, "climate", problem.CodeConflict, say.MoistureTwice)
+		return s
+	}
+	s.Moisture, s.MoistureKnown = r.air(in.Climate.Temperature, in.Climate.Humidity, nil, base+"/climate"), true
+	return s
+}
+
+// rough is what is added to saw parts out.
+func (r *Reader) rough(in *api.RoughAllowance) parts.RoughAllowance {
+	if in == nil {
+		return parts.RoughAllowance{}
+	}
+	const base = "/rough_allowance"
+	return parts.RoughAllowance{
+		Given:     true,
+		Length:    r.size(in.Length, fromZero, base, "length").Length,
+		Width:     r.size(in.Width, fromZero, base, "width").Length,
+		Thickness: r.size(in.Thickness, fromZero, base, "thickness").Length,
+	}
+}
+
+// heightRules tells where a rule of height can't be kept.
+func (r *Reader) heightRules(in *api.DrawerPartsRequest, s *joint.Setup) {
+	for i := range in.Drawers {
+		d, base := &in.Drawers[i], "/drawers/"+strconv.Itoa(i)
+		rule := codes.HeightRules[d.HeightRule]
+		switch {
+		case rule == parts.ExactHeight:
+		case rule == parts.HalfPinsUp && d.Opening != nil:
+			r.fail(base, "height_rule", problem.CodeConflict, say.HalfPinsUpInOpening)
+		case d.SidesHeight != nil:
+			r.fail(base, "height_rule", problem.CodeConflict, say.HeightRuleOfSides)
+		case in.Setup != nil && (in.Setup.Template != nil || in.Setup.Record != nil) && !s.Template.KnownByOpenings():
+			r.fail(base, "height_rule", problem.CodeConflict, say.HeightRuleNeedsOpenings)
+		}
+	}
 }
 
 func (r *Reader) drawer(in *api.Drawer, places map[string]int, base string) parts.Drawer {
@@ -101,11 +152,15 @@ func (r *Reader) drawer(in *api.Drawer, places map[string]int, base string) part
 		Groove: r.drawerGroove(in.Groove, base+"/groove"),
 		Lip:    r.lip(in.Lip, base+"/lip"),
 		Sawn:   r.size(in.SidesSawn, positive, base, "sides_sawn"),
+
+		HeightRule:  codes.HeightRules[in.HeightRule],
+		SidesHeight: r.size(in.SidesHeight, positive, base, "sides_height"),
+		BackHeight:  r.size(in.BackHeight, positive, base, "back_height"),
 	}
 	if in.Bottom != "" {
 		d.Bottom = r.place(in.Bottom, places, base, "bottom")
 	}
-	d.Outside = r.outside(in, d.Lip, base)
+	d.Outside, d.Room = r.outside(in, d.Lip, base)
 	return d
 }
 
@@ -163,7 +218,8 @@ func (r *Reader) lip(in *api.DrawerLip, base string) parts.Lip {
 }
 
 // outside is the size as stated, or that of the opening less the allowance.
-func (r *Reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size {
+// and what the opening leaves free.
+func (r *Reader) outside(in *api.Drawer, lip parts.Lip, base string) (parts.Size, parts.Room) {
 	var allowance parts.Size
 	if a := in.Allowance; a != nil {
 		at := base + "/allowance"
@@ -182,9 +238,10 @@ func (r *Reader) outside(in *api.Drawer, lip parts.Lip, base string) parts.Size 
 		r.fail(base, "allowance", problem.CodeConflict, say.AllowanceNotNeeded)
 	}
 	if in.Outside != nil {
-		return r.drawerSize(in.Outside, base+"/outside")
+		return r.drawerSize(in.Outside, base+"/outside"), parts.Room{}
 	}
-	return parts.FromOpening(r.drawerSize(in.Opening, base+"/opening"), allowance, lip)
+	room := parts.Room{Known: true, Width: allowance.Width, Height: allowance.Height}
+	return parts.FromOpening(r.drawerSize(in.Opening, base+"/opening"), allowance, lip), room
 }
 
 func (r *Reader) drawerSize(in *api.DrawerSize, base string) parts.Size {

@@ -8,6 +8,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/joint/seasons"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
@@ -24,8 +25,35 @@ func (r *Reader) Plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
 	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
 		r.fail("/groove", "depth", problem.CodeConflict, say.GrooveDepthTwice)
 	}
+	if len(in.Climates) > 0 {
+		r.climates(in.Climates) // what is wrong with them
+	}
 	r.refusePlan(&p, in)
 	return p, opening
+}
+
+// HeightYear is how the height that was laid out swells in its opening; nil
+// without an opening, and where nothing is known of the wood or the house.
+func (r *Reader) HeightYear(in *api.LayoutRequest, l *layout.Layout, opening length.Size) *seasons.HeightYear {
+	s := l.Joint.Setup()
+	pin, tail := &s.PinBoard.Stock, &s.TailBoard.Stock
+	stated := len(in.Climates) > 0 || pin.Species != "" || tail.Species != "" || pin.MoistureKnown || tail.MoistureKnown
+	if !opening.Given || !stated {
+		return nil
+	}
+	var pieces []seasons.Piece
+	for _, stock := range []*joint.Stock{pin, tail} {
+		if len(in.Climates) == 0 && stock.Species == "" && !stock.MoistureKnown {
+			continue // the other board speaks for the height
+		}
+		pieces = append(pieces, seasons.Piece{Board: woodBoard(stock, s.PinBoard.Width), MoistureKnown: stock.MoistureKnown})
+	}
+	house := seasons.HouseOf(r.climates(in.Climates))
+	year, err := house.HeightOver(l.Width, length.Exactly(opening.Length-l.Width), pieces...)
+	if err != nil { // the table lacks what this year needs
+		return nil
+	}
+	return &year
 }
 
 func same(a, b length.Length) bool { return math.Abs((a - b).MM()) < length.Resolution }

@@ -69,7 +69,7 @@ func SolveMovement(r *Reader, in *api.WoodMovementRequest) (*MovementAsked, erro
 // predictCut sets the joint that the set-up cuts, and what the request says of
 // it itself.
 func (r *Reader) predictCut(m *MovementAsked) error {
-	p, err := r.Predicted(&m.Setup, m.sessions, m.Target)
+	p, _, err := r.Predicted(&m.Setup, m.sessions, m.Target)
 	if err != nil {
 		return err
 	}
@@ -93,6 +93,7 @@ func (r *Reader) movement(in *api.WoodMovementRequest) *MovementAsked {
 		TailBoard: woodBoard(&m.Setup.TailBoard.Stock, m.Setup.TailBoard.Width),
 		SameStock: in.SameStock, LeastPlay: m.Target.From,
 	}
+	m.Question.PinBoard.Material, m.Question.TailBoard.Material = materialOf(in.PinBoard), materialOf(in.TailBoard)
 	r.refuseStated(m)
 	return m
 }
@@ -154,6 +155,14 @@ func (r *Reader) boardMoisture(in *api.WoodBoard, stated joint.Stock, base strin
 		r.fail(base, "moisture", problem.CodeMissing, say.ToleranceAlone)
 	}
 	return codes.MoistureDefault, m
+}
+
+// materialOf is that of a board, solid wood where it is not stated.
+func materialOf(in *api.WoodBoard) wood.Material {
+	if in == nil {
+		return wood.Solid
+	}
+	return codes.Materials[in.Material]
 }
 
 func either(a, b length.Size) length.Size {

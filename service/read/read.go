@@ -6,6 +6,7 @@
 //	cuts.go       test cuts, and what was seen of them
 //	joint.go      the joint of a set-up, by what earlier sessions taught
 //	bench.go      what a request tells of the work at the bench
+//	run.go        a run of joints
 //	record.go     the record that a client keeps, read and written
 //	layout.go, movement.go, drawers.go
 //	refuse.go     the domain's errors, as fields of the request
@@ -78,6 +79,7 @@ var (
 	positive = span{0.1, 2000}
 	fromZero = span{0, 2000}
 	signed   = span{-2000, 2000}
+	reach    = span{-20, 2000} // below 0: the template stands back from the board's end
 )
 
 // size reads a length; a missing one is not stated.
@@ -202,6 +204,7 @@ func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 	}
 	b := joint.Bushing{
 		ID:       in.ID,
+		Kind:     codes.Guides[in.Kind],
 		Diameter: r.size(in.Diameter, positive, base, "diameter"),
 		Labelled: r.size(in.Labelled, positive, base, "labelled"),
 		Bore:     r.size(in.Bore, positive, base, "bore"),
@@ -211,7 +214,22 @@ func (r *Reader) bushing(in *api.Bushing, base string) joint.Bushing {
 		b.OffsetX = r.size(in.Offset.X, signed, base+"/offset", "x")
 		b.OffsetY = r.size(in.Offset.Y, signed, base+"/offset", "y")
 	}
+	if b.Kind == joint.KindBearing {
+		r.onlyBushings(in, base)
+	}
 	return b
+}
+
+// onlyBushings refuses what a bearing does not have.
+func (r *Reader) onlyBushings(in *api.Bushing, base string) {
+	for _, of := range [...]struct {
+		name  string
+		given bool
+	}{{"bore", in.Bore != nil}, {"barrel", in.Barrel != nil}, {"offset", in.Offset != nil}} {
+		if of.given {
+			r.fail(base, of.name, problem.CodeConflict, say.BearingHasNone)
+		}
+	}
 }
 
 func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {
@@ -259,8 +277,12 @@ func (r *Reader) router(in *api.Router, to *joint.Router, base string) {
 	*to = joint.Router{
 		AdjusterLead: r.size(in.AdjusterLead, positive, base, "adjuster_lead"),
 		AdjusterStep: r.size(in.AdjusterStep, fromZero, base, "adjuster_step"),
+		Backlash:     r.size(in.Backlash, fromZero, base, "backlash"),
 		ColletHeight: r.size(in.ColletHeight, positive, base, "collet_height"),
 		TurnedInUse:  in.TurnedInUse,
+	}
+	for i, block := range in.GaugeBlocks {
+		to.GaugeBlocks = append(to.GaugeBlocks, r.size(block, positive, base+"/gauge_blocks", strconv.Itoa(i)))
 	}
 }
 
@@ -313,7 +335,7 @@ func (r *Reader) template(in *api.Template, base string) joint.Template {
 		r.onePiece = true
 		t = joint.NewOnePiece(
 			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
-			r.size(in.OpeningReach, positive, base, "opening_reach"), r.size(in.FingerReach, positive, base, "finger_reach"))
+			r.size(in.OpeningReach, reach, base, "opening_reach"), r.size(in.FingerReach, reach, base, "finger_reach"))
 	case "two_position":
 		t = r.twoPosition(in, base)
 	case "allowance":
@@ -332,8 +354,8 @@ func (r *Reader) pass(in *api.Pass, base string) joint.Pass {
 	return joint.Pass{
 		Opening:      r.size(in.Opening, positive, base, "opening"),
 		Finger:       r.size(in.Finger, positive, base, "finger"),
-		OpeningReach: r.size(in.OpeningReach, positive, base, "opening_reach"),
-		FingerReach:  r.size(in.FingerReach, positive, base, "finger_reach"),
+		OpeningReach: r.size(in.OpeningReach, reach, base, "opening_reach"),
+		FingerReach:  r.size(in.FingerReach, reach, base, "finger_reach"),
 	}
 }
 
@@ -414,6 +436,53 @@ func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	}
 	r.fail(base, missing, problem.CodeMissing, say.CutterIncomplete)
 	return joint.Cutter{}, false
+}
+
+// BushingsAtHand reads the bushings to choose from, where a built-in id alone will
+// do; none stands for the set-up's own.
+func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bushing {
+	if in.AllBushings && len(in.Bushings) > 0 {
+		r.fail("", "all_bushings", problem.CodeConflict, say.BushingsTwice)
+	}
+	if in.AllBushings {
+		return stock.Bushings()
+	}
+	if len(in.Bushings) == 0 && in.Setup != nil && in.Setup.Bushing == nil {
+		r.fail("/setup", "bushing", problem.CodeMissing, say.BushingMissing)
+	}
+	all := make([]joint.Bushing, 0, len(in.Bushings))
+	for i := range in.Bushings {
+		if bushing, ok := r.bushingAtHand(&in.Bushings[i], "/bushings/"+strconv.Itoa(i)); ok {
+			all = append(all, bushing)
+		}
+	}
+	return all
+}
+
+// mostLearned is how many pairs a record is learned from for: each by itself, which
+// takes some ms.
+const mostLearned = 200
+
+// FewToLearn refuses more pairs than a record is learned from for.
+func (r *Reader) FewToLearn(pairs int, record bool) {
+	if record && pairs > mostLearned {
+		r.fail("/setup", "record", problem.CodeConflict, say.TooManyToLearn(pairs, mostLearned))
+	}
+}
+
+func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, bool) {
+	if in.Diameter != nil {
+		return r.bushing(in, base), true
+	}
+	if *in != (api.Bushing{ID: in.ID}) || in.ID == "" {
+		r.fail(base, "diameter", problem.CodeMissing, say.BushingIncomplete)
+		return joint.Bushing{}, false
+	}
+	bushing, ok := stock.BushingByID(in.ID)
+	if !ok {
+		r.fail(base, "id", problem.CodeUnknownID, say.BushingIDUnknown(in.ID))
+	}
+	return bushing, ok
 }
 
 // impossible keeps an error of the domain as a 422 at a pointer of its own.

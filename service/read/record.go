@@ -26,6 +26,8 @@ const (
 	recordNow = 1 // the version written and read
 	// mostSessions is how many sessions a record keeps; older ones are dropped.
 	mostSessions = 10
+	// mostCuts is how many test joints of a session it keeps, the latest.
+	mostCuts = 50
 )
 
 // record reads a record's sessions after checking that it is whole.
@@ -85,7 +87,7 @@ func NewRecord(learned joint.Offset, sessions []belief.Session, gauge string) ap
 		Gauge: gauge,
 	}
 	for i, session := range sessions {
-		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts)}
+		out.Sessions[i] = api.RecordSession{Setup: recordSetup(&session.Setup), TestCuts: recordCuts(session.Cuts[max(0, len(session.Cuts)-mostCuts):])}
 	}
 	// Marshalling texts and finite numbers cannot fail.
 	out.Checksum, _ = checksum(&out)
@@ -115,7 +117,10 @@ func recordSetup(s *joint.Setup) api.RecordSetup {
 	if s.Router.Stated() {
 		out.Router = &api.Router{
 			AdjusterLead: exact(s.Router.AdjusterLead), AdjusterStep: exact(s.Router.AdjusterStep),
-			ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
+			Backlash: exact(s.Router.Backlash), ColletHeight: exact(s.Router.ColletHeight), TurnedInUse: s.Router.TurnedInUse,
+		}
+		for _, block := range s.Router.GaugeBlocks {
+			out.Router.GaugeBlocks = append(out.Router.GaugeBlocks, exact(block))
 		}
 	}
 	if s.PinBoard != (joint.PinBoard{}) {
@@ -188,11 +193,19 @@ func feelOfPlay(play length.Size) string {
 }
 
 func recordBushing(b *joint.Bushing) *api.Bushing {
-	out := &api.Bushing{ID: b.ID, Diameter: exact(b.Diameter), Labelled: exact(b.Labelled), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
+	out := &api.Bushing{ID: b.ID, Kind: guideName(b.Kind), Diameter: exact(b.Diameter), Labelled: exact(b.Labelled), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
 	if b.OffsetX.Given || b.OffsetY.Given {
 		out.Offset = &api.Offset{X: exact(b.OffsetX), Y: exact(b.OffsetY)}
 	}
 	return out
+}
+
+// guideName is left out for a bushing.
+func guideName(k joint.BushingKind) string {
+	if k == joint.KindBushing {
+		return ""
+	}
+	return codes.GuideNames[k]
 }
 
 func recordCutter(c *joint.Cutter) *api.Cutter {

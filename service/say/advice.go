@@ -91,6 +91,9 @@ func (w Words) ChanceText(a *advise.Advice) string {
 	case advise.DoStop:
 		return ""
 	}
+	if d.Why == advise.WhyNoJoint {
+		return ""
+	}
 	return fmt.Sprintf("The chance that the next joint then fits is %s.", Percent(d.Chance))
 }
 
@@ -128,6 +131,7 @@ var whyTexts = [...]string{
 	advise.WhyEdges:       "Tightness is right; the edges are what is off.",
 	advise.WhyUneven:      "Tightness is right; the boards were cut to different depths.",
 	advise.WhyLimit:       "The depth that would fit breaks a limit.",
+	advise.WhyNoJoint:     "By the template's reaches as stated there is no joint, whatever the depth.",
 	advise.WhyCause:       "Something else than the depth is probably wrong, and is put right first",
 }
 
@@ -199,7 +203,7 @@ func (w Words) Heard(c *belief.Case) string {
 func (w Words) heardSetup(s *joint.Setup) []string {
 	var parts []string
 	if d := s.Bushing.Diameter; d.Given {
-		parts = append(parts, "bushing "+w.asSold(d.Length))
+		parts = append(parts, guide(s.Bushing.Kind)+" "+w.asSold(d.Length))
 	}
 	switch {
 	case s.Cutter.Diameter.Given && s.Cutter.Angle > 0:

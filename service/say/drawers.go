@@ -16,14 +16,17 @@ import (
 // What is told of drawers and their parts.
 
 const (
-	LabelTwice         = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
-	StockTwice         = "Another stock has this id: drawers name their stock by it."
-	SizeMissing        = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
-	SizeTwice          = "Give the outside size or the opening, not both."
-	AllowanceNotNeeded = "An allowance is taken off an opening; an outside size is taken as it is."
-	HousingMissing     = "Say how deep the back is let into each side."
-	HousingNotNeeded   = "Only a back_joint of housed is let into the sides."
-	SetbackNotNeeded   = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
+	LabelTwice              = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
+	StockTwice              = "Another stock has this id: drawers name their stock by it."
+	SizeMissing             = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
+	SizeTwice               = "Give the outside size or the opening, not both."
+	AllowanceNotNeeded      = "An allowance is taken off an opening; an outside size is taken as it is."
+	HousingMissing          = "Say how deep the back is let into each side."
+	HousingNotNeeded        = "Only a back_joint of housed is let into the sides."
+	HalfPinsUpInOpening     = "half_pins_up makes the drawer higher than its opening and allowance give: state its outside size, or take half_pins_down."
+	HeightRuleOfSides       = "The joints end with the sides: give their own height a rule by stating sides_height as it is to be, and leave height_rule out."
+	HeightRuleNeedsOpenings = "Only of a template that is known by its openings is it known which heights end in half pins."
+	SetbackNotNeeded        = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
 )
 
 func StockUnknown(id string, known []string) string {
@@ -31,6 +34,11 @@ func StockUnknown(id string, known []string) string {
 		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", spelling.Brief(id), near)
 	}
 	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
+}
+
+// TooManyPieces is told where a sheet would list each piece of a job too large.
+func TooManyPieces(n, most int) string {
+	return fmt.Sprintf("These drawers are %d pieces; a sheet that lists each one takes up to %d. Leave profile out, or ask for fewer drawers at once.", n, most)
 }
 
 // Job tells of a job of drawers and how it is planned.
@@ -48,10 +56,10 @@ func (w Words) Work(of *parts.Work) string {
 	depth := w.Text(of.Depth)
 	switch of.Code {
 	case parts.Pins:
-		return "pins at both ends, " + depth + " deep"
+		return "pins at both ends, " + depth + " deep" + w.upTo(of)
 	case parts.Tails:
 		if of.At == parts.BackEnd {
-			return "tails at the back end, " + depth + " long"
+			return "tails at the back end, " + depth + " long" + w.upTo(of)
 		}
 		return "tails at the front end, " + depth + " long"
 	case parts.GrooveWork:
@@ -60,6 +68,14 @@ func (w Words) Work(of *parts.Work) string {
 		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.Text(of.From), w.Text(of.Width), depth)
 	}
 	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.Text(of.Width), lipTexts[of.At], depth)
+}
+
+// upTo says where pins or tails end below the board's upper edge.
+func (w Words) upTo(of *parts.Work) string {
+	if of.Width == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", only up to %s from the bottom edge", w.Text(of.From+of.Width))
 }
 
 var lipTexts = [...]string{
@@ -89,12 +105,27 @@ func (p *Job) SetupText(i int) string {
 	b := new(strings.Builder)
 	cutter := p.Plan.Cutters[s.Cutter]
 	fmt.Fprintf(b, "%s, %s", capital(p.cutterText(&cutter)), p.depthText(s.Depth))
-	if s.Lip > 0 {
-		fmt.Fprintf(b, ", the stops moved by %s for fronts with a lip", p.Text(s.Lip))
-	}
+	b.WriteString(p.stopsText(s.Stops))
 	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
 		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+	if s.Moved != nil {
+		fmt.Fprintf(b, " %s.", capital(p.MovedText(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
+	}
 	return b.String()
+}
+
+// stopsText says which stops are moved for lipped fronts, which way and by how
+// much.
+func (w Words) stopsText(s parts.Stops) string {
+	if s.Lip <= 0 {
+		return ""
+	}
+	lip := w.Text(s.Lip)
+	text := fmt.Sprintf(", for fronts with a lip: each front %s further forward, towards you, than a front without one, so that the rabbet's shoulder stands where other fronts end", lip)
+	if s.Side > 0 {
+		return text + fmt.Sprintf("; the left side stop %s to the left and the right one %s to the right, since the lip runs along the bottom edge", w.Text(s.Side), w.Text(s.Side))
+	}
+	return text + "; the side stops stay where they are, since the bottom edge has no lip"
 }
 
 // testJoints writes an expectation to a tenth.
@@ -136,7 +167,22 @@ func (p *Job) Summary() string {
 	if refused > 0 {
 		fmt.Fprintf(b, " %s can't be made; each says why.", spelling.Plural(refused, "drawer"))
 	}
+	if n := p.warned(); n > 0 {
+		fmt.Fprintf(b, " %s would spoil what is made: see what cures each.", spelling.Plural(n, "thing"))
+	}
 	return b.String()
+}
+
+// warned counts the warnings of all rows.
+func (p *Job) warned() (n int) {
+	for i := range p.Plan.Drawers {
+		made := &p.Plan.Drawers[i]
+		n += len(made.Warnings) + len(made.Front.Warnings) + len(made.Back.Warnings)
+		for k := range made.Parts {
+			n += len(made.Parts[k].Warnings)
+		}
+	}
+	return n
 }
 
 func (p *Job) RefusalText(made *parts.Made) string {
@@ -171,11 +217,28 @@ func (p *Job) RefusalText(made *parts.Made) string {
 		return "A half-blind back is as high as its sides: a bottom that is slid in under the back needs a back_joint of housed or butted."
 	case parts.ReasonHousingThrough:
 		return fmt.Sprintf("A housing %s deep goes through a side %s thick.", value, limit)
+	case parts.ReasonNoHalfPins:
+		return fmt.Sprintf("%s is less than one pitch of %s: no height below it ends in half pins.", value, limit)
+	case parts.ReasonSidesTooHigh:
+		if r.Part == parts.Back {
+			return fmt.Sprintf("A back %s high does not stand behind sides that end at %s.", value, limit)
+		}
+		return fmt.Sprintf("Sides %s high do not go behind a front %s high.", value, limit)
+	case parts.ReasonFiberboard:
+		return fmt.Sprintf("No dovetail holds in fiberboard: it has no grain, and its core crumbles. Take solid wood or plywood for the %s; fiberboard serves as a bottom, or as a back between the sides.", partPlural(r.Part))
 	case parts.ReasonIntoLip:
 		return fmt.Sprintf("The %s fits at %s, deeper than the %s of wood behind the lip: it would cut into the lip. A thinner lip or a shallower joint makes room.",
 			p.cutterText(&r.Cutter.Cutter), value, limit)
 	}
 	return p.noCutter(r)
+}
+
+// partPlural names a part as it is spoken of: sides come in twos.
+func partPlural(part parts.Name) string {
+	if part == parts.Side {
+		return "sides"
+	}
+	return codes.DrawerParts[part]
 }
 
 // noCutter tells of the cutter that misses by least.

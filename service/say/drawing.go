@@ -138,7 +138,7 @@ func FactorDrawn(asked, drawn float64) string {
 // DrawingDesc says in words what the drawing shows, for those who don't see it.
 func (w Words) DrawingDesc(p *joint.Prediction) string {
 	s := p.Joint.Setup()
-	text := fmt.Sprintf("Cutter %s, %s; bushing %s; depth of cut %s", w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle),
+	text := fmt.Sprintf("Cutter %s, %s; %s %s; depth of cut %s", w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle), guide(s.Bushing.Kind),
 		w.Text(s.Bushing.Diameter.Length), w.depths(s.Depth))
 	if lap, known := p.Joint.Lap(); known {
 		text += "; lap " + w.Precise(lap)
@@ -147,7 +147,7 @@ func (w Words) DrawingDesc(p *joint.Prediction) string {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
 			w.Precise(p.Widths.PinWidest), w.Precise(p.Widths.PinRoot), w.Precise(p.Widths.TailWidest), w.Precise(p.Widths.TailRoot))
 	}
-	return text + ". " + w.FitSummary(p)
+	return text + ". " + w.FitSummary(p, nil)
 }
 
 // depths writes one depth of cut, or both.

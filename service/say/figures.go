@@ -45,7 +45,10 @@ func (w Words) step() length.Length {
 
 // Setting writes a depth to set, in inches with the nearest 64th beside it.
 func (w Words) Setting(x length.Length) string {
-	if w.Unit != length.UnitInch {
+	switch {
+	case w.Unit != length.UnitInch && w.KnownSteps:
+		return nearest(x, readable).Decimal(length.UnitMillimetre)
+	case w.Unit != length.UnitInch:
 		return nearest(x, min(w.step(), settable)).Decimal(length.UnitMillimetre)
 	}
 	mark := nearest(x, in64th)
@@ -65,8 +68,8 @@ func (w Words) Setting(x length.Length) string {
 // inches in 64ths unless it is less.
 func (w Words) Turn(x length.Length) string {
 	switch {
-	case w.AdjusterStep > 0:
-		return w.about(nearest(x, w.AdjusterStep))
+	case w.KnownSteps: // from one depth that can be set to another
+		return w.about(x)
 	case w.Unit != length.UnitInch:
 		return nearest(x, settable).Decimal(length.UnitMillimetre)
 	case x >= 3*in64th/4:

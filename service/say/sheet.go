@@ -29,6 +29,12 @@ const (
 	SheetKeep     = "Keep"
 	SheetNotes    = "Write down"
 	SheetDrawing  = "The joint"
+	SheetChart    = "Chart of the run"
+
+	SheetChartHow = "Read the gap when pulled of every few joints, always as many, at this depth, not touched in between: write the joint's " +
+		"number and its gap below, and mark the gap in its column. From 8 readings on draw their mean and, 2.66 times the mean step from one to " +
+		"the next above and below it, two limits; they are firm from 20 on. A gap of 0 or a mark beyond the limits: stop, measure depth and " +
+		"widths. Within them correct nothing."
 
 	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
 		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +
@@ -42,6 +48,9 @@ const (
 	SheetWho      = "Who"
 	notTheDepthOf = ", not the depth of cut"
 )
+
+// SheetChartRows are what is written below the chart.
+var SheetChartRows = []string{"joint", "gap"}
 
 // SheetColumns head the lines to write on.
 var SheetColumns = []string{"Test joint", "Depth as set", "in pin board", "in tail board", "How it went together", "Gap when pulled", "Seat"}
@@ -66,13 +75,28 @@ func (w Words) bothUnits(l length.Length) string {
 func (w Words) SettingsRows(s *joint.Setup) []Row {
 	rows := []Row{
 		{"cutter/bit", w.named(s.Cutter.ID, w.bothUnits(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},
-		{"bushing/guide bush", w.named(s.Bushing.ID, w.bothUnits(s.Bushing.Diameter.Length))},
+		{guideRow(s.Bushing.Kind), w.named(s.Bushing.ID, w.bothUnits(s.Bushing.Diameter.Length))},
 		{"template", w.templateText(&s.Template)},
 	}
 	if boards := w.boardsText(s); boards != "" {
 		rows = append(rows, Row{"boards", boards})
 	}
 	return rows
+}
+
+// guideRow and guide name what runs along the template.
+func guideRow(k joint.BushingKind) string {
+	if k == joint.KindBearing {
+		return "bearing"
+	}
+	return "bushing/guide bush"
+}
+
+func guide(k joint.BushingKind) string {
+	if k == joint.KindBearing {
+		return "bearing"
+	}
+	return "bushing"
 }
 
 func (w Words) named(id, text string) string {
@@ -169,16 +193,23 @@ func (w Words) FirstSteps(p *joint.Prediction) []string {
 		return []string{fmt.Sprintf("Do not cut yet: %s.", w.brokenLimit(l)), "Change what is in the way, and ask again before anything is cut."}
 	}
 	return []string{
-		fmt.Sprintf("Router off and unplugged: fit the %s bushing, then the %s cutter, %s. See that the cutter runs in the bushing's middle.",
-			w.Text(s.Bushing.Diameter.Length), w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle)),
+		w.fitTools(&s),
 		w.setDepthStep(j),
 		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Text(s.Depth.PinBoard.Length)),
 		"Mark face and bottom edge of two test boards of the same wood and thickness as the drawer's.",
 		clampStep(s.Template.Kind),
-		"Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the bushing has touched both its sides. Go round once more.",
+		fmt.Sprintf("Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the %s has touched both its sides. Go round once more.", guide(s.Bushing.Kind)),
 		"Slide the joint home and let go. Pull the tail board along its own length: write down the gap that opens, and how it went together.",
 		"Ask for the next step with what you wrote down, before any drawer part is cut.",
 	}
+}
+
+func (w Words) fitTools(s *joint.Setup) string {
+	size, cutter := w.Text(s.Bushing.Diameter.Length), w.Text(s.Cutter.Diameter.Length)+" cutter, "+angleText(s.Cutter.Angle)
+	if s.Bushing.Kind == joint.KindBearing {
+		return fmt.Sprintf("Router off and unplugged: fit the %s, its %s bearing on the shank, held by its collar. See that the bearing turns freely and runs on the template, clear of the wood.", cutter, size)
+	}
+	return fmt.Sprintf("Router off and unplugged: fit the %s bushing, then the %s. See that the cutter runs in the bushing's middle.", size, cutter)
 }
 
 func (w Words) setDepthStep(j *joint.Joint) string {

@@ -61,11 +61,11 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) string {
 	case advise.StopAdjusting:
 		return "Stop adjusting: it fits. Lock the depth."
 	case advise.ChangeBushing:
-		return w.otherBushing(s)
+		return w.otherBushing(s, a)
 	case advise.ChangeCutter:
 		return w.otherCutter(s)
 	}
-	return w.stopAndFix(s)
+	return w.stopAndFix(s, a)
 }
 
 func (w Words) turn(s *advise.Step, what string) string {
@@ -129,7 +129,13 @@ func (w Words) recut(s *advise.Step, a *advise.Advice) string {
 // onceFitted is what every change of cutter or bushing asks for.
 const onceFitted = " Router unplugged: shank as deep in the collet as it goes less a hair, collet tight, and a turn by hand to see that nothing touches."
 
-func (w Words) otherBushing(s *advise.Step) string {
+func (w Words) otherBushing(s *advise.Step, a *advise.Advice) string {
+	if setup := a.Next.Setup(); setup.Bushing.Kind == joint.KindBearing {
+		if !s.SizeKnown {
+			return "Fit the bearing that the set-up is meant for." + onceFitted
+		}
+		return "Fit a bearing of " + w.asSold(s.Size) + ", if there is one for this shank." + onceFitted
+	}
 	if !s.SizeKnown {
 		return "Fit the guide bushing (guide bush) that the set-up is meant for." + onceFitted
 	}
@@ -146,12 +152,14 @@ func (w Words) otherCutter(s *advise.Step) string {
 	return "Fit the cutter (bit) that the set-up is meant for." + onceFitted
 }
 
-func (w Words) stopAndFix(s *advise.Step) string {
+func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
 	switch {
 	case s.Reason == advise.ReasonHalfPitch:
 		return "The edges are off by about half a pitch: a board was at the wrong stop or turned round. Cut again with face and edge as marked."
 	case s.Fix == advise.FixLimit:
 		return fmt.Sprintf("No depth will do with these tools: at the one that fits, %s.", w.brokenLimit(s.Limit))
+	case s.Fix == advise.FixReaches:
+		return w.NoJoint(&a.Shortfall)
 	}
 	return fixTexts[s.Fix]
 }
@@ -175,6 +183,8 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 			return "Past this limit tools or wood are damaged."
 		}
 		return "It brings the depth that closes the joint within the limit."
+	case advise.ReasonNoJoint:
+		return "Wood that is cut so does not hold together, however well its play is set."
 	case advise.ReasonTry:
 		return "Tools and wood vary: a change counts when a test joint has shown it."
 	case advise.ReasonFits:
@@ -264,8 +274,11 @@ func (w Words) Drift(d advise.Drift) string {
 // Gauge is what to write on the test tail board that is kept.
 func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
 	setup := a.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, bushing %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle),
+	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
 		w.Text(setup.Bushing.Diameter.Length), w.Setting(depth))
+	if a.Decision.Why == advise.WhyNoJoint {
+		return text + ": no joint, not to be cut."
+	}
 	if a.Verdict == advise.Fits {
 		return text + ": fits. Depth gauge, do not cut."
 	}

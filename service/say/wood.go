@@ -83,6 +83,17 @@ func woodName(id string) string {
 	return strings.ReplaceAll(id, "_", " ")
 }
 
+// boardName is what a board is of.
+func boardName(b *wood.Board) string {
+	switch {
+	case b.Material == wood.Solid:
+		return woodName(b.Wood.ID)
+	case b.Wood.ID == "":
+		return "plywood"
+	}
+	return woodName(b.Wood.ID) + " plywood"
+}
+
 var grainTexts = map[string]string{
 	"flat_sawn": "flat-sawn", "quarter_sawn": "quarter-sawn", "mixed": "of mixed grain", "unknown": "grain not stated",
 }
@@ -237,7 +248,7 @@ const (
 
 func (m *Movement) SameWood() string {
 	return fmt.Sprintf("Make both boards of one wood, and saw them alike: %s and %s do not swell by the same amount, and the wider the boards the more that counts.",
-		woodName(m.Question.PinBoard.Wood.ID), woodName(m.Question.TailBoard.Wood.ID))
+		boardName(&m.Question.PinBoard), boardName(&m.Question.TailBoard))
 }
 
 func (m *Movement) SameMoisture() string {
@@ -281,7 +292,7 @@ const (
 
 // BoardText describes a board in one line.
 func (m *Movement) BoardText(what string, b *wood.Board) string {
-	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, woodName(b.Wood.ID), grainTexts[b.Grain.String()],
+	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, boardName(b), grainTexts[b.Grain.String()],
 		m.Precise(b.Width), moistureText(b.Moisture.Percent))
 }
 

@@ -6,6 +6,10 @@
 //	steps.go      what is done, and what for
 //	causes.go     what may be wrong, and what was seen
 //	checks.go     how to look, and what that may show
+//	pairs.go      which cutter with which bushing
+//	boards.go     boards whose thickness varies
+//	run.go        a run of joints
+//	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, wood.go
@@ -19,15 +23,12 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"sync"
 
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
-	"snugtail/joint/recommend"
-	"snugtail/joint/stock"
+	"snugtail/joint/setting"
 	"snugtail/service/codes"
-	"snugtail/service/spelling"
 )
 
 // Words writes sentences with lengths in the request's unit.
@@ -39,6 +40,9 @@ type Words struct {
 	// Wanted are the members of the answer that are wanted; nil wants all. What is
 	// not wanted is not put into words.
 	Wanted map[string]bool
+	// KnownSteps: the depths that can be set are known, so what is told to set is
+	// one of them, and written as it is.
+	KnownSteps bool
 }
 
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
@@ -95,7 +99,7 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 	joint.LimitStraightFlank:       {"straight flank beside straight flank", "too little straight flank lies beside straight flank", "opening reach and finger reach of the template"},
 	joint.LimitSeats:               {"the tail board not proud by more than 1 mm", "the tail board stands proud by more than can be planed away", "opening reach and finger reach of the template"},
 	joint.LimitPinsReachEnd:        {"pins that reach the pin board's end", "the pins stop short of the pin board's end", "the template's finger reach"},
-	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face", "the template's opening reach"},
+	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face: a bridge stays there, and what closes is another joint than the usual half-blind one", "the template's opening reach"},
 	joint.LimitBearingOnTemplate:   {"a bearing that runs on the template, clear of the wood", "the bearing would leave the template or meet the wood", "the cutter's cutting length and the template's thickness"},
 }
 
@@ -146,20 +150,58 @@ func (w Words) seat(s joint.Seat) string {
 	return ""
 }
 
-func (w Words) FitSummary(p *joint.Prediction) string {
+// shortTexts say why there is no joint, and which length is short.
+var shortTexts = map[joint.LimitCode][2]string{
+	joint.LimitTailLeft:      {"the tails are cut away", "what is left of a tail at its root"},
+	joint.LimitTailEnters:    {"the tails stand on the pin board's end and do not go in", "how deep they go in"},
+	joint.LimitStraightFlank: {"only rounded ends would touch, no straight flank lies beside another", "the straight flank"},
+}
+
+// NoJoint says why there is no joint at all, by how much, and what would help.
+func (w Words) NoJoint(s *joint.Shortfall) string {
+	text := shortTexts[s.Limit]
+	said := fmt.Sprintf("No joint at any depth: %s (%s is short by %s).", text[0], text[1], w.about(s.By))
+	var lacking []string
+	for _, r := range []struct {
+		name  string
+		short length.Length
+	}{{"fingers", s.FingerReach}, {"openings", s.OpeningReach}} {
+		if r.short.Rounded() > 0 {
+			lacking = append(lacking, fmt.Sprintf("the %s have to reach %s further", r.name, w.about(r.short)))
+		}
+	}
+	if len(lacking) == 0 {
+		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, another template is wanted."
+	}
+	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; as stated, set the template so or take another."
+}
+
+// noJointSummary is said instead of band, chance and depth.
+func (w Words) noJointSummary(f *joint.Fit) string {
+	text := w.NoJoint(&f.Shortfall)
+	if seat := w.seat(f.Seat); seat != "" {
+		text += " Pushed together, " + seat + "."
+	}
+	return text + " Play, and a depth for it, mean nothing here: do not cut."
+}
+
+// FitSummary says how it fits; best is the depth to set instead, nil where none is
+// advised.
+func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if !w.Wants("summary") {
 		return ""
 	}
 	f := &p.Fit
+	if f.Shortfall.NoJoint {
+		return w.noJointSummary(f)
+	}
 	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
 		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
 		"Chance that the first joint fits: " + Percent(f.InTarget) + "."
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
-	if change := p.DepthForTarget - p.Joint.Setup().Depth.Deeper().Length; math.Abs(change.MM()) > advise.SameSetting {
-		text += " The depth for the target is " + w.Setting(p.DepthForTarget) + ", " + w.Turn(max(change, -change)) + " " + deeperOrShallower(change) + w.andBroken(p) + "."
-	}
+	text += w.betterDepth(p, best)
 	if gap := f.ShoulderGap; gap > 0 {
 		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
 	}
@@ -173,6 +215,30 @@ func (w Words) FitSummary(p *joint.Prediction) string {
 		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
 	return text
+}
+
+// worthTelling is the rise of the chance from which another depth is named.
+// Judgement.
+const worthTelling = 0.01
+
+// betterDepth names the depth to set, where it is another than the one asked
+// about.
+func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
+	now := p.Joint.Setup().Depth.Deeper().Length
+	if best == nil {
+		if change := p.DepthForTarget - now; math.Abs(change.MM()) > advise.SameSetting {
+			return " The depth for the target is " + w.Setting(p.DepthForTarget) + ", " + w.Turn(max(change, -change)) + " " + deeperOrShallower(change) + w.andBroken(p) + "."
+		}
+		return ""
+	}
+	depth := best.Setting.Depth
+	change := depth - now
+	_, broken := p.Limits.Broken()
+	if math.Abs(change.MM()) <= advise.SameSetting || !broken && best.Chance < p.Fit.InTarget+worthTelling {
+		return ""
+	}
+	return fmt.Sprintf(" The best depth to set is %s, %s %s: there the first joint fits with a chance of %s.",
+		w.Setting(depth), w.Turn(max(change, -change)), deeperOrShallower(change), Percent(best.Chance))
 }
 
 // andBroken says which limit the depth for the target would break, "" for none.
@@ -226,21 +292,18 @@ func (w Words) Impossible(e *joint.Impossible) string {
 }
 
 const (
-	NotALength       = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
-	TemplateMissing  = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
-	TemplateTwice    = "Give the template or the record of an earlier session with it, not both."
-	RecordDamaged    = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
-	RecordVersion    = "Records of this version are not read here; this service writes version 1."
-	FeelOpen         = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
-	CutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+	NotALength        = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
+	TemplateMissing   = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
+	TemplateTwice     = "Give the template or the record of an earlier session with it, not both."
+	RecordDamaged     = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
+	RecordVersion     = "Records of this version are not read here; this service writes version 1."
+	FeelOpen          = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
+	CutterIncomplete  = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
+	BushingIncomplete = "A bushing needs its diameter, or else only the id of a built-in one (GET /v1/bushings)."
+	BearingHasNone    = "A bearing on the cutter's shank has neither bore nor barrel, and its axis is the cutter's: leave this out, or say kind bushing."
+	BushingMissing    = "Say which bushing is in the router, or which to choose from: bushings or all_bushings."
+	BushingsTwice     = "Give bushings or all_bushings, not both."
 )
-
-func CutterIDUnknown(id string) string {
-	if near := spelling.Nearest(id, cutterIDs()); near != "" {
-		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)
-	}
-	return fmt.Sprintf("No built-in cutter has the id %q. GET /v1/cutters lists them.", id)
-}
 
 // NotLength says why a text is no length.
 func NotLength(e *length.ParseError) string {
@@ -292,98 +355,8 @@ var cautionTexts = map[string]string{
 	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
 	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
 	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
+	"joint_not_checked":         "Whether there is a joint at all was not looked at: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
+	"reaches_doubted":           "By its reaches as stated the template would leave no joint, yet one was seen: the reaches were left out of account. Measure them again.",
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
-
-// Recommendation.
-
-func (w Words) WhyNot(r *recommend.Refusal) string {
-	switch r.Obstacle {
-	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.Precise(r.PlayAtNone))
-	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
-	case recommend.ObstacleImpossible:
-		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Text(r.Depth), w.Text(length.Length(r.Impossible.Limit)))
-		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.Text(r.Depth), w.Impossible(r.Impossible))
-	}
-	switch r.Limit.Code {
-	case joint.LimitLap:
-		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
-			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
-	case joint.LimitCuttingLength:
-		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Text(r.Depth), w.Text(r.Depth+r.Limit.Margin))
-	}
-	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
-}
-
-// Why says what puts a choice where it is.
-func (w Words) Why(c *recommend.Choice, rank int) string {
-	p := &c.Prediction
-	b := new(strings.Builder)
-	if lap, ok := p.Joint.Lap(); ok {
-		fmt.Fprintf(b, "leaves %s of lap", w.Precise(lap))
-		if lap >= joint.ComfortableLap {
-			b.WriteString(", comfortable")
-		} else {
-			b.WriteString(", thin but enough")
-		}
-		b.WriteString("; ")
-	}
-	fmt.Fprintf(b, "the first joint fits with a chance of %s; 0.1 mm of depth changes play by %s; flare %s off the template",
-		Percent(p.Fit.InTarget), w.Precise(p.PlayPerTenth), w.Precise(p.Limits[joint.LimitFlareInTemplate].Margin+joint.FlareClearance))
-	if rank == 1 {
-		return "First: " + b.String() + "."
-	}
-	return capital(b.String()) + "."
-}
-
-func (w Words) Change(c recommend.Change) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
-	switch c.Code {
-	case recommend.SteeperAngle:
-		return fmt.Sprintf("A %s of at least %s cuts shallow enough.", cutter, angleText(c.Angle))
-	case recommend.ShallowerAngle:
-		return fmt.Sprintf("A cutter of less than %s cuts deeper.", angleText(c.Cutter.Angle))
-	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle))
-	}
-	return "Another template: with this one no cutter at hand closes the joint within the limits."
-}
-
-func (w Words) ChoiceSummary(result *recommend.Result) string {
-	if !w.Wants("summary") {
-		return ""
-	}
-	if len(result.Choices) == 0 {
-		return fmt.Sprintf("None of %d cutters serves within the limits.", len(result.Refused))
-	}
-	first := &result.Choices[0]
-	return fmt.Sprintf("Take the %s cutter, %s, at a depth of %s. Of the others %d would serve and %d would not.",
-		w.Text(first.Cutter.Diameter.Length), angleText(first.Cutter.Angle), w.Text(first.Prediction.DepthForTarget),
-		len(result.Choices)-1, len(result.Refused))
-}
-
-// cutterIDs are the ids of the built-in cutters, for "did you mean".
-var cutterIDs = sync.OnceValue(func() []string {
-	all := stock.Cutters()
-	ids := make([]string, len(all))
-	for i, c := range all {
-		ids[i] = c.ID
-	}
-	return ids
-})
-
-const CuttersNote = "Standard sizes as commonly to be had; diameter at the tip, angle one side from the axis. Cutting lengths are judgement: measure the cutter at hand."
-
-const BushingsNote = "Standard sizes as commonly to be had; diameter is the outside of the barrel. Bores are judgement: measure the bushing at hand."

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"path"
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,6 +51,18 @@ func TestKioskKnowsEveryCheck(t *testing.T) {
 	for _, code := range codes.Checks {
 		assert.Contains(t, string(forms), "\n  "+code+": [")
 		assert.Contains(t, texts, "check."+code)
+		if finding, asked := strings.CutPrefix(code, "ask_"); asked {
+			assert.Contains(t, codes.Findings, finding)
+			assert.Contains(t, string(forms), "\n  "+code+`: [question("findings.`+finding+`")],`)
+		}
+	}
+}
+
+// A depth is told in what the service says, never in the page's own words: they
+// stand there while there is none to cut at.
+func TestKioskTextsNameNoLength(t *testing.T) {
+	for key, text := range kioskTexts(t, "kiosk/texts/en.json") {
+		assert.NotRegexp(t, regexp.MustCompile(`\d\s*(mm|in\b|")`), text, key)
 	}
 }
 

@@ -45,8 +45,8 @@ type NotJSON struct {
 // Parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
 // one pass, and is stricter where a lenient reader would guess: no member
 // twice, no text after the value, valid UTF-8 and whole surrogate pairs only,
-// at most maxNesting levels, at most most values (0 sets no limit), numbers
-// within float64. What is wrong with one member is gathered, with its pointer;
+// at most maxNesting levels, at most most values (0 sets no limit), of which not
+// more than mostKept are kept, numbers within float64. What is wrong with one member is gathered, with its pointer;
 // what is no JSON ends the reading. The strings in the value are parts of text,
 // not copies.
 func Parse(text string, most int, skim Skim) (any, []Flaw, *NotJSON) {
@@ -54,6 +54,11 @@ func Parse(text string, most int, skim Skim) (any, []Flaw, *NotJSON) {
 	value, err := p.all()
 	return value, p.flaws, err
 }
+
+// mostKept is how many values are kept of a text that may have more, which stand
+// in what is passed over: the fullest request of the contract, 500 drawers by a
+// record of 500 test joints, has under 40,000.
+const mostKept = 50_000
 
 // Skim passes over the objects that Over names: they are held against JSON's
 // grammar, but neither kept nor looked at for members that stand twice. An empty
@@ -84,7 +89,8 @@ type parser struct {
 	text   string
 	at     int
 	values int // that were read
-	most   int // that may be; 0 sets no limit
+	kept   int // of them
+	most   int // that may be read; 0 sets no limit
 	path   []Step
 	flaws  []Flaw
 
@@ -171,8 +177,8 @@ func (p *parser) value() (any, *NotJSON) {
 	if p.at >= len(p.text) {
 		return nil, p.expected("a value")
 	}
-	if !p.count() {
-		return nil, p.fail(CodeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", p.most)
+	if most, ok := p.count(); !ok {
+		return nil, p.fail(CodeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", most)
 	}
 	switch char := p.text[p.at]; {
 	case char == '"':
@@ -194,9 +200,15 @@ func (p *parser) value() (any, *NotJSON) {
 
 // count counts a value, and is false where it is one too many: a body of a few
 // megabytes can hold millions, each of which takes memory many times its text.
-func (p *parser) count() bool {
+func (p *parser) count() (most int, ok bool) {
 	p.values++
-	return p.most == 0 || p.values <= p.most
+	if !p.skimming {
+		p.kept++
+	}
+	if p.most > mostKept && p.kept > mostKept {
+		return mostKept, false
+	}
+	return p.most, p.most == 0 || p.values <= p.most
 }
 
 func (p *parser) word() (any, *NotJSON) {

@@ -1,6 +1,7 @@
 // Package transfer moves bodies: it picks the form of an answer that a client
 // takes (accept.go), reads what is posted up to a limit (body.go), writes answers
-// whole (write.go), and sends what never changes (file.go).
+// whole (write.go), sends what never changes (file.go), and bounds what all of
+// these hold (budget.go).
 package transfer
 
 import (

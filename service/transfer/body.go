@@ -2,7 +2,6 @@ package transfer
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"io"
 	"mime"
@@ -57,23 +56,36 @@ func readUpTo(c echo.Context, buffer *bytes.Buffer, limit int64) error {
 		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for some of it before it answers
 		return problem.TooLarge(limit)
 	}
-	buffer.Grow(int(max(request.ContentLength, 0)) + bytes.MinRead)
+	// The buffer grows with what has arrived, not with what was announced.
 	body := http.MaxBytesReader(c.Response().Writer, request.Body, limit)
-	if _, err := buffer.ReadFrom(body); err != nil {
-		return unread(err, limit)
+	if _, err := buffer.ReadFrom(&heldReader{body, accountOf(c)}); err != nil {
+		return unread(c, err, limit)
 	}
 	return nil
 }
 
+// heldReader counts what is read twice: the buffer grows by doubling.
+type heldReader struct {
+	from io.Reader
+	in   *Account
+}
+
+func (r *heldReader) Read(p []byte) (int, error) {
+	n, err := r.from.Read(p)
+	if refused := r.in.Hold(2 * int64(n)); refused != nil {
+		return n, refused
+	}
+	return n, err
+}
+
 // unread is what to tell of a body that could not be read to its end.
-func unread(err error, limit int64) error {
+func unread(c echo.Context, err error, limit int64) error {
 	var beyond *http.MaxBytesError
-	var shed *problem.Fault
+	var full *problem.Fault
 	switch {
-	case errors.As(err, &shed):
-		return shed
-	case errors.Is(err, context.Canceled): // while it waited for a place
-		return err
+	case errors.As(err, &full):
+		c.Response().Header().Set(echo.HeaderConnection, "close") // or net/http waits for the rest before it answers
+		return full
 	case errors.As(err, &beyond):
 		return problem.TooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):

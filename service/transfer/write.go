@@ -3,6 +3,7 @@ package transfer
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -14,7 +15,7 @@ import (
 
 // maxPooled is the largest buffer worth keeping; one huge answer must not
 // stay in memory for good.
-const maxPooled = 1 << 20
+const maxPooled = 256 << 10
 
 // Encode writes v as JSON and ends the line, or writes nothing and returns an
 // error. Nothing is escaped for HTML: "<" is as readable as it was said.
@@ -83,7 +84,16 @@ func contentType(media string) []string {
 	return []string{media}
 }
 
+// Write sends an answer whole. An error says that the client does not get it.
 func Write(c echo.Context, status int, media string, body []byte) error {
+	if status < http.StatusBadRequest {
+		if err := c.Request().Context().Err(); err != nil {
+			return fmt.Errorf("answering: %w", err) // nobody is left to read it
+		}
+		if err := accountOf(c).Hold(int64(len(body))); err != nil {
+			return err
+		}
+	}
 	header := c.Response().Header()
 	if c.Request().Method == http.MethodPost || status >= http.StatusBadRequest {
 		header[echo.HeaderCacheControl] = noStore
@@ -91,7 +101,8 @@ func Write(c echo.Context, status int, media string, body []byte) error {
 	header[echo.HeaderContentType] = contentType(media)
 	header[echo.HeaderContentLength] = []string{strconv.Itoa(len(body))}
 	c.Response().WriteHeader(status)
-	// The status is out: an error here is the client hanging up, and nobody is left to tell.
-	_, _ = c.Response().Write(body)
+	if _, err := c.Response().Write(body); err != nil && !errors.Is(err, http.ErrBodyNotAllowed) {
+		return fmt.Errorf("answering: %w", err) // the status is out: it hung up, or hardly read
+	}
 	return nil
 }

@@ -21,9 +21,10 @@ type Metrics struct {
 	requests      *prometheus.CounterVec   // by route, method, code
 	duration      *prometheus.HistogramVec // by route, method
 	inFlight      prometheus.Gauge
-	refusedFields *prometheus.CounterVec // by code of the field error
+	refusedFields *prometheus.CounterVec // by route, code of the field error
 	batchItems    *prometheus.CounterVec // by operation, code
 	panics        prometheus.Counter
+	linesDropped  prometheus.Counter
 
 	queued       prometheus.Gauge
 	shed         *prometheus.CounterVec // by reason
@@ -50,7 +51,7 @@ func NewMetrics(version, commit, model string) *Metrics {
 			Name:                        "snugtail_http_request_duration_seconds",
 			Help:                        "Time from the request's headers to its last byte written, by route template and method.",
 			NativeHistogramBucketFactor: 1.1, NativeHistogramMaxBucketNumber: 100, NativeHistogramMinResetDuration: time.Hour,
-			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 250e-3, 500e-3, 1, 5},
+			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 250e-3, 500e-3, 1, 2.5, 5, 10, 20, 30},
 		}, []string{"route", "method"}),
 		inFlight: prometheus.NewGauge(prometheus.GaugeOpts{
 			Name: "snugtail_http_requests_in_flight",
@@ -58,8 +59,8 @@ func NewMetrics(version, commit, model string) *Metrics {
 		}),
 		refusedFields: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "snugtail_refused_fields_total",
-			Help: "Fields of requests that were refused, by the code told to the client.",
-		}, []string{"code"}),
+			Help: "Fields of requests that were refused, by route template and the code told to the client.",
+		}, []string{"route", "code"}),
 		batchItems: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "snugtail_batch_items_total",
 			Help: "Items of batches answered, by operation and status code.",
@@ -67,6 +68,10 @@ func NewMetrics(version, commit, model string) *Metrics {
 		panics: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "snugtail_panics_total",
 			Help: "Panics caught while answering; each one is a bug.",
+		}),
+		linesDropped: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "snugtail_log_lines_dropped_total",
+			Help: "Lines of the log that were dropped because nobody took them.",
 		}),
 		queued: prometheus.NewGauge(prometheus.GaugeOpts{
 			Name: "snugtail_http_requests_queued",
@@ -91,9 +96,10 @@ func NewMetrics(version, commit, model string) *Metrics {
 	for _, reason := range []string{ShedFull, ShedLate, ShedOpen} {
 		m.shed.WithLabelValues(reason) // there from the start, so that the first one is an increase
 	}
-	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, buildInfo(version, commit, model),
+	m.registry.MustRegister(m.requests, m.duration, m.inFlight, m.refusedFields, m.batchItems, m.panics, m.linesDropped, buildInfo(version, commit, model),
 		m.queued, m.shed, m.limited, m.unauthorized, m.clients, m.predictions, m.recommendations, m.refusedCutters, m.corrections, m.diagnoses,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m.registry.MustRegister(quotas()...)
 	return m
 }
 
@@ -141,6 +147,9 @@ func (m *Metrics) Unauthorized() { m.unauthorized.Inc() }
 // Client counts a request by the name of its key.
 func (m *Metrics) Client(name string) { m.clients.WithLabelValues(name).Inc() }
 
+// LineDropped counts a line of the log that was dropped.
+func (m *Metrics) LineDropped() { m.linesDropped.Inc() }
+
 // Panicked counts a panic that was caught.
 func (m *Metrics) Panicked() { m.panics.Inc() }
 
@@ -150,9 +159,9 @@ func (m *Metrics) Item(operation string, status int) {
 }
 
 // Refused counts the bad fields of a request.
-func (m *Metrics) Refused(fields []api.FieldError) {
+func (m *Metrics) Refused(route string, fields []api.FieldError) {
 	for _, field := range fields {
-		m.refusedFields.WithLabelValues(field.Code).Inc()
+		m.refusedFields.WithLabelValues(route, field.Code).Inc()
 	}
 }
 

@@ -18,6 +18,8 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"github.com/prometheus/client_golang/prometheus"
+
+	"snugtail/service/problem"
 )
 
 // ClientKey is where a request's context keeps the name of its client.
@@ -103,16 +105,20 @@ func (w *Watch) Record(next echo.HandlerFunc) echo.HandlerFunc {
 		request := c.Request()
 		body := &countedBody{ReadCloser: request.Body}
 		request.Body = body
-		if err := next(c); err != nil {
-			c.Error(err)
+		err := next(c)
+		status := problem.StatusClientGone // of one that got a part of its answer
+		if err == nil || !c.Response().Committed {
+			if err != nil {
+				c.Error(err)
+			}
+			status = c.Response().Status
 		}
-		w.observe(c, start, time.Since(start), body.read)
+		w.observe(c, status, start, time.Since(start), body.read)
 		return nil
 	}
 }
 
-func (w *Watch) observe(c echo.Context, start time.Time, took time.Duration, bytesIn int64) {
-	status := c.Response().Status
+func (w *Watch) observe(c echo.Context, status int, start time.Time, took time.Duration, bytesIn int64) {
 	seen := w.observedOf(c)
 	if status == http.StatusOK && seen.answered != nil {
 		seen.answered.Inc()

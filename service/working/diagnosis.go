@@ -2,6 +2,7 @@ package working
 
 import (
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/service/codes"
@@ -11,9 +12,9 @@ import (
 func Diagnosis(a *advise.Advice, c *belief.Case, told int) []api.WorkingLine {
 	var lines []api.WorkingLine
 	if a.StatedKnown {
-		s := &c.Setup
+		s, play := &c.Setup, &joint.PlayFormula
 		lines = append(lines, allowanceLine(s, s.Template.TotalAllowance().MM()),
-			line("stated_play", "c = K + 2 (d - g) - 2 h tan a, of the sizes as stated at the depth set", model+"4", values{
+			shown("stated_play", play.Text+", of the sizes as stated at the depth set", play.Cited(), values{
 				"K": s.Template.TotalAllowance().MM(), "d": s.Cutter.TipDiameter().MM(), "g": s.Bushing.Diameter.MM(),
 				"a": float64(s.Cutter.Angle), "h": s.Depth.Deeper().MM(),
 			}, a.Stated.MM()))
@@ -23,13 +24,11 @@ func Diagnosis(a *advise.Advice, c *belief.Case, told int) []api.WorkingLine {
 		if cause.Prior == 0 {
 			continue
 		}
-		lines = append(lines, line("probability_"+codes.Causes[cause.Code],
-			"P(cause | seen) = P(cause) * R, R how much likelier what was told is under the cause than on average over all causes", model+"10",
+		lines = append(lines, procedure("probability_"+codes.Causes[cause.Code], &belief.CauseProcedure,
 			values{"P(cause)": cause.Prior, "R": cause.Probability / cause.Prior}, cause.Probability))
 	}
 	if n := a.NextCheck; n != nil {
-		lines = append(lines, line("expected_gain", "expected drop of the entropy of the causes' probabilities, bits", model+"10",
-			values{"minutes": n.Minutes}, n.Gain))
+		lines = append(lines, procedure("expected_gain", &belief.GainProcedure, values{"minutes": n.Minutes}, n.Gain))
 	}
 	return lines
 }

@@ -18,7 +18,7 @@ func Drawers(job *parts.Job, plan *parts.Plan, ids []string) []api.WorkingLine {
 			d += 2 * s.Bushing.Eccentricity().MM()
 		}
 		lines = append(lines, allowanceLine(&s, k),
-			line("setup "+strconv.Itoa(i+1)+": play", "c = K + b + 2 (d - g) - 2 h tan a, b what earlier test cuts taught", model+"4",
+			line("setup "+strconv.Itoa(i+1)+": play", &joint.LearnedPlayFormula,
 				values{"K": k, "b": s.Offset.Mean.MM(), "d": d, "g": g, "h": s.Depth.Deeper().MM(), "a": float64(s.Cutter.Angle)},
 				plan.Setups[i].Prediction.Fit.Play.MM()))
 	}
@@ -35,32 +35,32 @@ func drawerWorking(job *parts.Job, plan *parts.Plan, i int, id string) []api.Wor
 	tf, ts, tb := job.Stock[row.Front].Thickness.MM(), job.Stock[row.Sides].Thickness.MM(), job.Stock[row.BackFrom].Thickness.MM()
 	w, d := row.Outside.Width.MM(), row.Outside.Depth.MM()
 	side := values{"D": d, "t_f": tf, "h_f": lesser(made.Front.Depth)}
-	formula := "D - (t_f - h_f)"
+	of := &parts.SideFormula
 	if made.Back.Known {
-		formula += " - (t_b - h_b)"
+		of = &parts.SideBothFormula
 		side["t_b"], side["h_b"] = tb, lesser(made.Back.Depth)
 	}
-	lines := []api.WorkingLine{line(name+"side length", formula, model+"12", side, made.Parts[parts.Side].Length.MM())}
+	lines := []api.WorkingLine{line(name+"side length", of, side, made.Parts[parts.Side].Length.MM())}
 	switch row.Back.Joint {
 	case parts.HousedBack:
-		lines = append(lines, line(name+"back length", "W - 2 t_s + 2 n", model+"12",
+		lines = append(lines, line(name+"back length", &parts.BackHousedFormula,
 			values{"W": w, "t_s": ts, "n": row.Back.Housing.MM()}, made.Parts[parts.Back].Length.MM()))
 	case parts.ButtedBack:
-		lines = append(lines, line(name+"back length", "W - 2 t_s", model+"12", values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
+		lines = append(lines, line(name+"back length", &parts.BackButtedFormula, values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
 	}
 	if row.Bottom == parts.NoBottom {
 		return lines
 	}
 	m, e := row.Groove.Depth.MM(), row.Groove.Clearance.MM()
 	deep := values{"D": d, "t_f": tf, "z": row.Back.Setback.MM(), "m": m, "e": e}
-	formula = "D - t_f - z + (m - e)"
+	of = &parts.BottomUnderFormula
 	if !row.Groove.UnderBack {
-		formula = "D - t_f - t_b - z + 2 (m - e)"
+		of = &parts.BottomDeepFormula
 		deep["t_b"] = tb
 	}
 	return append(lines,
-		line(name+"bottom across", "W - 2 t_s + 2 (m - e)", model+"12", values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
-		line(name+"bottom front to back", formula, model+"12", deep, made.Parts[parts.Bottom].Width.MM()))
+		line(name+"bottom across", &parts.BottomAcrossFormula, values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
+		line(name+"bottom front to back", of, deep, made.Parts[parts.Bottom].Width.MM()))
 }
 
 // lesser is how far a side goes into a pin board.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"snugtail/api"
+	"snugtail/joint/formula"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
 	"snugtail/service/read"
@@ -31,16 +32,12 @@ func Movement(m *read.MovementAsked, year *seasons.Year) []api.WorkingLine {
 	return lines
 }
 
-const equilibriumFormula = "M = 1800/W (K h/(1 - K h) + (K1 K h + 2 K1 K2 K^2 h^2)/(1 + K1 K h + K1 K2 K^2 h^2)), " +
-	"h = H/100, W = 349 + 1.29 T + 0.0135 T^2, K = 0.805 + 0.000736 T - 0.00000273 T^2, " +
-	"K1 = 6.27 - 0.00938 T - 0.000303 T^2, K2 = 1.91 + 0.0407 T - 0.000293 T^2"
-
 // airLines are the moistures that follow from some air.
 func airLines(m *read.MovementAsked) []api.WorkingLine {
 	var lines []api.WorkingLine
 	add := func(name string, temperature, humidity *float64, result float64) {
 		if temperature != nil && humidity != nil {
-			lines = append(lines, line(name+"/moisture", equilibriumFormula, "Wood Handbook, FPL-GTR-190, equation (4-5)",
+			lines = append(lines, line(name+"/moisture", &wood.EquilibriumFormula,
 				values{"T": *temperature, "H": *humidity}, result))
 		}
 	}
@@ -70,20 +67,20 @@ func outcomeLines(m *read.MovementAsked, at string, o *seasons.Outcome) []api.Wo
 	lines := []api.WorkingLine{
 		strainLine(at+"pin_board/strain", &m.Question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
 		strainLine(at+"tail_board/strain", &m.Question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
-		line(at+"middle", "c + w (e_p - e_t)", model+"11",
+		line(at+"middle", &wood.MiddleFormula,
 			values{"c": c.Play.Play.MM(), "w": c.TailWidest.MM(), "e_p": ep, "e_t": et}, w.PlayMiddle.MM()),
-		line(at+"outermost", "c - |e_p - e_t| (W - P + s w), s = 1 where the tails swelled more, -1 where the sockets did", model+"6",
+		line(at+"outermost", &wood.OutermostFormula,
 			values{"c": c.Play.Play.MM(), "W": width, "P": c.Pitch.MM(), "w": c.TailWidest.MM(), "s": sign, "e_p": ep, "e_t": et}, w.PlayOutermost.MM()),
-		line(at+"outermost/standard_uncertainty", "sqrt(u_c^2 + u_wood^2)", "JCGM 100:2008, equation 10",
+		line(at+"outermost/standard_uncertainty", &seasons.UncertaintyFormula,
 			values{"u_c": c.Play.Standard.MM(), "u_wood": w.Uncertainty.MM()}, o.Outermost.Standard.MM()),
-		line(at+"edge_step", "(e_p - e_t) W/2", model+"11", values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
+		line(at+"edge_step", &wood.EdgeStepFormula, values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
 		strainLine(at+"pin_board/thickness_strain", &m.Question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
-		line(at+"shoulder_gap", "h_t - h_p (1 + e), not below 0; floor_gap is what is below it", model+"11",
+		line(at+"shoulder_gap", &wood.ShoulderFormula,
 			values{"h_t": c.DepthTailBoard.Or(c.DepthPinBoard).MM(), "h_p": c.DepthPinBoard.MM(), "e": w.PinBoard.Thickness.Strain}, w.ShoulderGap.MM()),
 	}
 	if w.SeatKnown {
 		lines = append(lines, strainLine(at+"tail_board/thickness_strain", &m.Question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
-			line(at+"seat_change", "-e (y_n + R_n)", model+"11",
+			line(at+"seat_change", &wood.SeatChangeFormula,
 				values{"e": w.TailBoard.Thickness.Strain, "y_n + R_n": c.NoseReach.MM()}, w.SeatChange.MM()))
 	}
 	return lines
@@ -92,29 +89,29 @@ func outcomeLines(m *read.MovementAsked, at string, o *seasons.Outcome) []api.Wo
 // strainLine shows a board's strain in one direction.
 func strainLine(name string, b *wood.Board, d wood.Direction, now float64, s wood.Swelling) api.WorkingLine {
 	v := values{"M_0": b.Moisture.Percent, "M": now}
-	const handbook = "Wood Handbook, FPL-GTR-190, equation "
-	coefficient, shrinkage := woodRates(b, d, v)
+	one, other := &wood.CoefficientFormula, &wood.ShrinkageFormula
+	rate, shrinkage := woodRates(b, d, v)
 	switch s.Basis {
 	case wood.BasisNone:
 		forget(v, "C")
 		forget(v, "S")
-		return line(name, "no change", model+"11", v, s.Strain)
+		return shown(name, "no change", formula.InSection(formula.SectionWood), v, s.Strain)
 	case wood.BasisCoefficient:
 		forget(v, "S")
-		return line(name, "("+coefficient+") (M - M_0)", handbook+"(13-2)", v, s.Strain)
+		return shown(name, one.With("C", rate), one.Cited(), v, s.Strain)
 	case wood.BasisShrinkage:
 		forget(v, "C")
-		return line(name, shrinkage, handbook+"(13-3), from memory", v, s.Strain)
+		return shown(name, shrinkage, other.Cited(), v, s.Strain)
 	default:
-		return line(name, "part by part, one after the other: ("+coefficient+") times the change between 6 and 14 %, and outside "+shrinkage+
-			" for each part", handbook+"(13-2) and (13-3), the latter from memory", v, s.Strain)
+		return shown(name, "part by part, one after the other: "+rate+" times the change between 6 and 14 %, and outside "+shrinkage+
+			" for each part", "Wood Handbook, FPL-GTR-190, equation (13-2) and (13-3), the latter from memory", v, s.Strain)
 	}
 }
 
 // woodRates puts a board's coefficients and shrinkages among the values and
-// returns how they enter: those of one direction of the log, or the mean of
-// both.
-func woodRates(b *wood.Board, d wood.Direction, v values) (coefficient, shrinkage string) {
+// returns how they enter: the coefficient, and the formula of shrinkage, of one
+// direction of the log or the mean of both.
+func woodRates(b *wood.Board, d wood.Direction, v values) (rate, shrinkage string) {
 	w := &b.Wood
 	all := map[string][2]float64{
 		"R": {w.RadialCoefficient.Value, w.RadialShrinkage.Value},
@@ -128,11 +125,12 @@ func woodRates(b *wood.Board, d wood.Direction, v values) (coefficient, shrinkag
 	for _, name := range directions(b.Grain, d) {
 		v["C_"+name], v["S_"+name] = all[name][0], all[name][1]
 	}
+	of := &wood.ShrinkageFormula
 	if len(directions(b.Grain, d)) == 2 {
-		return "(C_R + C_T)/2", "the mean of (M - M_0) / (30*100/S - 30 + M_0) for S_R and S_T"
+		return "((C_R + C_T)/2)", "the mean of " + of.Text + " for S_R and S_T"
 	}
 	name := directions(b.Grain, d)[0]
-	return "C_" + name, "(M - M_0) / (30*100/S_" + name + " - 30 + M_0)"
+	return "(C_" + name + ")", of.With("S", "S_"+name)
 }
 
 // directions of the log that a board's direction runs in.

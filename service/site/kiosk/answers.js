@@ -1,5 +1,5 @@
 import { h, share } from "./dom.js";
-import { figures, fit } from "./drawing.js";
+import { fit, jointFigures } from "./drawing.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
 import { t } from "./texts.js";
@@ -20,7 +20,7 @@ const chance = (name, p, strong = false) =>
 const chances = (fit) =>
   h("ul", { class: "chances" }, bands.map((band) => chance(t(`band.${band}`), fit.probability[band], band === fit.band)));
 
-const facts = (pairs) =>
+export const facts = (pairs) =>
   h("dl", { class: "facts" }, pairs.filter(([, value]) => value).map(([name, value]) => h("div", {}, h("dt", {}, name), h("dd", {}, value))));
 
 // steps are what to do, in order.
@@ -35,12 +35,12 @@ const broken = (limits) => {
 export const cautions = (list) =>
   h("section", { class: "cautions" }, h("h2", {}, t("answer.safety")), h("ul", {}, list.map((caution) => h("li", {}, caution.text))));
 
-// drawn is filled with the drawing when it comes; without it the answer stands.
-export function drawn(setup, views, act) {
+// drawn is filled with figures when they come; without them the answer stands.
+export function drawn(coming, act, heading) {
   const box = h("section", { class: "drawn", "aria-label": t("answer.drawing") });
   act(async () => {
-    const pictures = await figures(setup, views);
-    box.append(pictures);
+    const pictures = await coming();
+    box.append(...(heading ? [h("h2", {}, heading)] : []), pictures);
     fit(pictures);
   });
   return box;
@@ -51,7 +51,7 @@ const settings = (router) => [
   [t("fact.below_bushing"), router?.below_bushing?.text],
 ];
 
-const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
+export const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
 
 // which answers: which cutter, and how deep?
 export function which({ answer, asked, rank = 0 }, page) {
@@ -69,10 +69,10 @@ export function which({ answer, asked, rank = 0 }, page) {
       ...settings(best.router),
     ]),
     inTheWood(),
-    drawn(setup, ["end_view", "cutter"], page.act),
+    drawn(() => jointFigures(setup, ["end_view", "cutter"]), page.act),
     h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
     broken(best.limits),
-    sheetButtons(setup, [], page.act),
+    sheetButtons({ setup }, page.act),
     page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
     others(list, rank, page),
     notThese(refused),
@@ -120,7 +120,7 @@ export function fits({ answer, correction, asked }, page) {
     h("h1", { tabindex: "-1" }, t(`fits.${predicted.band}`)),
     h("p", {}, answer.summary),
     chances(predicted),
-    drawn(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"], page.act), // no plan without reaches
+    drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"]), page.act), // no plan without reaches
     h("h2", {}, t("answer.steps")),
     steps(correction.steps),
     facts([
@@ -131,7 +131,7 @@ export function fits({ answer, correction, asked }, page) {
     inTheWood(),
     broken(answer.limits),
     measureFirst(answer.measure_first),
-    sheetButtons(asked.setup, [], page.act),
+    sheetButtons({ setup: asked.setup }, page.act),
     page.onward({}),
     cautions(correction.cautions),
   ];

@@ -6,27 +6,30 @@ import { has, t } from "./texts.js";
 
 // A field is one thing that is asked for: `at`, its place in a request; `draw`,
 // which makes its elements; `read`, its value there, undefined where nothing
-// was said; `when`, whether it is asked for at all.
+// was said; `when`, whether it is asked for at all. It is remembered under its
+// place, or under a `key` of its own where that place has another value too.
+// `beside` are values that go into a request with it.
 
 const always = () => true;
 
 // name is the key of a field's texts: its place without what all have in common.
-const name = (at) => at.replace(/^(setup|test_cuts\.\d+|findings)\./, "").replace(/\.\d+\./, ".");
+// Places along a joint are its two ends.
+const name = (at) => at.replace(/^(setup|test_cuts\.\d+|findings)\./, "").replace(/^along\.(\d)/, (_, i) => ["left", "right"][i]).replace(/\.\d+\./, ".");
 const label = (at) => t(`field.${name(at)}`);
 const help = (at) => (has(`help.${name(at)}`) ? t(`help.${name(at)}`) : "");
 
-// said is the text of a code: its field's own, or the one for all.
-const said = (at, code) => t(has(`choice.${name(at)}.${code}`) ? `choice.${name(at)}.${code}` : `choice.${code}`);
+// said is the text of a code: its field's own, that of such fields, or the one for all.
+const said = (at, code) => t([`choice.${name(at)}.${code}`, `choice.${name(at).split(".").at(-1)}.${code}`].find(has) ?? `choice.${code}`);
 
 // written draws a line to write a value on; touching it opens the keypad.
-function written(at, { tidy, kind, picks }) {
+function written(at, { key, tidy, kind, picks }) {
   const input = h("input", {
     id: id(at), type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false",
-    value: memory.values.get(at) ?? "", "aria-describedby": `${id(at)}-help ${id(at)}-error`,
+    value: memory.values.get(key) ?? "", "aria-describedby": `${id(at)}-help ${id(at)}-error`,
   });
   const keep = (text) => {
     input.value = text === "" ? "" : tidy(text);
-    memory.values.set(at, input.value);
+    memory.values.set(key, input.value);
     input.dispatchEvent(new Event("filled", { bubbles: true }));
   };
   input.addEventListener("change", () => keep(input.value));
@@ -44,48 +47,57 @@ function written(at, { tidy, kind, picks }) {
 
 // length is a size with its unit. How sure a reading is, in mm and in inches,
 // is written behind it where none is.
-export function length(at, { when = always, picks = () => [], sure = null } = {}) {
+export function length(at, { key = at, when = always, picks = () => [], sure = null, beside = [] } = {}) {
   const read = (values) => {
-    const text = values.get(at);
+    const text = values.get(key);
     if (!text) return undefined;
     const { number, unit } = measured(text);
     if (sure === null || !unit || /[±+]/.test(number)) return text;
     return `${number} +/- ${sure[unit] ?? sure.mm} ${unit}`;
   };
-  return { at, when, read, draw: () => written(at, { tidy: withUnit, kind: "length", picks }) };
+  return { at, when, read, beside, draw: () => written(at, { key, tidy: withUnit, kind: "length", picks }) };
 }
 
 // number is a figure without a unit of length: an angle, a moisture.
-export function number(at, { when = always, picks = () => [] } = {}) {
+export function number(at, { key = at, when = always, picks = () => [], beside = [] } = {}) {
   const read = (values) => {
-    const text = values.get(at);
+    const text = values.get(key);
     if (!text) return undefined;
     const figure = Number(text.replace(",", "."));
     return Number.isFinite(figure) ? figure : text; // the service says what is wrong with it
   };
-  return { at, when, read, draw: () => written(at, { tidy: (text) => text.trim(), kind: "number", picks }) };
+  return { at, when, read, beside, draw: () => written(at, { key, tidy: (text) => text.trim(), kind: "number", picks }) };
 }
 
 // choice is one of several codes, each with its text.
-export function choice(at, codes, { when = always, fallback, large = false, sends = (code) => code } = {}) {
-  const chosen = (values) => values.get(at) ?? fallback;
+export function choice(at, codes, { key = at, when = always, fallback, large = false, legend = () => label(at), sends = (code) => code, beside = [] } = {}) {
+  const chosen = (values) => values.get(key) ?? fallback;
   const draw = () =>
     h("fieldset", { class: large ? "choice large" : "choice", id: id(at), "aria-describedby": `${id(at)}-error`, tabindex: "-1" },
-      h("legend", {}, label(at)),
+      h("legend", {}, legend()),
       help(at) && h("p", { class: "help" }, help(at)),
       h("div", { class: "options" }, codes.map((code) =>
         h("label", {},
           h("input", {
             type: "radio", name: id(at), value: code, checked: chosen(memory.values) === code,
-            onchange: () => memory.values.set(at, code),
+            onchange: () => memory.values.set(key, code),
           }),
           h("span", {}, said(at, code))))),
       h("p", { class: "error", id: `${id(at)}-error` }));
-  return { at, when, draw, read: (values) => (chosen(values) === undefined ? undefined : sends(chosen(values))) };
+  const told = (values) => chosen(values) !== undefined;
+  return { at, when, draw, told, beside, read: (values) => (told(values) ? sends(chosen(values)) : undefined) };
 }
+
+// told says whether anything was said of a field: that nobody knows is an
+// answer too, though none that a request takes.
+export const told = (field, values) => field.when(values) && (field.told ? field.told(values) : field.read(values) !== undefined);
 
 // yesNo is a finding that was looked for.
 export const yesNo = (at) => choice(at, ["yes", "no"], { sends: (code) => code === "yes" });
+
+// question is a finding that somebody is asked for, who need not know.
+export const question = (at) =>
+  choice(at, ["yes", "no", "unknown"], { large: true, legend: () => t("wrong.your_answer"), sends: (code) => ({ yes: true, no: false })[code] });
 
 // noticed is a finding that is told only where it is so.
 export function noticed(at) {

@@ -1,4 +1,5 @@
-import { choice, length, noticed, number, signed, yesNo } from "./fields.js";
+import { choice, length, noticed, number, question, signed, yesNo } from "./fields.js";
+import { inMM } from "./lengths.js";
 import * as stock from "./stock.js";
 
 const kind = "setup.template.kind";
@@ -56,7 +57,7 @@ const atHand = [
 
 const cut = "test_cuts.0";
 
-const feels = ["rattles", "slides_free", "hand_pressure", "light_taps", "hard_blows", "sticks_part_way", "will_not_start", "closes_one_end"];
+export const feels = ["rattles", "slides_free", "hand_pressure", "light_taps", "hard_blows", "sticks_part_way", "will_not_start", "closes_one_end"];
 
 const looked = [
   length(`${cut}.pulled_gap`),
@@ -107,15 +108,61 @@ export const doors = {
 
 export const fieldsOf = (door) => doors[door].sections.flatMap((section) => section.fields);
 
-// How sure a size is that was measured with a caliper (judgement), which also
-// tells the service that it was measured.
+// How sure sizes are that a check measures (judgement), which also tells the
+// service that they were measured: by caliper on steel, on a slot's walls and
+// on a board; by bevel gauge and by a slot's walls, in degrees.
 const caliper = { mm: 0.03, in: 0.001 };
+const slot = { mm: 0.06, in: 0.0024 };
+const board = { mm: 0.1, in: 0.004 };
+const bevel = 0.6;
+const walls = 0.7;
+
+// A size that a check measures is remembered beside the one that was stated.
+const reading = (at) => `read.${at}`;
+const measured = (at, sure, { beside = [], ...more } = {}) => length(at, { key: reading(at), sure, beside, ...more });
+
+// labelled keeps what was stated of a part's diameter once it was measured:
+// that a size is not what its label says names the fault.
+const labelled = (part) => {
+  const at = `setup.${part}.diameter`;
+  return { at: `setup.${part}.labelled`, when: (values) => Boolean(values.get(reading(at))), read: (values) => values.get(at) || undefined };
+};
+
+const theBushing = measured("setup.bushing.diameter", caliper, { beside: [labelled("bushing")] });
+const theCutter = (sure) => measured("setup.cutter.diameter", sure, { beside: [labelled("cutter")] });
+
+const theAngle = (sure) => {
+  const at = "setup.cutter.angle";
+  const tolerance = { at: "setup.cutter.angle_tolerance", when: (values) => Boolean(values.get(reading(at))), read: () => sure };
+  return number(at, { key: reading(at), beside: [tolerance] });
+};
+
+// thePass is the opening of one pass of a template that cuts the boards one
+// after the other. What an opening is wider its finger is narrower: they make
+// one pitch.
+const thePass = (pass) => {
+  const [opening, finger] = ["opening", "finger"].map((of) => `setup.template.${pass}.${of}`);
+  const narrower = (values) => inMM(values.get(opening) ?? "") + inMM(values.get(finger) ?? "") - inMM(values.get(reading(opening)) ?? "");
+  const rest = { at: finger, when: (values) => narrower(values) > 0, read: (values) => `${narrower(values).toFixed(4)} mm` };
+  return measured(opening, caliper, { when: isOf("two_position"), beside: [rest] });
+};
+
+// An end of the joint: its place goes with what is said of either. Without the
+// boards' width the service takes places to span it, wherever they lie.
+const ends = ["0 mm", "100 mm"];
+const endFields = (i) => [`feel`, `measured.depth_pin_board`, `shoulder_gap`].map((of) => `${cut}.along.${i}.${of}`);
+const eitherEnd = (values) => ends.some((_, i) => endFields(i).some((at) => values.get(at)));
+const theEnd = (i) => {
+  const [feel, deep, shoulder] = endFields(i);
+  const place = { at: `${cut}.along.${i}.position`, when: eitherEnd, read: () => ends[i] };
+  return [choice(feel, feels.slice(0, -1), { beside: [place] }), length(deep, { beside: [place] }), length(shoulder, { beside: [place] })];
+};
 
 // What each check of the call at the counter asks for.
 export const checks = {
-  measure_bushing: [length("setup.bushing.diameter", { sure: caliper }), yesNo("findings.bushing_wobbles")],
-  measure_cutter: [length("setup.cutter.diameter", { sure: caliper }), yesNo("findings.cutter_dull")],
-  measure_cutter_angle: [number("setup.cutter.angle")],
+  measure_bushing: [theBushing, yesNo("findings.bushing_wobbles")],
+  measure_cutter: [theCutter(caliper), yesNo("findings.cutter_dull")],
+  measure_cutter_angle: [theAngle(bevel)],
   measure_depth: [length(`${cut}.measured.depth_pin_board`), length(`${cut}.measured.depth_tail_board`), yesNo("findings.depth_moved")],
   measure_widths: [
     length(`${cut}.measured.pin_widest`), length(`${cut}.measured.tail_widest`),
@@ -126,6 +173,15 @@ export const checks = {
   see_edges: [length(`${cut}.edge_step`), yesNo("findings.edges_half_pitch_off"), yesNo("findings.edges_mirrored"), yesNo("findings.corner_not_square")],
   straightedge: [yesNo("findings.boards_cupped")],
   rock_template: [yesNo("findings.template_rocks"), yesNo("findings.chips_found")],
-  scrap_slot: [length("setup.cutter.diameter", { sure: caliper }), number("setup.cutter.angle")],
+  scrap_slot: [theCutter(slot), theAngle(walls)],
   moisture_meter: [number("setup.pin_board.moisture"), number("setup.tail_board.moisture")],
+  look_both_ends: [...theEnd(0), ...theEnd(1)],
+  measure_boards: [measured("setup.pin_board.thickness", board), measured("setup.tail_board.thickness", board)],
+  measure_template: [measured("setup.template.opening", caliper, { when: isOf("one_piece") }), thePass("tail_pass"), thePass("pin_pass")],
+  ask_cutter_changed: [question("findings.cutter_changed")],
+  ask_one_setting: [question("findings.one_setting")],
+  ask_cut_weeks_ago: [question("findings.cut_weeks_ago")],
+  ask_router_turned: [question("findings.router_turned")],
+  ask_second_pass: [question("findings.second_pass")],
+  ask_tear_out: [question("findings.tear_out")],
 };

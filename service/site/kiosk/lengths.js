@@ -20,3 +20,14 @@ export function together(text, unit) {
   const own = measured(text);
   return `${own.number} ${own.unit ?? unit}`;
 }
+
+// inMM is a length's text in mm, without its tolerance; NaN where it can't be read.
+export function inMM(text) {
+  const { number, unit } = measured(text);
+  const of = { mm: 1, cm: 10, in: 25.4 }[unit ?? memory.units];
+  const parts = number.split(/\s*[±+]/)[0].trim().replace(",", ".").split(/\s+/);
+  return of * parts.reduce((sum, part) => {
+    const [over, under = "1"] = part.split("/");
+    return sum + (over === "" ? NaN : Number(over) / Number(under));
+  }, 0);
+}

@@ -27,34 +27,61 @@ const counters = {
     show: fits,
   },
   wrong: {
-    ask: async (asked) => ({ answer: await ask("v1/diagnoses", asked) }),
+    ask: async (asked) => ({ answer: await ask("v1/diagnoses", asked).catch((reason) => ofTheLast(asked, reason)) }),
     show: diagnosed,
   },
 };
 
+// ofTheLast: what is on the page is of the last test joint, whatever its number.
+function ofTheLast(asked, reason) {
+  reason.fields?.forEach((field) => (field.at = field.at.replace(`test_cuts.${asked.test_cuts.length - 1}`, "test_cuts.0")));
+  throw reason;
+}
+
 const askedOf = (door, further = []) => request([...fieldsOf(door), ...further], doors[door].parts(memory.values));
 
-// askedToDiagnose tells of the checks that were made, and those that can't be.
+// askedToDiagnose tells of every test joint, of the checks that were made, and
+// of those that can't be.
 function askedToDiagnose() {
   const asked = askedOf("wrong", fieldsMade());
-  if (memory.made.length > 0) asked.answered = memory.made;
+  asked.test_cuts = [...memory.cuts, ...asked.test_cuts];
+  if (memory.answered.length > 0) asked.answered = memory.answered;
   if (memory.unavailable.length > 0) asked.unavailable = memory.unavailable;
   return asked;
 }
 
-// work asks what a door asks, and remembers the answer.
+// work asks what a door asks, and remembers the answer. A check that is asked
+// for again is no longer answered; what it read still stands.
 async function work(door) {
   const asked = door === "wrong" ? askedToDiagnose() : askedOf(door);
   tell(t("working"));
   document.body.setAttribute("aria-busy", "true");
   try {
-    memory.answers.set(door, { asked, ...(await counters[door].ask(asked)) });
+    const got = await counters[door].ask(asked);
+    memory.answers.set(door, { asked, ...got });
+    memory.answered = memory.answered.filter((code) => code !== got.answer.decision?.check);
     calm();
   } finally {
     tell("");
     document.body.removeAttribute("aria-busy");
   }
 }
+
+// working works a door out with something changed, which is taken back where
+// that fails.
+async function working(door, changed) {
+  const before = { ...memory };
+  Object.assign(memory, changed);
+  try {
+    await work(door);
+  } catch (reason) {
+    if (!(reason instanceof Stale)) Object.assign(memory, before);
+    throw reason;
+  }
+}
+
+// busy: a button touched twice asks once.
+const busy = () => document.body.hasAttribute("aria-busy");
 
 // act does something, and says at the top of the view what went wrong with it.
 async function act(doing) {
@@ -109,7 +136,7 @@ function reach(event, at) {
 function submit(event, doing) {
   event.preventDefault();
   document.activeElement?.blur?.(); // what is being typed counts
-  act(doing);
+  if (!busy()) act(doing);
 }
 
 // form is what a door asks for.
@@ -128,10 +155,10 @@ function section({ key, fields, folded }) {
   return h("section", { class: "card" }, h("h2", {}, t(`section.${key}`)), draw(fields));
 }
 
-// opened works a door out and goes on to its answer.
+// opened works a door out and goes on to its answer. What was told of a joint
+// and of earlier ones begins anew.
 async function opened(door) {
-  memory.made = [];
-  memory.unavailable = [];
+  Object.assign(memory, { made: [], answered: [], unavailable: [], found: new Map(), cuts: [] });
   await work(door);
   location.hash = `${door}.answer`;
 }
@@ -144,8 +171,9 @@ function answer(door) {
       memory.answers.set(door, { ...memory.answers.get(door), ...changed });
       render();
     },
-    askAgain: async () => {
-      await work(door);
+    askAgain: async (changed) => {
+      if (busy()) return;
+      await working(door, changed);
       render();
     },
     onward: (values) => h("div", { class: "onward" },

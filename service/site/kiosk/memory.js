@@ -9,7 +9,10 @@ export function forget() {
   memory.values = new Map(); // what was typed or chosen, by its place in a request
   memory.answers = new Map(); // what the service answered, by door
   memory.made = []; // checks that were made, of the call at the counter
+  memory.answered = []; // those of them that are not asked for again
+  memory.found = new Map(); // what they showed, by check
   memory.unavailable = []; // checks that can't be made here
+  memory.cuts = []; // test joints before the last, as they were told
   memory.visit = (memory.visit ?? 0) + 1; // an answer to an earlier customer is thrown away
 }
 
@@ -34,7 +37,8 @@ function put(request, at, value) {
 export function request(fields, parts = []) {
   const made = { units: memory.units };
   for (const part of parts) put(made, part, {});
-  for (const field of fields.filter((f) => f.when(memory.values))) {
+  const asked = (list) => list.filter((f) => f.when(memory.values));
+  for (const field of asked(asked(fields).flatMap((f) => [f, ...(f.beside ?? [])]))) {
     const value = field.read(memory.values);
     if (value !== undefined) put(made, field.at, value);
   }

@@ -30,14 +30,11 @@ async function keep(body) {
   h("a", { href: memory.pdf, download: "bench-sheet.pdf" }).click();
 }
 
-// sheetButtons print or keep the sheet of a set-up and its test joints; act
-// runs what they do, and says so where it fails.
-export function sheetButtons(setup, testCuts, act) {
+// sheetButtons print or keep the sheet of what was told: a set-up, and what
+// came of it; act runs what they do, and says so where it fails.
+export function sheetButtons(told, act) {
   const paper = memory.units === "in" ? "letter" : "a4";
-  const body = () => ({
-    units: memory.units, setup, paper: box.querySelector("input:checked").value,
-    ...(testCuts.length > 0 ? { test_cuts: testCuts } : {}),
-  });
+  const body = () => ({ ...told, units: memory.units, paper: box.querySelector("input:checked").value });
   const box = h("div", { class: "paper" },
     h("button", { type: "button", class: "main", onclick: () => act(() => print(body())) }, t("paper.print")),
     h("button", { type: "button", class: "quiet", onclick: () => act(() => keep(body())) }, t("paper.keep")),

@@ -1,0 +1,226 @@
+package say
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+
+	"snugtail/joint"
+	"snugtail/joint/length"
+	"snugtail/joint/recommend"
+	"snugtail/joint/stock"
+	"snugtail/service/spelling"
+)
+
+// Which cutter with which bushing.
+
+// Rates are what the terms of the sum are exchanged at.
+const Rates = "All terms are in test joints. What they are exchanged at is judgement: half of the hold is worth one test joint, and so are 1.6 mm " +
+	"of lap under 4.8 mm and 1 mm of edge pin under 3 mm. Pairs within a tenth of a test joint count as alike. Holds are estimates."
+
+// TooManyToLearn says that a record is no use for so many pairs.
+func TooManyToLearn(pairs, most int) string {
+	return fmt.Sprintf("With a record at most %d pairs are judged, each learned for by itself; these are %d. Name fewer cutters or bushings, or give the template without the record.", most, pairs)
+}
+
+// WhyNot says what keeps a pair from serving.
+func (w Words) WhyNot(r *recommend.Refusal) string {
+	text := w.whyNot(r)
+	if !r.Outside {
+		return text
+	}
+	most := "."
+	if r.Window.MostKnown {
+		most = fmt.Sprintf(", and at most %s.", w.Precise(r.Window.Most))
+	}
+	return fmt.Sprintf("%s Cutter less bushing is %s; with this template, front and angle it has to be at least %s%s",
+		text, w.Precise(r.Window.Difference), w.Precise(r.Window.Least), most)
+}
+
+func (w Words) whyNot(r *recommend.Refusal) string {
+	switch r.Obstacle {
+	case recommend.ObstacleNoDepth:
+		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.Precise(r.PlayAtNone))
+	case recommend.ObstacleTooShallow:
+		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
+	case recommend.ObstacleNoSetting:
+		return fmt.Sprintf("It fits at %s, but no depth within the limits can be set with this router.", w.Text(r.Depth))
+	case recommend.ObstacleImpossible:
+		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
+			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Text(r.Depth), w.Text(length.Length(r.Impossible.Limit)))
+		}
+		return fmt.Sprintf("It would fit at %s, but: %s", w.Text(r.Depth), w.Impossible(r.Impossible))
+	}
+	switch r.Limit.Code {
+	case joint.LimitLap:
+		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
+			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
+	case joint.LimitCuttingLength:
+		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Text(r.Depth), w.Text(r.Depth+r.Limit.Margin))
+	case joint.LimitTailLeft, joint.LimitTailEnters, joint.LimitStraightFlank:
+		return fmt.Sprintf("Its play would be right at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
+	}
+	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
+}
+
+// Why says what puts a choice where it is: every term of its sum.
+func (w Words) Why(c *recommend.Choice, rank int) string {
+	cost := &c.Cost
+	b := new(strings.Builder)
+	if rank == 1 {
+		b.WriteString("First: ")
+	}
+	fmt.Fprintf(b, "costs %s test joints: %s until one fits (%s at once), %s for the hold (%s)",
+		hundredths(cost.Total), hundredths(cost.Trials), Percent(cost.First), hundredths(cost.Hold), w.held(c))
+	if lap, ok := c.Prediction.Joint.Lap(); ok {
+		fmt.Fprintf(b, ", %s for the lap (%s)", hundredths(cost.Lap), w.Precise(lap))
+	} else {
+		b.WriteString(", nothing for the lap, which is not known")
+	}
+	if cost.EdgePin > 0 {
+		fmt.Fprintf(b, ", %s for the edge pins", hundredths(cost.EdgePin))
+	}
+	if text := w.tight(c); text != "" {
+		b.WriteString("; with little to spare: " + text)
+	}
+	if c.Moved != nil {
+		fmt.Fprintf(b, "; %s", w.MovedText(c.Moved, c.Set.Setting.Depth, c.Prediction.Fit.Play))
+	}
+	return capital(b.String()) + "."
+}
+
+func hundredths(x float64) string { return fmt.Sprintf("%.2f", x) }
+
+// held is what a pair holds, in newtons where the woods are known.
+func (w Words) held(c *recommend.Choice) string {
+	share := fmt.Sprintf("%d %% of the best pair's", int(math.Round(100*c.Cost.Share)))
+	if c.Cost.Share == 1 {
+		share = "the most of these pairs"
+	}
+	if c.Hold.SlopeKnown {
+		return fmt.Sprintf("about %.0f N a tail, %s", c.Hold.Slope, share)
+	}
+	return fmt.Sprintf("flare %s, %s", w.about(c.Hold.Flare), share)
+}
+
+// tight names the limits that deserve a caution.
+func (w Words) tight(c *recommend.Choice) string {
+	all := make([]string, 0, len(c.Cautions))
+	for _, code := range c.Cautions {
+		l := &c.Prediction.Limits[code]
+		if l.Broken() {
+			all = append(all, limitTexts[code].broken)
+		} else {
+			all = append(all, limitTexts[code].subject)
+		}
+	}
+	return strings.Join(all, "; ")
+}
+
+// BreakEvenText says what the lead of the first pair hangs on.
+func (w Words) BreakEvenText(r *recommend.Result) string {
+	b, second := &r.BreakEven, w.pair(&r.Choices[1])
+	switch {
+	case b.Always:
+		return fmt.Sprintf("The first pair leads %s whatever the hold is worth.", second)
+	case b.More:
+		return fmt.Sprintf("The first pair leads %s unless twice the hold is worth less than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+	}
+	return fmt.Sprintf("The first pair leads %s unless twice the hold is worth more than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+}
+
+func (w Words) pair(c *recommend.Choice) string {
+	return fmt.Sprintf("the %s cutter, %s, with the %s %s", w.Text(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Text(c.Bushing.Diameter.Length), guide(c.Bushing.Kind))
+}
+
+// Change is what else would serve, where no pair does.
+func (w Words) Change(c recommend.Change) string {
+	if !w.Wants("text") {
+		return ""
+	}
+	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
+	switch c.Code {
+	case recommend.SteeperAngle:
+		return fmt.Sprintf("A %s of at least %s cuts shallow enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
+	case recommend.ShallowerAngle:
+		return fmt.Sprintf("A %s of at most %s cuts deep enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
+	case recommend.LargerBushing:
+		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+	case recommend.SmallerBushing:
+		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+	case recommend.ThickerBoard:
+		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+	}
+	return "Another template: with this one no pair at hand closes the joint within the limits."
+}
+
+// longEdges says which cutting edges a change needs beside.
+func (w Words) longEdges(c *recommend.Change) string {
+	if c.CuttingLength <= 0 {
+		return ""
+	}
+	return ", if its cutting edges are at least " + w.Text(c.CuttingLength) + " long"
+}
+
+// MovedText says why another depth is taken than the one that gives the target's
+// play.
+func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
+	return fmt.Sprintf("it is set at %s, where play is %s and every limit is kept, since at the target's own play it would not do (%s)",
+		w.Text(depth), w.Precise(play), strings.TrimSuffix(w.WhyNot(r), "."))
+}
+
+// ChoiceSummary says which pair to take, and what its lead hangs on.
+func (w Words) ChoiceSummary(r *recommend.Result) string {
+	if !w.Wants("summary") {
+		return ""
+	}
+	if len(r.Choices) == 0 {
+		return fmt.Sprintf("None of %d pairs of cutter and bushing serves within the limits.", len(r.Refused))
+	}
+	first := &r.Choices[0]
+	text := fmt.Sprintf("Take %s, at a depth of %s: the first joint fits with a chance of %s. Of the other pairs %d would serve and %d would not.",
+		w.pair(first), w.Setting(first.Set.Setting.Depth), Percent(first.Cost.First), len(r.Choices)-1+r.Unlisted, len(r.Refused))
+	if r.BreakEven.Known {
+		text += " " + w.BreakEvenText(r)
+	}
+	return text
+}
+
+// CutterIDUnknown and BushingIDUnknown say which built-in id may be meant.
+func CutterIDUnknown(id string) string { return idUnknown("cutter", id, cutterIDs()) }
+
+func BushingIDUnknown(id string) string { return idUnknown("bushing", id, bushingIDs()) }
+
+func idUnknown(of, id string, all []string) string {
+	if near := spelling.Nearest(id, all); near != "" {
+		return fmt.Sprintf("No built-in %s has the id %q; did you mean %q? GET /v1/%ss lists them.", of, id, near, of)
+	}
+	return fmt.Sprintf("No built-in %s has the id %q. GET /v1/%ss lists them.", of, id, of)
+}
+
+// cutterIDs and bushingIDs are the ids of the built-in ones, for "did you mean".
+var (
+	cutterIDs = sync.OnceValue(func() []string {
+		all := stock.Cutters()
+		ids := make([]string, len(all))
+		for i := range all {
+			ids[i] = all[i].ID
+		}
+		return ids
+	})
+	bushingIDs = sync.OnceValue(func() []string {
+		all := stock.Bushings()
+		ids := make([]string, len(all))
+		for i := range all {
+			ids[i] = all[i].ID
+		}
+		return ids
+	})
+)
+
+// CuttersNote and BushingsNote stand above the built-in sets.
+const (
+	CuttersNote  = "Standard sizes as commonly to be had; diameter at the tip, angle one side from the axis. Cutting lengths are judgement: measure the cutter at hand."
+	BushingsNote = "Standard sizes as commonly to be had; diameter is the outside of the barrel. Bores are judgement: measure the bushing at hand."
+)
