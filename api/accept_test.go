@@ -10,6 +10,8 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"snugtail/api/apitest"
 )
 
 func toJSON(t testing.TB, value any) string {
@@ -66,7 +68,7 @@ type row struct {
 
 func check(t *testing.T, schema string, rows []row) {
 	t.Helper()
-	s := document(t).Components.Schemas[schema].Value
+	s := apitest.Document(t).Components.Schemas[schema].Value
 	for _, row := range rows {
 		t.Run(schema+" "+row.text, func(t *testing.T) {
 			err := visit(s, row.text)

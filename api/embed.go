@@ -71,14 +71,14 @@ func writeAll(b *bytes.Buffer, nodes []*yaml.Node, open, shut byte, separators s
 	return nil
 }
 
-// Document loads the contract and validates it, examples too. Every call
-// returns a document of its own.
+// Document loads the contract and validates it, but for its examples, which take
+// long and which tests validate. Every call returns a document of its own.
 func Document() (*openapi3.T, error) {
 	document, err := openapi3.NewLoader().LoadFromData(contract)
 	if err != nil {
 		return nil, fmt.Errorf("loading the contract: %w", err)
 	}
-	if err := document.Validate(context.Background(), openapi3.EnableExamplesValidation(), openapi3.EnableSchemaPatternValidation()); err != nil {
+	if err := document.Validate(context.Background(), openapi3.DisableExamplesValidation(), openapi3.EnableSchemaPatternValidation()); err != nil {
 		return nil, fmt.Errorf("validating the contract: %w", err)
 	}
 	return document, nil

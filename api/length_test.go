@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api"
+	"snugtail/api/apitest"
 )
 
 func text(s string) api.LengthIn    { return api.LengthIn{Text: s} }
@@ -95,7 +96,7 @@ func TestAnsweredLengthIsRead(t *testing.T) {
 // Whatever the contract takes for a length, Go reads, and into one form.
 func FuzzLength(f *testing.F) {
 	seed(f, lengths)
-	schema := document(f).Components.Schemas["LengthIn"].Value
+	schema := apitest.Document(f).Components.Schemas["LengthIn"].Value
 	f.Fuzz(func(t *testing.T, from []byte) {
 		var got api.LengthIn
 		err := got.UnmarshalJSON(from)
@@ -113,7 +114,7 @@ func FuzzLength(f *testing.F) {
 func FuzzDepth(f *testing.F) {
 	seed(f, lengths)
 	seed(f, depths)
-	schema := document(f).Components.Schemas["Depth"].Value
+	schema := apitest.Document(f).Components.Schemas["Depth"].Value
 	f.Fuzz(func(t *testing.T, from []byte) {
 		var got api.Depth
 		err := got.UnmarshalJSON(from)

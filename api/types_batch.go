@@ -12,6 +12,7 @@ type BatchItem struct {
 	ID        string          `json:"id"`
 	Operation string          `json:"operation"`
 	Body      json.RawMessage `json:"body"`
+	Fields    []string        `json:"fields,omitempty"`
 }
 
 // BatchResult is the answer to one item.

@@ -10,10 +10,14 @@ import (
 	"path"
 	"runtime"
 	"runtime/debug"
+	"strconv"
 
+	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
 
+	"snugtail/api"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/inorder"
 	"snugtail/service/problem"
@@ -29,24 +33,42 @@ const (
 	heldAhead = 512 << 10
 )
 
-// batches are the operations that an item of a batch may ask for, by the last
-// segment of their paths.
-type batches map[string]runner
+// batches is what the service needs to run batches: the operations that an item
+// may ask for, by the last segments of their paths, and what those answer.
+type batches struct {
+	runners map[string]runner
+	answers map[string]*openapi3.Schema
+}
 
 // runner answers one item's body.
 type runner func(ctx context.Context, body string) (any, error)
 
-// take enters an operation if it can be an item.
-func (b batches) take(op operation, request *check.Shape) {
-	if op.inBatch != nil {
-		b[path.Base(op.path)] = func(ctx context.Context, body string) (any, error) {
-			return op.inBatch(ctx, request, body)
-		}
+func newBatches() batches {
+	return batches{runners: map[string]runner{}, answers: map[string]*openapi3.Schema{}}
+}
+
+// take enters an operation that can be an item; its answers are of a schema.
+func (b batches) take(op operation, request *check.Shape, answer *openapi3.Schema) {
+	name := path.Base(op.path)
+	b.answers[name] = answer
+	b.runners[name] = func(ctx context.Context, body string) (any, error) {
+		return op.inBatch(ctx, request, body)
 	}
 }
 
+// wanted is what an item asks for of its answer, nil for all of it.
+func (b batches) wanted(item *batchItem) (*fields.Selection, error) {
+	if item.fields == nil {
+		return nil, nil
+	}
+	return fields.Parse(item.fields, b.answers[item.operation])
+}
+
 // batchItem is one question of a batch, its body still text.
-type batchItem struct{ id, operation, body string }
+type batchItem struct {
+	id, operation, body string
+	fields              []string // of its answer that are wanted; nil for all
+}
 
 // answerBatch answers every item by itself, in order, and writes each as soon
 // as it and those before it are done: no more than a handful of answers is
@@ -96,13 +118,40 @@ func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	for i := range listed {
 		items[i] = newBatchItem(listed[i], bodies[i])
 	}
-	return items, nil
+	return items, sameIDs(items)
 }
 
-// newBatchItem is what an item says beside its body; the contract has seen to it.
+// newBatchItem is an item that the contract has seen, with its body as it was written.
 func newBatchItem(value any, body string) batchItem {
 	item := value.(map[string]any)
-	return batchItem{item["id"].(string), item["operation"].(string), body}
+	out := batchItem{id: item["id"].(string), operation: item["operation"].(string), body: body}
+	if wanted, ok := item["fields"].([]any); ok {
+		for _, pointer := range wanted {
+			out.fields = append(out.fields, pointer.(string))
+		}
+	}
+	return out
+}
+
+// sameIDs refuses items that share an id: who asks could not tell their answers apart.
+func sameIDs(items []batchItem) error {
+	var wrong []api.FieldError
+	first := map[string]int{}
+	for i := range items {
+		at, known := first[items[i].id]
+		if !known {
+			first[items[i].id] = i
+			continue
+		}
+		wrong = append(wrong, api.FieldError{
+			Pointer: strict.Pointer("items", strconv.Itoa(i), "id"), Code: problem.CodeConflict,
+			Detail: "item " + strconv.Itoa(at) + " has this id too; no two may be alike",
+		})
+	}
+	if wrong == nil {
+		return nil
+	}
+	return problem.BadFields(wrong...)
 }
 
 // isItemBody knows #/items/0/body.
@@ -195,21 +244,26 @@ func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error)
 			a, err = nil, &watch.Panic{Value: value, Stack: debug.Stack()}
 		}
 	}()
+	asked, err := s.batch.wanted(item)
+	if err != nil {
+		return nil, err
+	}
 	pass := b.pass.Item(ctx)
 	if err := pass.Enter(costOfText(item.body) + costOfAnswer); err != nil {
 		return nil, err
 	}
 	defer pass.Leave()
-	ctx, cancel := context.WithTimeout(ctx, s.config.AnswerWithin)
+	ctx, cancel := context.WithTimeout(fields.With(ctx, asked), s.config.AnswerWithin)
 	defer cancel()
-	a, err = s.batch[item.operation](pass.With(ctx), item.body)
+	a, err = s.batch.runners[item.operation](pass.With(ctx), item.body)
 	if ended := ctx.Err(); ended != nil {
 		return nil, ended
 	}
-	if err == nil {
-		s.watch.Tell(a)
+	if err != nil {
+		return nil, err
 	}
-	return a, err
+	s.watch.Tell(a)
+	return asked.Of(a), nil
 }
 
 // fault gives an item's error its problem, logged and counted as any other.

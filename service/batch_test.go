@@ -60,7 +60,7 @@ func TestBatchItemsAreAnsweredAsAlone(t *testing.T) {
 	var items, operations, bodies []string
 	s := newProbeless(t)
 	for path, examples := range apitest.Bodies(t, s.contract.Document) {
-		if s.batch[strings.TrimPrefix(path, "/v1/")] == nil {
+		if s.batch.runners[strings.TrimPrefix(path, "/v1/")] == nil {
 			continue
 		}
 		for _, example := range examples {
@@ -113,11 +113,11 @@ func TestBatchesKnowEveryOperation(t *testing.T) {
 		isData := op.path != batchPath && op.method == http.MethodPost && answersJSON(s.contract.Document.Paths.Value(op.path).Post)
 		if isData {
 			want = append(want, path.Base(op.path))
-			assert.Contains(t, s.batch, path.Base(op.path))
+			assert.Contains(t, s.batch.runners, path.Base(op.path))
 		}
 	}
 	assert.ElementsMatch(t, want, listed)
-	assert.Len(t, s.batch, len(want))
+	assert.Len(t, s.batch.runners, len(want))
 }
 
 // What is wrong with the batch itself refuses all of it, every bad field at once.
@@ -448,7 +448,7 @@ func BenchmarkBatch(b *testing.B) {
 	oneByOne := func() {
 		buffer := new(bytes.Buffer)
 		for _, body := range bodies {
-			a, err := s.batch["fit-predictions"](b.Context(), body)
+			a, err := s.batch.runners["fit-predictions"](b.Context(), body)
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -39,7 +39,7 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	answer.Run = w.Run(bench.Run, a, bench.Target)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Correction(a, &bench.Setup, bench.Target)
 	}
 	return answer, nil

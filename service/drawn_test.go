@@ -397,9 +397,16 @@ func init() {
 		}
 	}
 	rules["WoodBoard"], rules["WoodClimate"], rules["WoodMovementRequest"] = boardRules, climateRules, movementRules
-	rules["BatchRequest"] = func(*drawer, *openapi3.Schema, map[string]any) {}
+	rules["BatchRequest"] = func(_ *drawer, _ *openapi3.Schema, o map[string]any) { // no two ids alike
+		for i, item := range o["items"].([]any) {
+			item.(map[string]any)["id"] = fmt.Sprintf("item-%d", i)
+		}
+	}
 	rules["BatchItem"] = func(d *drawer, _ *openapi3.Schema, o map[string]any) {
 		o["body"] = d.value(d.bodies[o["operation"].(string)], "", "")
+		if o["fields"] != nil { // what every answer has
+			o["fields"] = []any{"/cautions/*/code", d.of("pointer", "/summary", "/model", "/cautions/0/text")}
+		}
 	}
 }
 

@@ -3,18 +3,27 @@ package service
 import (
 	"context"
 	"errors"
+	"maps"
 	"net/http"
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/plain"
 	"snugtail/service/problem"
+	"snugtail/service/spelling"
 	"snugtail/service/transfer"
 )
 
 // handleError is the one place where errors become answers.
 func (s *Service) handleError(err error, c echo.Context) {
 	f := faultOf(err, c.Request())
+	var routed *echo.HTTPError
+	if f.Status != problem.StatusClientGone && errors.As(err, &routed) {
+		f = s.routingFault(routed.Code, c)
+	}
 	if f.Status == http.StatusInternalServerError {
 		s.logFailure(err, c)
 	}
@@ -25,15 +34,15 @@ func (s *Service) handleError(err error, c echo.Context) {
 		c.Response().Header().Set(echo.HeaderAllow, methods) // echo's own list has OPTIONS in it
 	}
 	s.watch.Refused(s.watch.Label(c), f.Fields)
+	transfer.KeepOpen(c)
 	if err := s.writeProblem(c, f); err != nil && !c.Response().Committed {
 		s.logFailure(err, c)
 	}
 }
 
-// faultOf gives every error its problem.
+// faultOf gives every error its problem, but for what echo itself refuses.
 func faultOf(err error, r *http.Request) *problem.Fault {
 	var known *problem.Fault
-	var routed *echo.HTTPError
 	switch {
 	case errors.As(err, &known):
 		return known
@@ -41,23 +50,39 @@ func faultOf(err error, r *http.Request) *problem.Fault {
 		return problem.New(problem.StatusClientGone, "")
 	case errors.Is(err, context.DeadlineExceeded):
 		return problem.Unavailable("The answer took too long to compute.", 1)
-	case errors.As(err, &routed):
-		return routingFault(routed.Code)
 	default:
 		return problem.New(http.StatusInternalServerError, "It is not your request's fault. The operators find this failure by its request_id.")
 	}
 }
 
 // routingFault is for what echo itself refuses.
-func routingFault(status int) *problem.Fault {
+func (s *Service) routingFault(status int, c echo.Context) *problem.Fault {
 	switch status {
 	case http.StatusNotFound:
-		return problem.New(status, "GET /openapi.yaml lists what is here, GET /docs lets you try it.")
+		const list = "GET /v1 lists what is here, GET /docs lets you try it."
+		if near := s.nearestPath(c.Request().URL.Path); near != "" {
+			return problem.New(status, "Did you mean "+near+"? "+list)
+		}
+		return problem.New(status, list)
 	case http.StatusMethodNotAllowed:
-		return problem.New(status, "The Allow header lists the methods of this path.")
+		methods, _ := s.watch.Methods(c)
+		return problem.New(status, "This path takes "+methods+".")
 	default:
 		return problem.New(status, http.StatusText(status)+".")
 	}
+}
+
+// nearestPath is the operation that a path of none most likely means, by its last part.
+func (s *Service) nearestPath(path string) string {
+	last := func(path string) string {
+		path = strings.TrimRight(path, "/")
+		return path[strings.LastIndexByte(path, '/')+1:]
+	}
+	byName := map[string]string{}
+	for _, known := range s.listed {
+		byName[last(known.path)] = known.path
+	}
+	return byName[spelling.Nearest(last(path), slices.Collect(maps.Keys(byName)))]
 }
 
 func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
@@ -65,7 +90,11 @@ func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
 	if f.RetryAfter > 0 {
 		header.Set(echo.HeaderRetryAfter, strconv.Itoa(f.RetryAfter))
 	}
-	return s.buffers.WriteJSON(c, f.Status, transfer.Problem, f.Answer(header.Get(echo.HeaderXRequestID)))
+	answer := f.Answer(header.Get(echo.HeaderXRequestID))
+	if transfer.LikesText(c) {
+		return transfer.Write(c, f.Status, transfer.Text+"; charset=utf-8", []byte(plain.Problem(answer)))
+	}
+	return s.buffers.WriteJSON(c, f.Status, transfer.Problem, answer)
 }
 
 // logFailure keeps for the operators what the client is not told.

@@ -11,6 +11,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/fields"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -24,8 +25,9 @@ type movement struct {
 	said say.Movement
 }
 
-func (s *Service) newMovement(asked *read.MovementAsked) *movement {
+func (s *Service) newMovement(asked *read.MovementAsked, wanted map[string]bool) *movement {
 	m := &movement{Writer: s.writer(asked.Unit), MovementAsked: asked}
+	m.Wanted = wanted
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
 }
@@ -40,7 +42,7 @@ func (s *Service) moveWood(ctx context.Context, in *api.WoodMovementRequest) (*a
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	return s.newMovement(asked).answer(&year), nil
+	return s.newMovement(asked, fields.From(ctx).Members()).answer(&year), nil
 }
 
 // plotMovement draws the same over the year's humidity.
@@ -57,7 +59,7 @@ func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	return paper.MovementPlot(s.newMovement(asked).said, points, &year).SVG(), nil
+	return paper.MovementPlot(s.newMovement(asked, nil).said, points, &year).SVG(), nil
 }
 
 func climateNames(in []api.WoodClimate) []string {
@@ -85,7 +87,7 @@ func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 		source, table, memory := wood.HeatedHomeSource()
 		a.ClimatesSource = &api.Citation{Source: source, Table: table, Found: found(memory)}
 	}
-	if m.In.Explain {
+	if m.In.Explain && m.Wants("working") {
 		a.Working = working.Movement(m.MovementAsked, year)
 	}
 	return a

@@ -6,6 +6,7 @@ import (
 	"snugtail/api"
 	"snugtail/service/plain"
 	"snugtail/service/read"
+	"snugtail/service/site"
 	"snugtail/service/transfer"
 )
 
@@ -31,6 +32,8 @@ func (s *Service) operations() []operation {
 		getOne("/v1/species/{id}", s.showSpecies, plain.Species),
 		get("/v1/cutters", s.listCutters, plain.Cutters),
 		get("/v1/bushings", s.listBushings, plain.Bushings),
+		get("/v1", s.listOperations, plain.Operations),
+		raw(site.SchemaPath, s.contract.ServeSchema),
 	)
 }
 

@@ -28,10 +28,10 @@ func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Drawers(&job, &plan, p.ids())
 	}
 	return answer, nil

@@ -1,16 +1,19 @@
 package service
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/labstack/echo/v4"
 
 	"snugtail/api"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
@@ -119,6 +122,9 @@ func mediaOf[Q any](hasText bool, further []form[Q]) []string {
 func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
+	if err := fieldsFit(ctx, f.media); err != nil {
+		return err
+	}
 	asked, err := transfer.Asked(c, f.media, f.takes)
 	if err != nil {
 		return err
@@ -137,6 +143,9 @@ func writeForm[Q any](s *Service, c echo.Context, f *form[Q], question *Q) error
 		return err
 	}
 	media := f.media
+	if media == transfer.CSV {
+		c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="cut-list.csv"`)
+	}
 	if strings.HasPrefix(media, "text/") {
 		media += "; charset=utf-8"
 	}
@@ -160,31 +169,58 @@ func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
 	}
 }
 
-// get is an operation that needs no question.
+// get is an operation that needs no question; its answer never changes.
 func get[A any](path string, answer func(context.Context) (*A, error), text func(*A) string) operation {
 	return getOne(path, func(ctx context.Context, _ string) (*A, error) { return answer(ctx) }, text)
 }
 
-// getOne is an operation that needs nothing but the {id} in its path.
+// getOne is an operation that needs nothing but the {id} in its path. What it
+// answers never changes, so it is computed once and kept as a file.
 func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
 	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
-		media := mediaOf[any](text != nil, nil)
+		media, kept := mediaOf[any](text != nil, nil), new(sync.Map)
 		return func(c echo.Context) error {
 			liked, err := transfer.Negotiate(c, media...)
 			if err != nil {
 				return err
 			}
-			return answerWith(s, c, liked, text, func(ctx context.Context) (*A, error) {
-				return answer(ctx, c.Param("id"))
-			})
+			key := liked + " " + c.Param("id")
+			if file, ok := kept.Load(key); ok {
+				return file.(*transfer.File).Serve(c)
+			}
+			a, err := answer(c.Request().Context(), c.Param("id"))
+			if err != nil {
+				return err
+			}
+			file, err := fileOf(liked, a, text)
+			if err != nil {
+				return err
+			}
+			kept.Store(key, file) // there are no more than the ids that are known
+			return file.Serve(c)
 		}
 	}}
+}
+
+// fileOf is an answer that never changes, in one of its forms.
+func fileOf[A any](media string, a *A, text func(*A) string) (*transfer.File, error) {
+	if media == transfer.Text {
+		return transfer.NewFile(transfer.Text+"; charset=utf-8", transfer.ForAnHour, transfer.EndLine(text(a))), nil
+	}
+	b := new(bytes.Buffer)
+	if err := transfer.Encode(b, a); err != nil {
+		return nil, err
+	}
+	return transfer.NewFile(media, transfer.ForAnHour, b.Bytes()), nil
 }
 
 // answerWith computes within the deadline and writes.
 func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) string, answer func(context.Context) (*A, error)) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
+	if err := fieldsFit(ctx, media); err != nil {
+		return err
+	}
 	a, err := answer(ctx)
 	if ended := ctx.Err(); ended != nil {
 		return ended
@@ -196,7 +232,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	if media == transfer.Text {
 		return transfer.WriteText(c, text(a))
 	}
-	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
+	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, fields.From(ctx).Of(a))
 }
 
 // raw is an operation that writes its answer itself.

@@ -52,7 +52,7 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 	} else {
 		adviseDepth(w, answer, &p, target, chance)
 	}
-	if in.Explain {
+	if in.Explain && w.Wants("working") {
 		answer.Working = working.Prediction(&p, target)
 	}
 	return answer, nil

@@ -74,9 +74,7 @@ func probeTable(s *Service) []operation {
 
 func loadProbeContract(t testing.TB) *site.Contract {
 	document := apitest.ProbeDocument(t)
-	asJSON, err := document.MarshalJSON()
-	require.NoError(t, err)
-	return site.NewContract([]byte(apitest.ProbeContract), asJSON, document)
+	return site.NewContract([]byte(apitest.ProbeContract), document.MarshalJSON, document)
 }
 
 func newProbe(t testing.TB, config Config) *Service {
@@ -121,17 +119,46 @@ func ask(h http.Handler, r *http.Request) *httptest.ResponseRecorder {
 // problemIn checks the form that every error must have, and returns it.
 func problemIn(t testing.TB, w *httptest.ResponseRecorder) api.Problem {
 	t.Helper()
-	require.Equal(t, "application/problem+json", w.Header().Get("Content-Type"), w.Body.String())
 	require.Equal(t, "no-store", w.Header().Get("Cache-Control"))
+	require.Contains(t, strings.Join(w.Header().Values("Vary"), ","), "Accept")
 	var p api.Problem
-	decoder := json.NewDecoder(w.Body)
-	decoder.DisallowUnknownFields()
-	require.NoError(t, decoder.Decode(&p))
-	require.Equal(t, w.Code, p.Status)
-	require.True(t, strings.HasPrefix(p.Type, problem.TypePrefix), p.Type)
+	if w.Header().Get("Content-Type") == "text/plain; charset=utf-8" {
+		p = problemInText(t, w.Body.String())
+	} else {
+		require.Equal(t, "application/problem+json", w.Header().Get("Content-Type"), w.Body.String())
+		decoder := json.NewDecoder(w.Body)
+		decoder.DisallowUnknownFields()
+		require.NoError(t, decoder.Decode(&p))
+		require.Equal(t, w.Code, p.Status)
+		require.True(t, strings.HasPrefix(p.Type, problem.TypePrefix), p.Type)
+	}
 	require.NotEmpty(t, p.Title)
 	require.Equal(t, w.Header().Get("X-Request-ID"), p.RequestID)
 	require.NotEmpty(t, p.RequestID)
+	return p
+}
+
+// problemInText reads a problem that was written to be read: its words, its
+// fields' pointers and reasons, and the request's id.
+func problemInText(t testing.TB, text string) (p api.Problem) {
+	t.Helper()
+	const wrap = "\x00"
+	for line := range strings.Lines(strings.ReplaceAll(strings.ReplaceAll(text, "\n  ", wrap), wrap, " ")) {
+		line = strings.TrimSuffix(line, "\n")
+		if id, ok := strings.CutPrefix(line, "Request "); ok {
+			p.RequestID = id
+		} else if field, ok := strings.CutPrefix(line, "- #"); ok {
+			pointer, reason, found := strings.Cut(field, ": ")
+			require.True(t, found, line)
+			p.Errors = append(p.Errors, api.FieldError{Pointer: "#" + pointer, Detail: reason})
+		} else {
+			p.Detail = strings.TrimPrefix(p.Detail+" "+line, " ")
+		}
+	}
+	p.Title, p.Detail, _ = strings.Cut(p.Detail, ": ")
+	if len(p.Errors) == 1 { // as JSON has it
+		p.Detail = p.Errors[0].Pointer + ": " + p.Errors[0].Detail
+	}
 	return p
 }
 

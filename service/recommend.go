@@ -53,7 +53,7 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 	for i, change := range result.Changes {
 		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
-	if in.Explain && len(result.Choices) > 0 {
+	if in.Explain && w.Wants("working") && len(result.Choices) > 0 {
 		answer.Working = working.Choice(&result.Choices[0], query.Target)
 	}
 	return answer, nil
@@ -99,10 +99,12 @@ func refusedPair(w answers.Writer, c *recommend.Refusal) api.Refusal {
 		Bushing: w.Bushing(&c.Bushing),
 		Depth:   w.Known(c.Depth, c.Depth > 0),
 		Code:    codes.Obstacles[max(c.Obstacle, recommend.ObstacleNoDepth)],
-		WhyNot:  w.WhyNot(c),
 	}
 	if c.Obstacle == recommend.ObstacleLimit {
 		out.Code = codes.Limits[c.Limit.Code]
+	}
+	if w.Wants("why_not") {
+		out.WhyNot = w.WhyNot(c)
 	}
 	if c.Outside {
 		out.Window = w.Window(&c.Window)

@@ -17,6 +17,7 @@
 //	answers   results as parts of answers
 //	read      requests as the domain's quantities
 //	check     what is posted, held against the contract
+//	fields    which parts of an answer are asked for
 //	problem   what a client is told of a request that gets no answer
 //	priors    what an operator believes before anything is seen
 //	say       every sentence about joints, wood and drawers
@@ -48,6 +49,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/service/answers"
 	"snugtail/service/check"
+	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/priors"
 	"snugtail/service/read"
@@ -97,7 +99,8 @@ type Service struct {
 
 	watch  *watch.Watch
 	gate   *gate.Gate
-	batch  batches // by the last segments of their paths, the operations that an item may ask for
+	batch  batches
+	listed []operation // those of the contract
 	public *echo.Echo
 	admin  *echo.Echo
 
@@ -138,7 +141,7 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		docs:     docs,
 		kiosk:    kiosk,
 		buffers:  transfer.NewBuffers(),
-		batch:    batches{},
+		batch:    newBatches(),
 		observer: config.Priors.BelievedBy(),
 		model:    answers.ModelVersion + config.Priors.Suffix(),
 	}
@@ -171,18 +174,26 @@ func (s *Service) SetKeys(keys []gate.Key) { s.gate.SetKeys(keys) }
 func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 
 // reader and writer are for one request, in its units. What the reader's
-// observer is asked is given up when ctx ends.
+// observer is asked is given up when ctx ends; ctx knows what of the answer is wanted.
 func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
 	r := read.New(units, s.observer.Until(func() bool { return ctx.Err() != nil }))
 	r.Adviser = s.adviser
+	r.Wanted = fields.From(ctx).Members()
 	return r
 }
 
 func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
 
+// writerOf writes what is wanted, in the request's units.
+func (s *Service) writerOf(r *read.Reader) answers.Writer {
+	w := s.writer(r.Unit)
+	w.Wanted = r.Wanted
+	return w
+}
+
 // writerFor writes settings in steps that the router can set.
 func (s *Service) writerFor(r *read.Reader, setup *joint.Setup) answers.Writer {
-	w := s.writer(r.Unit)
+	w := s.writerOf(r)
 	w.AdjusterStep = setup.Router.AdjusterStep.Length
 	w.KnownSteps = len(setup.Router.GaugeBlocks) > 0 || w.AdjusterStep > 0
 	return w
@@ -227,15 +238,20 @@ func (c Config) withDefaults() (Config, error) {
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(inTurn(s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
+	s.public.Use(inTurn(transfer.Drained, s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
 	prechecks := strict.Prechecks{}
 	for _, op := range table {
 		request, err := s.requestShape(op, prechecks)
 		if err != nil {
 			return fmt.Errorf("registering %s %s: %w", op.method, op.path, err)
 		}
-		s.batch.take(op, request)
-		handler := op.handler(s, request)
+		if op.inBatch != nil {
+			s.batch.take(op, request, answerSchema(s.contract.Document.Paths.Value(op.path).Post))
+		}
+		if op.outside == "" {
+			s.listed = append(s.listed, op)
+		}
+		handler := s.parameters(op, op.handler(s, request))
 		s.route(op.method, op.route(), handler)
 		if op.method == http.MethodGet {
 			s.route(http.MethodHead, op.route(), handler) // net/http sends the header alone

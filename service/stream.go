@@ -32,7 +32,7 @@ const (
 	// silence is how long a stream waits for the rest of a line.
 	silence = 30 * time.Second
 	// beside is what a line may hold beside its item's body.
-	beside = 1 << 10
+	beside = 8 << 10
 	// readAhead is the buffer for lines.
 	readAhead = 64 << 10
 )

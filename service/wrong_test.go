@@ -148,12 +148,12 @@ func TestWrongRequests(t *testing.T) {
 		"gzip":              {request("POST", "/v1/probes", apitest.GoodProbe, "Content-Encoding", "gzip"), 415, "unsupported-media-type", "send it plain", ""},
 		"image":             {request("POST", "/v1/probes", apitest.GoodProbe, "Accept", "image/png"), 406, "not-acceptable", "application/json and text/plain", ""},
 		"nothing":           {request("POST", "/v1/probes", apitest.GoodProbe, "Accept", "*/*;q=0"), 406, "not-acceptable", "application/json and text/plain", ""},
-		"text of no text":   {request("GET", "/v1/things", "", "Accept", "text/plain"), 406, "not-acceptable", "The answer comes as application/json.", ""},
+		"text of no text":   {request("GET", "/v1/things", "", "Accept", "text/plain, application/problem+json"), 406, "not-acceptable", "The answer comes as application/json.", ""},
 		"10 MB":             {request("POST", "/v1/probes", strings.Repeat(" ", 10<<20)), 413, "too-large", "262144 bytes", ""},
 		"10 MB chunked":     {chunked(10 << 20), 413, "too-large", "262144 bytes", ""},
 		"chunked by a byte": {chunked(defaultBodyLimit - len(apitest.GoodProbe) + 1), 413, "too-large", "262144 bytes", ""},
 		"empty":             {request("POST", "/v1/probes", "", "Content-Type", "application/json"), 400, "bad-request", "the body is empty", ""},
-		"unknown path":      {request("GET", "/v2/probes", ""), 404, "not-found", "/openapi.yaml", ""},
+		"unknown path":      {request("GET", "/v2/probes", ""), 404, "not-found", "GET /v1 lists", ""},
 		"root, POST":        {request("POST", "/", apitest.GoodProbe), 405, "method-not-allowed", "", "GET, HEAD"},
 		"no such module":    {request("GET", "/kiosk/x.js", ""), 404, "not-found", "", ""},
 		"slash at the end":  {request("POST", "/v1/probes/", apitest.GoodProbe), 404, "not-found", "", ""},
@@ -164,13 +164,13 @@ func TestWrongRequests(t *testing.T) {
 		"PUT":               {request("PUT", "/v1/probes", apitest.GoodProbe), 405, "method-not-allowed", "", "POST"},
 		"HEAD":              {request("HEAD", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
 		"OPTIONS":           {request("OPTIONS", "/v1/probes", ""), 405, "method-not-allowed", "", "POST"},
-		"a method unheard":  {request("BREW", "/v1/things", ""), 405, "method-not-allowed", "", "GET, HEAD"},
+		"a method unheard":  {request("BREW", "/v1/things", ""), 405, "method-not-allowed", "This path takes GET, HEAD.", "GET, HEAD"},
 		"POST the contract": {request("POST", "/openapi.yaml", "{}"), 405, "method-not-allowed", "", "GET, HEAD"},
 		"impossible":        {request("POST", "/v1/probes", doing("impossible")), 422, "impossible-joint", "#/setup/depth: the cutter comes out", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			if row.request.Header.Get("Accept") == "" {
-				row.request.Header.Set("Accept", "text/plain, */*;q=0.1") // a problem is problem+json all the same
+				row.request.Header.Set("Accept", "text/plain, */*") // liked as much: problem+json
 			}
 			w := ask(s.Handler(), row.request)
 			require.Equal(t, row.status, w.Code, w.Body)

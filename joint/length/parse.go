@@ -21,6 +21,7 @@ const (
 	CodeRemainder         = "remainder"           // a signed part after the unit that Text can't have written
 	CodeTolerance         = "tolerance"           // nothing, or a sign, after +/-
 	CodeTrailing          = "trailing"            // more text after a complete length
+	CodeRange             = "range"               // two lengths, the ends of a range; Instead says the same
 )
 
 // A ParseError says why a text is no length.
@@ -28,6 +29,7 @@ type ParseError struct {
 	Text    string // the text, cut to MaxTextLength bytes, as valid UTF-8
 	Code    string // one of the codes above
 	Unknown string // the part of Text that wasn't understood; may be empty
+	Instead string // a length that says the same, where there is one
 }
 
 // Error returns the code and what it is about, in English, for logs.
@@ -43,7 +45,7 @@ func (e *ParseError) Error() string {
 // tolerance if it states one. It reads
 //
 //	11.1 mm   1.2 cm   0.4375 in   .5 inch   437 thou   437 mil
-//	7/16 in   1 1/2 in   1-1/2 in   1/2"   1½ inches   1/2″   1/2''
+//	7/16 in   1 1/2 in   1-1/2 in   1/2"   1½ inches   1/2″   1/2''   7⁄16 in
 //	-0.2 mm   +0.2 mm   0.500 +/- 0.002 in   11.1 mm ± 0.05 mm   27/64 in +0.004
 //
 // in upper or lower case; spaces around numbers and units don't count. A thou
@@ -73,7 +75,11 @@ func scan(text string, unit Unit) (Size, error) {
 	s.begin(text)
 	size := s.size(unit)
 	if s.code != "" {
-		return Size{}, newParseError(text, s.code, s.unknown)
+		err := newParseError(text, s.code, s.unknown)
+		if low, high, ok := ends(text, unit); ok {
+			err.Code, err.Instead = CodeRange, middle(low, high)
+		}
+		return Size{}, err
 	}
 	return size, nil
 }

@@ -165,7 +165,7 @@ func (s *scanner) number() (float64, form) {
 	case whole == "":
 		s.failNumber()
 		return 0, wholeNumber
-	case s.accept("/"):
+	case s.slash():
 		return s.over(whole), fraction
 	}
 	if part, found := s.part(); found {
@@ -184,6 +184,10 @@ func (s *scanner) decimal(start string) float64 {
 	}
 	return float(start[:len(start)-len(s.rest)])
 }
+
+// slash moves past the stroke of a fraction: the plain one, the one that
+// typesetters use (U+2044), or the one of mathematics (U+2215).
+func (s *scanner) slash() bool { return s.accept("/") || s.accept("\u2044") || s.accept("\u2215") }
 
 // over reads a denominator and returns numerator, which are digits, over it.
 func (s *scanner) over(numerator string) float64 {
@@ -213,7 +217,7 @@ func (s *scanner) part() (part float64, found bool) {
 		return part, true
 	}
 	numerator := s.digits()
-	if numerator == "" || !s.accept("/") {
+	if numerator == "" || !s.slash() {
 		s.rest = start
 		return 0, false
 	}
@@ -262,7 +266,7 @@ func vulgarValue(r rune) float64 {
 // atNumber tells whether what comes next looks like more of a number.
 func (s *scanner) atNumber() bool {
 	r, _ := utf8.DecodeRuneInString(s.rest)
-	return strings.ContainsRune("0123456789.,/+-±"+minus, r) || vulgarValue(r) != 0
+	return strings.ContainsRune("0123456789.,/+-±\u2044\u2215"+minus, r) || vulgarValue(r) != 0
 }
 
 // float returns the value of text, which is digits with at most one point and

@@ -36,7 +36,10 @@ func (w Writer) Steps(all []advise.Step, a *advise.Advice) []api.Step {
 		s := &all[i]
 		out[i] = api.Step{
 			Order: i + 1, Action: codes.Actions[s.Action], Amount: w.Known(s.Amount, s.AmountKnown),
-			Text: w.Step(s, a), Why: w.StepWhy(s, a),
+			Why: w.StepWhy(s, a),
+		}
+		if w.Wants("text") {
+			out[i].Text = w.Step(s, a)
 		}
 		if s.TurnsKnown {
 			turns := Rounded(s.Turns)

@@ -29,7 +29,11 @@ func NewWriter(unit length.Unit, model string) Writer {
 // Length writes a length, rounded to the stated resolution.
 func (w Writer) Length(l length.Length) api.Length {
 	l = l.Rounded()
-	return api.Length{MM: l.MM(), In: Rounded(l.Inches()), Text: w.Text(l)}
+	out := api.Length{MM: l.MM(), In: Rounded(l.Inches())}
+	if w.Wants("text") {
+		out.Text = w.Text(l)
+	}
+	return out
 }
 
 func (w Writer) Known(l length.Length, known bool) *api.Length {

@@ -39,6 +39,8 @@ const (
 	CodeConflict     = "conflict"
 	CodeUnknownID    = "unknown_id"
 	CodeImpossible   = "impossible" // of a joint that cannot be cut
+
+	CodeUnknownParameter = "unknown_parameter" // of the query
 )
 
 // MaxFields is how many bad fields one problem lists.

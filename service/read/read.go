@@ -40,6 +40,8 @@ type Reader struct {
 	Observer *belief.Observer
 	// Adviser advises on them; nil: by the observer alone.
 	Adviser *advise.Adviser
+	// Wanted are the members of the answer that are wanted; nil wants all.
+	Wanted map[string]bool
 	// onePiece: both passes are one opening, and stand at one place of the request.
 	onePiece bool
 }
@@ -251,7 +253,8 @@ func (r *Reader) cutter(in *api.Cutter, base string) joint.Cutter {
 	if in.Angle != nil {
 		c.Angle = joint.Angle(*in.Angle)
 	}
-	if in.AngleTolerance != nil {
+	// The default, stated, is the default: some clients fill in what the contract gives.
+	if in.AngleTolerance != nil && *in.AngleTolerance != joint.ToleranceAngle {
 		c.AngleTolerance, c.HasAngleTolerance = joint.Angle(*in.AngleTolerance), true
 	}
 	return c

@@ -209,17 +209,16 @@ func guideName(k joint.BushingKind) string {
 }
 
 func recordCutter(c *joint.Cutter) *api.Cutter {
-	angle := float64(c.Angle)
-	out := &api.Cutter{
-		ID: c.ID, Diameter: exact(c.Diameter), Labelled: exact(c.Labelled), Angle: &angle, Condition: codes.ConditionNames[c.Condition],
+	angle, tolerance := float64(c.Angle), joint.ToleranceAngle
+	if c.HasAngleTolerance {
+		tolerance = float64(c.AngleTolerance)
+	}
+	// What has a default is written too: a client that fills it in must not change the checksum.
+	return &api.Cutter{
+		ID: c.ID, Diameter: exact(c.Diameter), Labelled: exact(c.Labelled), Angle: &angle, AngleTolerance: &tolerance, Condition: codes.ConditionNames[c.Condition],
 		CuttingLength: exact(c.CuttingLength), Neck: exact(c.Neck), Shank: exact(c.Shank),
 		OverallLength: exact(c.OverallLength), Runout: exact(c.Runout),
 	}
-	if c.HasAngleTolerance {
-		tolerance := float64(c.AngleTolerance)
-		out.AngleTolerance = &tolerance
-	}
-	return out
 }
 
 func recordDepth(d joint.Depth) *api.Depth {

@@ -69,6 +69,9 @@ func (w Words) toCut(a *advise.Advice) string {
 
 // Summary is the first line, how sure it is, and what the joint is like now.
 func (w Words) Summary(a *advise.Advice) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	text := w.FirstLine(a)
 	if now := w.now(a); now != "" {
 		text += " " + now
@@ -134,6 +137,9 @@ var whyTexts = [...]string{
 
 // DecidedBy says what decided.
 func (w Words) DecidedBy(a *advise.Advice) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	d := &a.Decision
 	switch d.Why {
 	case advise.WhyCause:
@@ -148,6 +154,9 @@ func (w Words) DecidedBy(a *advise.Advice) string {
 
 // Doubt asks to read again what is probably misread.
 func (w Words) Doubt(d *advise.Doubt) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return fmt.Sprintf("Read again: %s (misread with a chance of %s).", EvidenceText(d.Evidence), Percent(d.Chance))
 }
 
@@ -166,6 +175,9 @@ var (
 
 // Corners says which corners differ, and what that points to.
 func (w Words) Corners(c *advise.CornerDifference) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	sides := &cornerSides[c.Sides]
 	return fmt.Sprintf("%s differs by %s +/- %s between %s. It points to %s.",
 		cornerOf[c.Seen], w.about(max(c.Amount, -c.Amount)), w.about(2*c.Error), sides.between, sides.pointsTo)
@@ -239,6 +251,9 @@ func (w Words) heardCut(c *belief.Cut, n int) string {
 
 // DiagnosisSummary is what to do, and what is likely wrong.
 func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	first := &a.Causes[0]
 	if !seen {
 		return fmt.Sprintf("Nothing was told of a joint yet, so these are only how often things go wrong: %s leads (%s). %s",

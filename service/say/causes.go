@@ -191,6 +191,9 @@ func (w Words) asSold(x length.Length) string {
 
 // CauseSentence is what a cause is, and how large it would be.
 func (w Words) CauseSentence(c *advise.Cause) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	text := causeTexts[c.Code].text
 	if how := w.howLarge(c); how != "" {
 		return text + " " + how

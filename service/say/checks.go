@@ -130,6 +130,9 @@ func CheckText(c belief.Check) string { return checkTexts[c].text }
 
 // HowToSee is how to check a cause, and what one will see if it is so.
 func (w Words) HowToSee(c *advise.Cause) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return checkTexts[c.Check].text + " It is so if " + causeTexts[c.Code].ifSo + "."
 }
 
@@ -145,6 +148,9 @@ var quantityTexts = [...]string{
 
 // OutcomeIf says what a check shows.
 func (w Words) OutcomeIf(o *advise.Outcome) string {
+	if !w.Wants("if") {
+		return ""
+	}
 	parts := w.figures(o.Figures)
 	for _, seen := range o.Seen {
 		if seen.Answer == belief.Yes {
@@ -231,6 +237,9 @@ func playFelt(play length.Length) string {
 }
 
 func (w Words) OutcomeMeans(o *advise.Outcome, name string) string {
+	if !w.Wants("means") {
+		return ""
+	}
 	return fmt.Sprintf("%s, %s", name, Percent(o.Probability))
 }
 

@@ -50,6 +50,9 @@ type Job struct {
 
 // Work says in words what is worked, and where.
 func (w Words) Work(of *parts.Work) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	depth := w.Text(of.Depth)
 	switch of.Code {
 	case parts.Pins:
@@ -95,6 +98,9 @@ func (w Words) depthText(d joint.Depth) string {
 }
 
 func (p *Job) SetupText(i int) string {
+	if !p.Wants("text") {
+		return ""
+	}
 	s := &p.Plan.Setups[i]
 	b := new(strings.Builder)
 	cutter := p.Plan.Cutters[s.Cutter]
@@ -132,6 +138,9 @@ func testJoints(n float64) string {
 }
 
 func (p *Job) Summary() string {
+	if !p.Wants("summary") {
+		return ""
+	}
 	l := &p.Plan.Labour
 	refused := 0
 	for i := range p.Plan.Drawers {
@@ -177,6 +186,9 @@ func (p *Job) warned() (n int) {
 }
 
 func (p *Job) RefusalText(made *parts.Made) string {
+	if !p.Wants("text") {
+		return ""
+	}
 	r := made.Refusal
 	if made.Sawn.Given {
 		return p.SawnText(&made.Sawn, r)
@@ -259,6 +271,9 @@ func (w Words) atDepth(r *recommend.Refusal) string {
 
 // SawnText tells what becomes of sides that are already sawn.
 func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
+	if !p.Wants("text") {
+		return ""
+	}
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Text(s.Length), p.Text(s.Depth))
 	switch {

@@ -3,16 +3,23 @@ package say
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"snugtail/joint/effort"
 	"snugtail/joint/wood"
+	"snugtail/service/spelling"
 )
 
 func SpeciesUnknown(id string) string {
-	if near := wood.Nearest(id); near != "" {
-		return fmt.Sprintf("No wood in the table has the id %q; did you mean %q?", id, near)
+	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
+	switch alike := wood.Alike(id); len(alike) {
+	case 0:
+		return text + "."
+	case 1:
+		return text + fmt.Sprintf("; did you mean %q?", alike[0])
+	default:
+		return text + "; which of them is it: " + strings.Join(alike, ", ") + "?"
 	}
-	return fmt.Sprintf("No wood in the table has the id %q.", id)
 }
 
 var effortTexts = [...]string{
@@ -22,6 +29,9 @@ var effortTexts = [...]string{
 
 // Effort says how hard a tight joint is to close, and how sure that is.
 func (w Words) Effort(e *wood.Effort) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	if !e.Estimated {
 		return "The push is not estimated: the table has no elastic ratio for a species of this joint."
 	}
@@ -48,6 +58,9 @@ var seasonTexts = map[wood.Season]string{
 }
 
 func (w Words) Moving(m effort.Moving) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return fmt.Sprintf("The boards will move against each other: %s the outermost tails are left with %s of play. Use the same wood at the same moisture, or cut looser.",
 		seasonTexts[m.Season], w.Precise(m.Outermost))
 }

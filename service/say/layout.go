@@ -50,6 +50,9 @@ func (w Words) OpeningTooLow(p *layout.Plan) string {
 }
 
 func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.Text(l.Pitch), w.Text(l.Width), w.ends(l))
 	if edge := l.Limits[joint.LimitEdgePin]; edge.Broken() {
@@ -152,6 +155,9 @@ func (w Words) grooveBeside(l *layout.Layout) string {
 }
 
 func (w Words) GrooveLimitText(f *layout.Finding) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	switch {
 	case !f.Known:
 		return "Not known: needs the groove's place, width and depth."

@@ -136,6 +136,9 @@ func (w Words) pair(c *recommend.Choice) string {
 
 // Change is what else would serve, where no pair does.
 func (w Words) Change(c recommend.Change) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
 	case recommend.SteeperAngle:
@@ -169,6 +172,9 @@ func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string
 
 // ChoiceSummary says which pair to take, and what its lead hangs on.
 func (w Words) ChoiceSummary(r *recommend.Result) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	if len(r.Choices) == 0 {
 		return fmt.Sprintf("None of %d pairs of cutter and bushing serves within the limits.", len(r.Refused))
 	}

@@ -166,6 +166,9 @@ func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
 
 // StepWhy is what a step is for.
 func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
+	if !w.Wants("why") {
+		return ""
+	}
 	switch s.Reason {
 	case advise.ReasonPlay:
 		return w.whyPlay(s)
@@ -203,6 +206,9 @@ func (w Words) whyPlay(s *advise.Step) string {
 
 // Salvage is what becomes of boards that are cut.
 func (w Words) Salvage(s *advise.Salvage) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	switch s.Code {
 	case advise.PlaneProud:
 		return fmt.Sprintf("The side stands proud: plane %s off once it is glued.", w.about(s.Amount))
@@ -235,6 +241,9 @@ var partTexts = [...]string{
 
 // PartOff is a part that measures otherwise than the set-up gives.
 func (w Words) PartOff(p *advise.PartOff) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	off := p.Measured - p.Expected
 	amount, way := w.about(max(off, -off)), "more"
 	if off < 0 {
@@ -252,6 +261,9 @@ func (w Words) PartOff(p *advise.PartOff) string {
 
 // Drift is when to look again.
 func (w Words) Drift(d advise.Drift) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	if !d.Known {
 		return "The next joint is expected outside the target: check every joint."
 	}

@@ -40,12 +40,7 @@ var jointSizesMissing = map[string]string{
 }
 
 func SpeciesNotFound(id string) string {
-	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
-	if near := wood.Nearest(id); near != "" {
-		text += fmt.Sprintf("; did you mean %q", near)
-		return text + "? GET /v1/species lists them."
-	}
-	return text + ". GET /v1/species lists them."
+	return SpeciesUnknown(id) + " GET /v1/species lists them."
 }
 
 // Outside says what range a quantity is outside of.
@@ -177,6 +172,9 @@ func (w Words) changed(change length.Length) string {
 
 // OutcomeText is one climate in a few sentences.
 func (m *Movement) OutcomeText(o *seasons.Outcome) string {
+	if !m.Wants("text") {
+		return ""
+	}
 	if lacks := o.Missing; lacks != nil {
 		return fmt.Sprintf("Not known: the table has no %s of %s.", strings.ReplaceAll(string(lacks.Property), "_", " "), woodName(lacks.Species))
 	}
@@ -190,6 +188,9 @@ func (m *Movement) OutcomeText(o *seasons.Outcome) string {
 
 // Summary says how the joint was cut and what the worst climate does.
 func (m *Movement) Summary(year *seasons.Year) string {
+	if !m.Wants("summary") {
+		return ""
+	}
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "Cut with %s of play.", m.Precise(m.Question.Cut.Play.Play))
 	worst, told, assembles := -1, 0, 0

@@ -37,10 +37,16 @@ type Words struct {
 	// AdjusterStep is the least change of depth that the router can set, 0 where
 	// that is not known.
 	AdjusterStep length.Length
+	// Wanted are the members of the answer that are wanted; nil wants all. What is
+	// not wanted is not put into words.
+	Wanted map[string]bool
 	// KnownSteps: the depths that can be set are known, so what is told to set is
 	// one of them, and written as it is.
 	KnownSteps bool
 }
+
+// Wants is whether a member of the answer, of this name at any depth, is wanted.
+func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
 
 // Text prints a length as a person at the bench reads it.
 func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
@@ -98,6 +104,9 @@ var limitTexts = [...]struct{ subject, broken, needs string }{
 }
 
 func (w Words) Limit(l *joint.Limit) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	text := limitTexts[l.Code]
 	switch {
 	case !l.Known:
@@ -122,6 +131,9 @@ var measureTexts = [...]string{
 }
 
 func (w Words) MeasureText(g joint.Gain) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
@@ -176,6 +188,9 @@ func (w Words) noJointSummary(f *joint.Fit) string {
 // FitSummary says how it fits; best is the depth to set instead, nil where none is
 // advised.
 func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
+	if !w.Wants("summary") {
+		return ""
+	}
 	f := &p.Fit
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
@@ -246,6 +261,9 @@ func deeperOrShallower(change length.Length) string {
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (w Words) Regrind(g advise.Regrind) string {
+	if !w.Wants("text") {
+		return ""
+	}
 	if g.Finished {
 		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
@@ -302,6 +320,8 @@ func NotLength(e *length.ParseError) string {
 		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
 		return fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+	case length.CodeRange:
+		return fmt.Sprintf("%q is a range. Write its middle and half of its width as a tolerance: %s.", e.Text, e.Instead)
 	case length.CodeTooLong:
 		return "A length is at most 64 characters long."
 	}

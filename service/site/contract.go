@@ -3,11 +3,7 @@
 package site
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
-	"net/http"
-	"strings"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
@@ -16,58 +12,34 @@ import (
 	"snugtail/service/transfer"
 )
 
-// Contract is the OpenAPI document in its three forms.
+// Contract is the OpenAPI document: as it is published, and as requests are checked by.
 type Contract struct {
-	yaml, json file
-	Document   *openapi3.T
+	yaml, json *transfer.File
+	schemas    func() (schemas, error)
+	Document   *openapi3.T // by which requests are checked
 }
 
-// file is something served as it is.
-type file struct {
-	media   string
-	content []byte
-	etag    string
-}
-
-func newFile(media string, content []byte) file {
-	sum := sha256.Sum256(content)
-	return file{media: media, content: content, etag: `"` + hex.EncodeToString(sum[:12]) + `"`}
-}
-
-// EmbeddedContract is the contract of package api.
+// EmbeddedContract is the contract of package api. Its JSON is made when it is
+// first asked for, which shortens the start by a third.
 func EmbeddedContract() (*Contract, error) {
-	document, err := api.Document()
+	document, err := api.CheckedDocument()
 	if err != nil {
 		return nil, fmt.Errorf("reading its document: %w", err)
 	}
-	asJSON, err := api.JSON()
-	if err != nil {
-		return nil, fmt.Errorf("writing it as JSON: %w", err)
-	}
-	return NewContract(api.YAML(), asJSON, document), nil
+	return NewContract(api.YAML(), api.JSON, document), nil
 }
 
 // NewContract is a contract in its three forms.
-func NewContract(asYAML, asJSON []byte, document *openapi3.T) *Contract {
+func NewContract(asYAML []byte, asJSON func() ([]byte, error), document *openapi3.T) *Contract {
 	return &Contract{
-		yaml:     newFile("application/yaml", asYAML),
-		json:     newFile(transfer.JSON, asJSON),
+		yaml:     transfer.NewFile("application/yaml", transfer.AskAgain, asYAML),
+		json:     transfer.LateFile(transfer.JSON, transfer.AskAgain, asJSON),
+		schemas:  schemasOf(asJSON),
 		Document: document,
 	}
 }
 
-// ServeYAML serves the document as it was written, serveJSON as JSON.
-func (k *Contract) ServeYAML(c echo.Context) error { return k.yaml.serve(c) }
+// ServeYAML serves the document as it was written, ServeJSON as JSON.
+func (k *Contract) ServeYAML(c echo.Context) error { return k.yaml.Serve(c) }
 
-func (k *Contract) ServeJSON(c echo.Context) error { return k.json.serve(c) }
-
-// serve sends the file, or says that the client's copy is still good.
-func (f file) serve(c echo.Context) error {
-	header := c.Response().Header()
-	header.Set("ETag", f.etag)
-	header.Set(echo.HeaderCacheControl, "no-cache") // ask again, with the ETag
-	if strings.Contains(c.Request().Header.Get("If-None-Match"), f.etag) {
-		return c.NoContent(http.StatusNotModified)
-	}
-	return transfer.Write(c, http.StatusOK, f.media, f.content)
-}
+func (k *Contract) ServeJSON(c echo.Context) error { return k.json.Serve(c) }

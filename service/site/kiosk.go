@@ -13,6 +13,8 @@ import (
 	"strings"
 
 	"github.com/labstack/echo/v4"
+
+	"snugtail/service/transfer"
 )
 
 // The page for people at a counter: plain HTML, CSS and JavaScript modules,
@@ -27,13 +29,13 @@ const kioskLanguage = "en"
 // Kiosk is the page in each language, and the modules it loads.
 type Kiosk struct {
 	policy  string
-	pages   map[string]file // by language
-	modules map[string]file // by name
+	pages   map[string]*transfer.File // by language
+	modules map[string]*transfer.File // by name
 }
 
 // LoadKiosk makes a page for each language.
 func LoadKiosk() (*Kiosk, error) {
-	k := &Kiosk{pages: map[string]file{}, modules: map[string]file{}}
+	k := &Kiosk{pages: map[string]*transfer.File{}, modules: map[string]*transfer.File{}}
 	names, err := k.loadModules()
 	if err != nil {
 		return nil, err
@@ -53,7 +55,7 @@ func LoadKiosk() (*Kiosk, error) {
 		if err != nil {
 			return nil, fmt.Errorf("making the kiosk's page of %s: %w", text, err)
 		}
-		k.pages[language] = newFile("text/html; charset=utf-8", page)
+		k.pages[language] = transfer.NewFile("text/html; charset=utf-8", transfer.AskAgain, page)
 	}
 	return k, nil
 }
@@ -70,7 +72,7 @@ func (k *Kiosk) loadModules() ([]string, error) {
 			return nil, fmt.Errorf("reading the kiosk's module: %w", err)
 		}
 		names[i] = path.Base(script)
-		k.modules[names[i]] = newFile("text/javascript; charset=utf-8", content)
+		k.modules[names[i]] = transfer.NewFile("text/javascript; charset=utf-8", transfer.AskAgain, content)
 	}
 	return names, nil
 }
@@ -116,7 +118,7 @@ func (k *Kiosk) ServePage(c echo.Context) error {
 	header.Set(echo.HeaderContentSecurityPolicy, k.policy)
 	header.Add(echo.HeaderVary, "Accept-Language")
 	page := k.pages[k.language(c.Request().Header.Get("Accept-Language"))]
-	return page.serve(c)
+	return page.Serve(c)
 }
 
 // language is the first of those that the browser lists that there is a page in.
@@ -136,5 +138,5 @@ func (k *Kiosk) ServeModule(c echo.Context) error {
 	if !ok {
 		return echo.ErrNotFound
 	}
-	return module.serve(c)
+	return module.Serve(c)
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/service/codes"
+	"snugtail/service/transfer"
 )
 
 // Every text that the modules name is in the file of every language, and no
@@ -75,7 +76,7 @@ func kioskTexts(t *testing.T, file string) map[string]string {
 }
 
 func TestKioskLanguage(t *testing.T) {
-	k := &Kiosk{pages: map[string]file{"en": {}, "de": {}}}
+	k := &Kiosk{pages: map[string]*transfer.File{"en": nil, "de": nil}}
 	for accepted, want := range map[string]string{
 		"": "en", "*": "en", "de": "de", "de-AT,de;q=0.9,en;q=0.8": "de", "fr-FR, fr;q=0.9, DE;q=0.5": "de", "en-US,de;q=0.1": "en", ";;,": "en",
 	} {

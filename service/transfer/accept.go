@@ -1,9 +1,12 @@
 // Package transfer moves bodies: it picks the form of an answer that a client
-// takes (accept.go), reads what is posted up to a limit (body.go), writes
-// answers whole (write.go), and bounds what all of these hold (budget.go).
+// takes (accept.go), reads what is posted up to a limit (body.go), writes answers
+// whole (write.go), sends what never changes (file.go), and bounds what all of
+// these hold (budget.go).
 package transfer
 
 import (
+	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,12 +29,8 @@ const (
 // Negotiate picks the form of the answer before anything is computed: the one
 // that the client likes best, of equals the first.
 func Negotiate(c echo.Context, forms ...string) (string, error) {
-	if vary := c.Response().Header(); vary[echo.HeaderVary] == nil {
-		vary[echo.HeaderVary] = byAccept
-	} else {
-		vary.Add(echo.HeaderVary, echo.HeaderAccept)
-	}
-	header := strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
+	varyByAccept(c.Response().Header())
+	header := accepted(c)
 	best, liked := "", 0.0
 	for _, form := range forms {
 		if q := Quality(header, form); q > liked {
@@ -42,6 +41,27 @@ func Negotiate(c echo.Context, forms ...string) (string, error) {
 		return "", problem.NotAcceptable(forms)
 	}
 	return best, nil
+}
+
+// LikesText is true for a client that would rather read a problem than parse it.
+func LikesText(c echo.Context) bool {
+	if header := c.Response().Header(); !slices.Contains(header[echo.HeaderVary], echo.HeaderAccept) {
+		varyByAccept(header)
+	}
+	header := accepted(c)
+	return Quality(header, Text) > max(Quality(header, Problem), Quality(header, JSON))
+}
+
+func accepted(c echo.Context) string {
+	return strings.Join(c.Request().Header.Values(echo.HeaderAccept), ",")
+}
+
+func varyByAccept(header http.Header) {
+	if header[echo.HeaderVary] == nil {
+		header[echo.HeaderVary] = byAccept
+		return
+	}
+	header.Add(echo.HeaderVary, echo.HeaderAccept)
 }
 
 // Quality is what an Accept or Accept-Encoding header gives to an offer, 0 to

@@ -57,10 +57,15 @@ func (b *Buffers) WriteJSON(c echo.Context, status int, media string, answer any
 }
 
 func WriteText(c echo.Context, text string) error {
+	return Write(c, http.StatusOK, Text+"; charset=utf-8", EndLine(text))
+}
+
+// EndLine is a text whose last line ends.
+func EndLine(text string) []byte {
 	if !strings.HasSuffix(text, "\n") {
 		text += "\n"
 	}
-	return Write(c, http.StatusOK, Text+"; charset=utf-8", []byte(text))
+	return []byte(text)
 }
 
 // Values of headers that most answers have, made once. Nothing changes them in

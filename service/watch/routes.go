@@ -37,7 +37,10 @@ func (r Routes) Label(c echo.Context) string {
 
 // IsData is true for routes of the contract's operations, which are gated; what
 // explains the service is open to all.
-func (r Routes) IsData(c echo.Context) bool { return strings.HasPrefix(r.Label(c), "/v1/") }
+func (r Routes) IsData(c echo.Context) bool {
+	label := r.Label(c)
+	return strings.HasPrefix(label, "/v1/") && !strings.HasPrefix(label, "/v1/schemas/")
+}
 
 // RefuseOptions takes OPTIONS as any other method: no route has it; what a listed
 // origin's browser asks beforehand was answered before.

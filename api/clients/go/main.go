@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"net/http"
 	"os"
+	"slices"
 )
 
 func main() {
@@ -26,22 +27,39 @@ func main() {
 
 func ptr[T any](v T) *T { return &v }
 
-func mm(length float64) string { return fmt.Sprintf("%g mm", length) }
+// Unions of plain forms can't fail to marshal, so their errors are left out.
+
+func text(length string) LengthIn {
+	var l LengthIn
+	_ = l.FromLengthIn0(length)
+	return l
+}
+
+func mm(length float64) LengthIn {
+	var l LengthIn
+	_ = l.FromLengthObject(LengthObject{Mm: length})
+	return l
+}
+
+func deep(length string) Depth {
+	var d Depth
+	_ = d.FromDepth0(length)
+	return d
+}
 
 func template() Template {
 	var t Template
-	// The generated union takes any of its kinds; a one-piece template cannot fail to marshal.
-	_ = t.FromTemplateOnePiece(TemplateOnePiece{Kind: "one_piece", Pitch: mm(22.225), Opening: mm(12.3)})
+	_ = t.FromTemplateOnePiece(TemplateOnePiece{Kind: "one_piece", Pitch: text("7/8 in"), Opening: mm(12.3)})
 	return t
 }
 
-func setup(depth float64) Setup {
+func setup(depth string) Setup {
 	return Setup{
 		Template: ptr(template()),
-		Bushing:  Bushing{Diameter: mm(11.1125)},
+		Bushing:  Bushing{Diameter: text("7/16 in")},
 		Cutter:   Cutter{Diameter: mm(12.7), Angle: 14},
-		Depth:    mm(depth),
-		PinBoard: &PinBoard{Thickness: ptr[LengthIn](mm(18.6)), Width: ptr[LengthIn](mm(155.575))},
+		Depth:    deep(depth),
+		PinBoard: &PinBoard{Thickness: ptr(mm(18.6)), Width: ptr(mm(155.575))},
 	}
 }
 
@@ -71,7 +89,7 @@ func run(ctx context.Context, base string) (int, error) {
 		return 0, fmt.Errorf("making the client: %w", err)
 	}
 	answered := 0
-	for _, call := range append(calls(ctx, c), lists(ctx, c)...) {
+	for _, call := range slices.Concat(calls(ctx, c), lists(ctx, c)) {
 		r, body, err := call.do()
 		switch {
 		case err != nil:
@@ -82,37 +100,63 @@ func run(ctx context.Context, base string) (int, error) {
 			answered++
 		}
 	}
-	return answered, nil
+	if err := postBack(ctx, c); err != nil {
+		return answered, err
+	}
+	return answered + 2, nil
+}
+
+// postBack posts the record of a correction, and its next depth, as they were answered.
+func postBack(ctx context.Context, c *ClientWithResponses) error {
+	cuts := []TestCut{{Depth: deep("10.5 mm"), Feel: ptr(FeelSlidesFree)}}
+	first, err := c.CorrectSetupWithResponse(ctx, nil, CorrectionRequest{Setup: setup("10.5 mm"), TestCuts: &cuts})
+	if err != nil {
+		return fmt.Errorf("a correction, for its record: %w", err)
+	}
+	if first.JSON200 == nil {
+		return fmt.Errorf("a correction, for its record: %s: %s", first.Status(), first.Body)
+	}
+	var next Depth
+	_ = next.FromDepthObject(DepthObject{Mm: &first.JSON200.NextDepth.Mm})
+	again := Setup{Record: &first.JSON200.Record, Bushing: Bushing{Diameter: text("7/16 in")}, Cutter: Cutter{Diameter: mm(12.7), Angle: 14}, Depth: next}
+	second, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: again})
+	if err != nil {
+		return fmt.Errorf("a record posted back: %w", err)
+	}
+	if second.JSON200 == nil || second.JSON200.Fit.Band != "hand_fit" {
+		return fmt.Errorf("a record posted back: %s: %s", second.Status(), second.Body)
+	}
+	return nil
 }
 
 func calls(ctx context.Context, c *ClientWithResponses) []call {
 	ok := http.StatusOK
 	return []call{
 		{"fit-predictions", ok, func() (answer, []byte, error) {
-			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup(10.5)})
+			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup("10.5 mm")})
 			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
 		}},
 		{"an impossible joint", http.StatusUnprocessableEntity, func() (answer, []byte, error) {
-			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup(18.6)})
+			r, err := c.PredictFitWithResponse(ctx, nil, FitPredictionRequest{Setup: setup("18.6 mm")})
 			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
 		}},
 		{"corrections", ok, func() (answer, []byte, error) {
-			cuts := []TestCut{{Depth: mm(10.5), Feel: ptr(Feel("slides_free"))}}
-			r, err := c.CorrectSetupWithResponse(ctx, nil, CorrectionRequest{Setup: setup(10.5), TestCuts: &cuts})
+			cuts := []TestCut{{Depth: deep("10.5 mm"), Feel: ptr(FeelSlidesFree)}}
+			r, err := c.CorrectSetupWithResponse(ctx, nil, CorrectionRequest{Setup: setup("10.5 mm"), TestCuts: &cuts})
 			return as(func(r *CorrectSetupResponse) []byte { return r.Body }, r, err)
 		}},
 		{"diagnoses", ok, func() (answer, []byte, error) {
-			said := SetupUnsure{Bushing: &BushingUnsure{Diameter: ptr[LengthIn](mm(11.1125))}}
+			said := SetupUnsure{Bushing: &BushingUnsure{Diameter: ptr(mm(11.1125))}}
 			cuts := []SeenCut{{Feel: ptr(Feel("will_not_start"))}}
 			r, err := c.DiagnoseJointWithResponse(ctx, nil, DiagnosisRequest{Setup: &said, TestCuts: &cuts})
 			return as(func(r *DiagnoseJointResponse) []byte { return r.Body }, r, err)
 		}},
 		{"joint-drawings", ok, func() (answer, []byte, error) {
-			r, err := c.DrawJointWithResponse(ctx, nil, JointDrawingRequest{Setup: setup(10.5)})
+			r, err := c.DrawJointWithResponse(ctx, nil, JointDrawingRequest{Setup: setup("10.5 mm")})
 			return as(func(r *DrawJointResponse) []byte { return r.Body }, r, err)
 		}},
 		{"setup-sheets", ok, func() (answer, []byte, error) {
-			r, err := c.MakeSetupSheetWithResponse(ctx, nil, SetupSheetRequest{Setup: setup(10.5)})
+			r, err := c.MakeSetupSheetWithResponse(ctx, nil, SetupSheetRequest{Setup: setup("10.5 mm")})
 			return as(func(r *MakeSetupSheetResponse) []byte { return r.Body }, r, err)
 		}},
 		{"cutter-recommendations", ok, func() (answer, []byte, error) {
@@ -121,7 +165,7 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			return as(func(r *RecommendCuttersResponse) []byte { return r.Body }, r, err)
 		}},
 		{"layouts", ok, func() (answer, []byte, error) {
-			r, err := c.LayOutWithResponse(ctx, nil, LayoutRequest{Setup: setup(10.5), BoardWidth: ptr[LengthIn](mm(177.8))})
+			r, err := c.LayOutWithResponse(ctx, nil, LayoutRequest{Setup: setup("10.5 mm"), BoardWidth: ptr(mm(177.8))})
 			return as(func(r *LayOutResponse) []byte { return r.Body }, r, err)
 		}},
 		{"drawer-parts", ok, func() (answer, []byte, error) {
@@ -129,16 +173,16 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			return as(func(r *PlanDrawerPartsResponse) []byte { return r.Body }, r, err)
 		}},
 		{"wood-movements", ok, func() (answer, []byte, error) {
-			oak, poplar, wide := Species("white_oak"), Species("yellow_poplar"), LengthIn(mm(155.575))
+			oak, poplar, wide := Species("white_oak"), Species("yellow_poplar"), mm(155.575)
 			r, err := c.MoveWoodWithResponse(ctx, nil, WoodMovementRequest{
-				Setup:     ptr(setup(10.5)),
+				Setup:     ptr(setup("10.5 mm")),
 				PinBoard:  &WoodBoard{Species: &oak, Width: &wide, Moisture: ptr(11.0)},
 				TailBoard: &WoodBoard{Species: &poplar, Width: &wide, Moisture: ptr(11.0)},
 			})
 			return as(func(r *MoveWoodResponse) []byte { return r.Body }, r, err)
 		}},
 		{"batches", ok, func() (answer, []byte, error) {
-			item := BatchItem{Id: "a", Operation: "layouts", Body: BatchBody{"setup": setup(10.5), "board_width": mm(177.8)}}
+			item := BatchItem{Id: "a", Operation: "layouts", Body: BatchBody{"setup": setup("10.5 mm"), "board_width": mm(177.8)}}
 			r, err := c.RunBatchWithResponse(ctx, nil, BatchRequest{Items: []BatchItem{item}})
 			return as(func(r *RunBatchResponse) []byte { return r.Body }, r, err)
 		}},
@@ -160,6 +204,19 @@ func lists(ctx context.Context, c *ClientWithResponses) []call {
 		{"species", ok, func() (answer, []byte, error) {
 			r, err := c.ListSpeciesWithResponse(ctx, nil)
 			return as(func(r *ListSpeciesResponse) []byte { return r.Body }, r, err)
+		}},
+		{"operations", ok, func() (answer, []byte, error) {
+			r, err := c.ListOperationsWithResponse(ctx, nil)
+			return as(func(r *ListOperationsResponse) []byte { return r.Body }, r, err)
+		}},
+		{"a JSON Schema", ok, func() (answer, []byte, error) {
+			r, err := c.GetRequestSchemaWithResponse(ctx, "layouts", nil)
+			return as(func(r *GetRequestSchemaResponse) []byte { return r.Body }, r, err)
+		}},
+		{"fit-predictions in part", ok, func() (answer, []byte, error) {
+			part := PredictFitParams{Fields: &[]string{"/fit/play/mm", "/fit/in_target"}}
+			r, err := c.PredictFitWithResponse(ctx, &part, FitPredictionRequest{Setup: setup("10.5 mm")})
+			return as(func(r *PredictFitResponse) []byte { return r.Body }, r, err)
 		}},
 		{"one species", ok, func() (answer, []byte, error) {
 			r, err := c.ShowSpeciesWithResponse(ctx, "white_oak", nil)

@@ -9,9 +9,10 @@ if (!base) throw new Error("usage: node calls.js http://host:port");
 const client = createClient<paths>({ baseUrl: base });
 
 const mm = (length: number) => `${length} mm`;
-const template: components["schemas"]["Template"] = { kind: "one_piece", pitch: mm(22.225), opening: mm(12.3) };
-const bushing = { diameter: mm(11.1125) };
-const cutter = { diameter: mm(12.7), angle: 14 };
+// A length is a text, a number or an object.
+const template: components["schemas"]["Template"] = { kind: "one_piece", pitch: "7/8 in", opening: 12.3 };
+const bushing = { diameter: "7/16 in" };
+const cutter = { diameter: { mm: 12.7 }, angle: 14 };
 const setup = { template, bushing, cutter, depth: mm(10.5), pin_board: { thickness: mm(18.6), width: mm(155.575) } };
 
 let calls = 0;
@@ -39,7 +40,7 @@ const prediction = await answered("fit-predictions", client.POST("/v1/fit-predic
 const correction = await answered(
   "corrections",
   client.POST("/v1/corrections", {
-    body: { setup, test_cuts: [{ depth: mm(10.5), feel: "slides_free", pulled_gap: mm(prediction.fit.pulled_gap?.mm ?? 0) }] },
+    body: { setup, test_cuts: [{ depth: mm(10.5), feel: "slides_free", pulled_gap: prediction.fit.pulled_gap ?? 0 }] },
   }),
 );
 if (correction.verdict !== "too_loose") throw new Error(`corrections: ${correction.verdict}`);
@@ -84,9 +85,18 @@ await answered("cutters", client.GET("/v1/cutters"));
 await answered("bushings", client.GET("/v1/bushings"));
 await answered("species", client.GET("/v1/species"));
 await answered("one species", client.GET("/v1/species/{id}", { params: { path: { id: "white_oak" } } }));
+await answered("operations", client.GET("/v1", {}));
+await answered("JSON Schema", client.GET("/v1/schemas/{operation}.json", { params: { path: { operation: "layouts" } } }));
+
+// Only what is asked for.
+const short = await answered(
+  "fit-predictions in part",
+  client.POST("/v1/fit-predictions", { params: { query: { fields: ["/fit/play/mm", "/fit/in_target"] } }, body: { setup } }),
+);
+if (short.fit.play.mm !== prediction.fit.play.mm || "summary" in short) throw new Error(`a part: ${JSON.stringify(short)}`);
 
 // A refusal is typed too.
 const refused = await client.POST("/v1/fit-predictions", { body: { setup: { ...setup, depth: mm(18.6) } } });
-if (refused.response.status !== 422 || !refused.error?.errors?.length) throw new Error("no refusal with its fields");
+if (refused.response.status !== 422 || typeof refused.error !== "object" || !refused.error.errors?.length) throw new Error("no refusal with its fields");
 
 console.log(`TypeScript client: ${calls} calls answered, 1 refused as it should be`);

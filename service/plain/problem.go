@@ -1,0 +1,26 @@
+package plain
+
+import (
+	"snugtail/api"
+	"snugtail/service/problem"
+)
+
+// Problem is a problem to read: what kind it is, every bad field with its
+// reason, or what happened where no field is to blame, and the request's id to
+// ask with.
+func Problem(p *api.Problem) string {
+	s := new(Lines)
+	switch n := len(p.Errors); {
+	case n == 0:
+		s.Para(0, p.Title+": "+p.Detail)
+	case n < problem.MaxFields:
+		s.Para(0, p.Title+".")
+	default:
+		s.Para(0, p.Title+". "+p.Detail)
+	}
+	for _, field := range p.Errors {
+		s.Para(2, "- "+field.Pointer+": "+field.Detail)
+	}
+	s.Para(0, "Request "+p.RequestID)
+	return s.String()
+}
