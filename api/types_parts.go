@@ -124,6 +124,7 @@ type PartWork struct {
 
 // DrawerPart is one kind of part of a row of drawers, finished size.
 type DrawerPart struct {
+	ID        string         `json:"id"`
 	Part      string         `json:"part"`
 	Count     int            `json:"count"`
 	Length    Length         `json:"length"`
@@ -132,6 +133,7 @@ type DrawerPart struct {
 	Stock     string         `json:"stock"`
 	Material  string         `json:"material"`
 	Species   string         `json:"species,omitempty"`
+	Grain     string         `json:"grain_along"`
 	Work      []PartWork     `json:"work"`
 	Rough     *RoughSize     `json:"rough,omitempty"`
 	Warnings  []PartsWarning `json:"warnings"`
@@ -156,6 +158,7 @@ type DrawerJoint struct {
 	GrooveHidden   *bool           `json:"groove_hidden"`
 	NearestHeights *NearestHeights `json:"nearest_heights"`
 	Warnings       []PartsWarning  `json:"warnings"`
+	ReadySetup     Setup           `json:"ready_setup"`
 }
 
 // SidesSawn is what becomes of sides that are already sawn.
@@ -203,6 +206,7 @@ type PartsSetup struct {
 	Joints         int            `json:"joints"`
 	TestJoints     float64        `json:"test_joints"`
 	Text           string         `json:"text"`
+	ReadySetup     Setup          `json:"ready_setup"`
 }
 
 // TestStock is what to set aside of one wood and thickness for test joints.

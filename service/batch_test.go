@@ -344,12 +344,21 @@ func TestNDJSONIsStreamed(t *testing.T) {
 	assert.Contains(t, second, `{"id":"second","status":200,`)
 }
 
+// items are as many as n of one kind, each with an id of its own.
+func items(n int, operation, body string) []string {
+	all := make([]string, n)
+	for i := range all {
+		all[i] = item(strconv.Itoa(i), operation, body)
+	}
+	return all
+}
+
 // Clients that do not read their batches keep nobody from asking another.
 func TestSlowReadersOfBatchesHoldNoPlace(t *testing.T) {
 	s := newProbeless(t)
 	server := httptest.NewServer(s.Handler())
 	defer server.Close()
-	body := batchOf(slices.Repeat([]string{item("a", "fit-predictions", exampleOf(t, "/v1/fit-predictions"))}, 1000)...)
+	body := batchOf(items(1000, "fit-predictions", exampleOf(t, "/v1/fit-predictions"))...)
 	for range 5 {
 		conn, err := net.Dial("tcp", server.Listener.Addr().String())
 		require.NoError(t, err)

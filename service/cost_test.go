@@ -10,7 +10,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -194,8 +193,7 @@ func BenchmarkCosts(b *testing.B) {
 func TestRateOfBatches(t *testing.T) {
 	s, err := New(Config{Limits: gate.Limits{Rate: 1, Burst: 5}})
 	require.NoError(t, err)
-	one := item("a", "fit-predictions", `{"setup":`+heavySetup+`}`)
-	batch := batchOf(slices.Repeat([]string{one}, 200)...)
+	batch := batchOf(items(200, "fit-predictions", `{"setup":`+heavySetup+`}`)...)
 	w := ask(s.Handler(), request("POST", batchPath, batch))
 	require.Equal(t, http.StatusOK, w.Code, "one larger than the burst is let in at a full bucket")
 	for range 3 {

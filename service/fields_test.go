@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/api/apitest"
+	"snugtail/service/answers"
 	"snugtail/service/fields"
 )
 
@@ -33,13 +34,11 @@ func TestFields(t *testing.T) {
 	c := newCaller(t)
 	for pointers, want := range map[string]string{
 		"/fit/play/mm,/fit/in_target,/depth_for_target/mm": `{"fit":{"play":{"mm":0.31438},"in_target":0.3024},"depth_for_target":{"mm":10.92991}}`,
-		"/fit/band":            `{"fit":{"band":"loose"}}`,
-		" /fit/band , /model ": `{"model":"2.0.0","fit":{"band":"loose"}}`,
-		"/fit/seat/offset/mm":  `{"fit":{"seat":{"offset":null}}}`,
-		"/limits/1/code":       `{"limits":[{},{"code":"flare_in_template"},{},{},{},{},{},{},{},{},{},{}]}`,
-		"/cautions/0/code,/cautions/*/code": `{"cautions":[{"code":"power_off"},{"code":"test_in_scrap"},{"code":"same_face_to_stop"},{"code":"score_and_back_up"},` +
-			`{"code":"blow_out_chips"},{"code":"never_lift_running_router"},{"code":"eyes_ears_dust"},{"code":"own_instructions_first"}]}`,
-		"/working": `{}`, // not asked for in the body
+		"/fit/band":                 `{"fit":{"band":"loose"}}`,
+		" /fit/band , /model ":      `{"model":"` + answers.ModelVersion + `","fit":{"band":"loose"}}`,
+		"/fit/seat/offset/mm":       `{"fit":{"seat":{"offset":null}}}`,
+		"/measure_first/1/quantity": `{"measure_first":[{},{"quantity":"cutter_angle"}]}`,
+		"/working":                  `{}`, // not asked for in the body
 	} {
 		w := ask(c.handler, request(http.MethodPost, asking(predictPath, pointers), predictBody))
 		require.Equal(t, http.StatusOK, w.Code, w.Body)
@@ -51,7 +50,7 @@ func TestFields(t *testing.T) {
 		assert.Equal(t, want+"\n", w.Body.String(), pointers)
 	}
 	twice := ask(c.handler, request(http.MethodPost, predictPath+"?fields=/model&fields=/fit/band", predictBody))
-	assert.Equal(t, "{\"model\":\"2.0.0\",\"fit\":{\"band\":\"loose\"}}\n", twice.Body.String())
+	assert.Equal(t, `{"model":"`+answers.ModelVersion+`","fit":{"band":"loose"}}`+"\n", twice.Body.String())
 }
 
 func TestFieldsRefused(t *testing.T) {
@@ -63,7 +62,7 @@ func TestFieldsRefused(t *testing.T) {
 		asking(predictPath, "/limits/code"):                            {"", "unknown_field", "all by *"},
 		asking(predictPath, "/limits/01/code"):                         {"", "unknown_field", "all by *"},
 		asking(predictPath, "/fit/band/x"):                             {"", "unknown_field", "nothing is below"},
-		asking(predictPath, "/"):                                       {"", "unknown_field", "known for `` are cautions, depth_for_target"},
+		asking(predictPath, "/"):                                       {"", "unknown_field", "known for `` are "},
 		predictPath + "?fields=":                                       {"", "missing", "leave it out"},
 		asking(predictPath, strings.Repeat("/model,", 33)):             {"", "too_many", "32"},
 		asking(predictPath, "/model"):                                  {"text/plain", "", "is asked for as text/plain"},

@@ -12,6 +12,7 @@ import (
 	"snugtail/service/codes"
 	"snugtail/service/plain"
 	"snugtail/service/problem"
+	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/transfer"
 	"snugtail/service/working"
@@ -137,10 +138,13 @@ func (p *planned) drawer(i int) api.DrawerMade {
 func (p *planned) part(row int, part *parts.Part) api.DrawerPart {
 	from := &p.in.Stock[part.Stock]
 	out := api.DrawerPart{
-		Part: codes.DrawerParts[part.Name], Count: part.Count,
+		ID: p.in.Drawers[row].ID + "/" + codes.DrawerParts[part.Name], Part: codes.DrawerParts[part.Name], Count: part.Count, Grain: "length",
 		Length: p.Length(part.Length), Width: p.Length(part.Width), Thickness: p.Length(part.Thickness),
 		Stock: from.ID, Material: codes.MaterialNames[p.job.Stock[part.Stock].Material], Species: from.Species,
 		Work: make([]api.PartWork, len(part.Work)), Rough: p.rough(part.Rough), Warnings: p.warnings(row, part.Warnings),
+	}
+	if p.job.Stock[part.Stock].Material == parts.Plywood {
+		out.Grain = "none"
 	}
 	for i, w := range part.Work {
 		placed := w.Code == parts.GrooveWork || w.Code == parts.HousingWork
@@ -171,6 +175,8 @@ func (p *planned) joint(i int, c *parts.Corner, end parts.End) api.DrawerJoint {
 		out.Pitches, out.HalfPins = &pitches, &half
 		out.GrooveHidden = grooveHidden(&c.Layout.Groove)
 	}
+	set := c.Joint.Joint.Setup()
+	out.ReadySetup = read.Ready(&set, p.in.Setup.Record)
 	return out
 }
 
@@ -199,6 +205,8 @@ func (p *planned) setup(i int) api.PartsSetup {
 		out.Drawers[k] = p.in.Drawers[drawer].ID
 	}
 	out.Text = p.said.SetupText(i)
+	set := s.Prediction.Joint.Setup()
+	out.ReadySetup = read.Ready(&set, p.in.Setup.Record)
 	return out
 }
 

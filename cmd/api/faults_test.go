@@ -385,8 +385,11 @@ func TestClientsGone(t *testing.T) {
 
 // batchOf is the request for that many diagnoses, which compute longest.
 func batchOf(items int) string {
-	const item = `{"id":"a","operation":"diagnoses","body":{"test_cuts":[{"depth":10,"feel":"rattles"}]}}`
-	body := `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
+	all := make([]string, items)
+	for i := range all {
+		all[i] = fmt.Sprintf(`{"id":"%d","operation":"diagnoses","body":{"test_cuts":[{"depth":10,"feel":"rattles"}]}}`, i)
+	}
+	body := `{"items":[` + strings.Join(all, ",") + `]}`
 	return fmt.Sprintf("POST /v1/batches HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", len(body), body)
 }
 

@@ -193,19 +193,11 @@ func feelOfPlay(play length.Size) string {
 }
 
 func recordBushing(b *joint.Bushing) *api.Bushing {
-	out := &api.Bushing{ID: b.ID, Kind: guideName(b.Kind), Diameter: exact(b.Diameter), Labelled: exact(b.Labelled), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
+	out := &api.Bushing{ID: b.ID, Kind: codes.GuideNames[b.Kind], Diameter: exact(b.Diameter), Labelled: exact(b.Labelled), Bore: exact(b.Bore), Barrel: exact(b.Barrel)}
 	if b.OffsetX.Given || b.OffsetY.Given {
 		out.Offset = &api.Offset{X: exact(b.OffsetX), Y: exact(b.OffsetY)}
 	}
 	return out
-}
-
-// guideName is left out for a bushing.
-func guideName(k joint.BushingKind) string {
-	if k == joint.KindBushing {
-		return ""
-	}
-	return codes.GuideNames[k]
 }
 
 func recordCutter(c *joint.Cutter) *api.Cutter {
