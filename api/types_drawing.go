@@ -2,6 +2,7 @@ package api
 
 // JointDrawingRequest asks for drawings of a joint.
 type JointDrawingRequest struct {
+	ID           string    `json:"id,omitempty"`
 	Units        Units     `json:"units,omitempty"`
 	Setup        *Setup    `json:"setup"`
 	BoardWidth   *LengthIn `json:"board_width,omitempty"`
@@ -13,6 +14,7 @@ type JointDrawingRequest struct {
 
 // SetupSheetRequest asks for a page for the bench.
 type SetupSheetRequest struct {
+	ID          string    `json:"id,omitempty"`
 	Units       Units     `json:"units,omitempty"`
 	Target      *Target   `json:"target,omitempty"`
 	Setup       *Setup    `json:"setup"`

@@ -103,6 +103,7 @@ type JointAsCut struct {
 
 // WoodMovementRequest asks what the seasons do to a joint.
 type WoodMovementRequest struct {
+	ID        string        `json:"id,omitempty"`
 	Units     Units         `json:"units,omitempty"`
 	Explain   bool          `json:"explain,omitempty"`
 	Target    *Target       `json:"target,omitempty"`

@@ -10,11 +10,17 @@ import (
 	"snugtail/service/paper"
 )
 
+// croppedMargin is left around a view that is asked for alone, mm.
+const croppedMargin = 2
+
 // drawingSVG and drawingPDF answer: what does the joint look like?
 func (s *Service) drawingSVG(ctx context.Context, in *api.JointDrawingRequest) ([]byte, error) {
 	page, err := s.drawJoint(ctx, in)
 	if err != nil {
 		return nil, err
+	}
+	if len(in.Views) == 1 {
+		page.Crop(croppedMargin)
 	}
 	return page.SVG(), nil
 }
@@ -37,7 +43,7 @@ func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*
 	if err != nil {
 		return nil, err
 	}
-	asked := paper.Drawing{Job: in.Job, Paper: in.Paper, Views: in.Views, Exaggeration: in.Exaggeration}
+	asked := paper.Drawing{ID: in.ID, Job: in.Job, Paper: in.Paper, Views: in.Views, Exaggeration: in.Exaggeration}
 	if plan != nil {
 		l, err := layout.New(*plan)
 		if err != nil {

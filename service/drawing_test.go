@@ -116,8 +116,10 @@ func readDrawn(t require.TestingT, svg []byte) *readSVG {
 			stack = append(stack, a)
 			switch {
 			case a[""] == "svg":
-				_, err := fmt.Sscanf(a["viewBox"], "0 0 %g %g", &r.width, &r.height)
+				var left, top float64 // of a view that is cropped
+				_, err := fmt.Sscanf(a["viewBox"], "%g %g %g %g", &left, &top, &r.width, &r.height)
 				require.NoError(t, err)
+				r.width, r.height = left+r.width, top+r.height
 				if a["width"] != "" { // else it is shown as large as there is room
 					require.Equal(t, fmt.Sprintf("%gmm", r.width), a["width"], "a unit is a mm")
 				}

@@ -59,7 +59,8 @@ func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	return paper.MovementPlot(s.newMovement(asked, nil).said, points, &year).SVG(), nil
+	page := paper.MovementPlot(in.ID, s.newMovement(asked, nil).said, points, &year)
+	return page.SVG(), nil
 }
 
 func climateNames(in []api.WoodClimate) []string {

@@ -30,6 +30,7 @@ func (s *Service) sheetSVG(ctx context.Context, in *api.SetupSheetRequest) ([]by
 	if err != nil {
 		return nil, err
 	}
+	sheet.ID = in.ID
 	return sheet.Page(in.Paper).SVG(), nil
 }
 

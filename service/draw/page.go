@@ -143,6 +143,7 @@ type Page struct {
 	Fluid         bool // it is shown as large as there is room, not by its mm
 	Title, Desc   string
 	items         []item
+	cropped       *Box // nil shows all of it
 }
 
 // item is a path or a text, or the beginning or end of a group.

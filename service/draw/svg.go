@@ -43,14 +43,25 @@ func (w *svgWriter) head() {
 		w.number(p.Height, textSteps)
 		w.WriteString(`mm"`)
 	}
-	w.WriteString(` viewBox="0 0 `)
-	w.number(p.Width, textSteps)
-	w.WriteByte(' ')
-	w.number(p.Height, textSteps)
+	shown := p.window()
+	w.WriteString(` viewBox="`)
+	for _, x := range []float64{shown.Left, shown.Top, shown.Width()} {
+		w.number(x, textSteps)
+		w.WriteByte(' ')
+	}
+	w.number(shown.Height(), textSteps)
 	w.WriteString(`" lang="en" role="graphics-document document" aria-labelledby="` + p.Name + `-title ` + p.Name + `-desc">` + "\n")
 	w.element("title", p.Title, "id", p.Name+"-title")
 	w.element("desc", p.Desc, "id", p.Name+"-desc")
-	w.WriteString(`<rect width="100%" height="100%" fill="#fff"/>` + "\n")
+	w.WriteString("<rect")
+	if p.cropped != nil {
+		w.WriteString(` x="`)
+		w.number(shown.Left, textSteps)
+		w.WriteString(`" y="`)
+		w.number(shown.Top, textSteps)
+		w.WriteByte('"')
+	}
+	w.WriteString(` width="100%" height="100%" fill="#fff"/>` + "\n")
 	w.WriteString(`<g fill="none" stroke-linejoin="round" font-family="Helvetica, Arial, 'Liberation Sans', 'Nimbus Sans', sans-serif">` + "\n")
 }
 

@@ -41,6 +41,7 @@ const cornerView = "corner"
 
 // Drawing is what is to be drawn of a joint.
 type Drawing struct {
+	ID           string // ids within it begin with it; "" adds nothing
 	Job          string
 	Paper        string   // a4 or letter; "" takes a4
 	Views        []string // none takes all
@@ -68,7 +69,7 @@ func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
 		d.factor = *of.Exaggeration
 	}
 	paper := paperSizes[of.Paper]
-	p := &draw.Page{Name: "joint", Width: paper[1], Height: paper[0], Title: say.DrawingTitle(of.Job), Desc: d.DrawingDesc(d.p)}
+	p := &draw.Page{Name: named(of.ID, "joint"), Width: paper[1], Height: paper[0], Title: say.DrawingTitle(of.Job), Desc: d.DrawingDesc(d.p)}
 	asked := of.asked()
 	wanted := slices.DeleteFunc(slices.Clone(views), func(v string) bool { return !slices.Contains(asked, v) })
 	d.size = smallPrint
@@ -324,4 +325,12 @@ var looks = map[shapes.Part]draw.Look{
 
 func woodLook(part shapes.Part, degrees, gap float64) draw.Look {
 	return draw.Look{Name: codes.DrawnParts[part], Pen: draw.Thick, Hatch: draw.Hatching{Degrees: degrees, Gap: gap, Pen: draw.Hair}}
+}
+
+// named begins the ids of a page with a request's own.
+func named(id, page string) string {
+	if id == "" {
+		return page
+	}
+	return id + "-" + page
 }

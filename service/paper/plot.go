@@ -41,8 +41,8 @@ const (
 )
 
 // MovementPlot draws what a year does to a joint, over its humidity.
-func MovementPlot(said say.Movement, points []seasons.Point, year *seasons.Year) *draw.Page {
-	p := &plot{said: said, question: said.Question, points: points, year: year}
+func MovementPlot(id string, said say.Movement, points []seasons.Point, year *seasons.Year) *draw.Page {
+	p := &plot{id: id, said: said, question: said.Question, points: points, year: year}
 	p.setMarks()
 	p.setScale()
 	return p.drawn()
@@ -50,6 +50,7 @@ func MovementPlot(said say.Movement, points []seasons.Point, year *seasons.Year)
 
 // plot is the drawing and its scale: play from low to high, mm.
 type plot struct {
+	id        string
 	said      say.Movement
 	question  *seasons.Question
 	page      *draw.Page
@@ -90,7 +91,7 @@ func (p *plot) y(play length.Length) float64 {
 
 // drawn is the page with all of the plot on it.
 func (p *plot) drawn() *draw.Page {
-	p.page = &draw.Page{Name: "plot", Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
+	p.page = &draw.Page{Name: named(p.id, "plot"), Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
 	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: say.PlotTitle})
 	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.question.PinBoard))
 	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.question.TailBoard))

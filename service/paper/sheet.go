@@ -17,6 +17,7 @@ import (
 
 // Sheet is what stands on the page, whatever its form.
 type Sheet struct {
+	ID string // ids within its page begin with it; "" adds nothing
 	say.Words
 	title, summary string
 	settings       []say.Row

@@ -32,7 +32,7 @@ const (
 func (b *Sheet) Page(paper string) *draw.Page {
 	size := paperSizes[paper]
 	for text := sheetLargest; ; text -= sheetStep {
-		p := &draw.Page{Name: "sheet", Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
+		p := &draw.Page{Name: named(b.ID, "sheet"), Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
 		l := sheetLayout{Sheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
 		room := size[1] - paperMargin - l.write()
 		if b.chart != nil && (room >= leastChart || text < sheetSmallest) {
