@@ -19,15 +19,16 @@ const (
 
 	costOfByte    = 100 * time.Nanosecond  // to read and check it, where it is refused
 	costOfAnswer  = 100 * time.Microsecond // any
-	costOfPair    = 15 * time.Microsecond  // of cutter and bushing
+	costOfPair    = 40 * time.Microsecond  // of cutter and bushing
 	costOfKind    = 6 * time.Microsecond   // a cutter judged for one kind of joint of a drawer
 	costOfDrawer  = 60 * time.Microsecond
 	costOfPage    = 2500 * time.Microsecond
 	costOfPlot    = 1 * time.Millisecond
-	costOfAdvice  = 6 * time.Millisecond
-	costOfReading = 500 * time.Microsecond // of the last test joint
-	costOfLesson  = 3 * time.Millisecond   // to believe what a record or test joints teach
-	costOfCut     = 25 * time.Microsecond  // in it, doubled by each reading of its play
+	costOfAdvice  = 2 * time.Millisecond
+	costOfReading = 200 * time.Microsecond // of the last test joint
+	costOfLesson  = 600 * time.Microsecond // to believe what a record or test joints teach
+	costOfSession = 250 * time.Microsecond // of a record, for each pair taught
+	costOfCut     = 15 * time.Microsecond  // in it, doubled by each reading of its play
 )
 
 // admitted lets a question in by what it will cost: refuses what is too costly,
@@ -48,7 +49,7 @@ func admitted(pass *gate.Pass, question any) error {
 func costOf(question any) time.Duration {
 	switch q := question.(type) {
 	case *api.CutterRecommendationRequest:
-		return costOfAnswer + times(cuttersAtHand(q.Cutters), costOfPair+costOfRecord(recordOf(q.Setup)))
+		return costOfAnswer + costOfPairs(cuttersAtHand(q.Cutters)*bushingsAtHand(q), recordOf(q.Setup))
 	case *api.FitPredictionRequest:
 		return costOfAnswer + costOfRecord(recordOf(q.Setup))
 	case *api.LayoutRequest:
@@ -141,6 +142,21 @@ func cuttersAtHand(given []api.Cutter) int {
 		return len(stock.Cutters())
 	}
 	return len(given) + 1 // and the set-up's own
+}
+
+// costOfPairs: a record is weighed once, and then taught to each pair.
+func costOfPairs(pairs int, record *api.Record) time.Duration {
+	if record == nil {
+		return times(pairs, costOfPair)
+	}
+	return costOfRecord(record) + times(pairs, costOfPair+costOfLesson+times(len(record.Sessions), costOfSession))
+}
+
+func bushingsAtHand(q *api.CutterRecommendationRequest) int {
+	if q.AllBushings {
+		return len(stock.Bushings())
+	}
+	return max(1, len(q.Bushings)) // none: the set-up's own
 }
 
 // kindsOf is how many kinds of joints drawers have at most: those of one kind

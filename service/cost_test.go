@@ -84,7 +84,7 @@ func tooDear() map[string]string {
 	}
 	withoutBoards := setup[:strings.LastIndex(setup, `,"pin_board"`)] + "}"
 	return map[string]string{
-		"/v1/cutter-recommendations": `{"cutters":` + heavyCutters(100) + `,` + setup + `}`,
+		"/v1/cutter-recommendations": `{"cutters":` + heavyCutters(98) + `,"bushings":[{"diameter":"7/16 in"},{"diameter":"12 mm"}],` + setup + `}`,
 		"/v1/drawer-parts":           `{"cutters":` + heavyCutters(100) + `,` + withoutBoards + `,"stock":[` + strings.Join(stock, ",") + `],"drawers":[` + strings.Join(rows, ",") + `]}`,
 	}
 }
