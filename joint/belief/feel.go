@@ -92,7 +92,7 @@ func (f *feeler) ready() {
 	}
 	f.sd = math.Sqrt(f.variance)
 	if f.feel >= 0 {
-		f.soft = f.ranges[f.feel].edges(1, 0, square(p.feltSize))
+		f.soft = f.ranges[f.feel].edges(1, 0, 0)
 	}
 }
 
@@ -214,6 +214,9 @@ var hermite = [...]struct{ z, weight float64 }{
 func (f *feeler) within(mean float64) float64 {
 	to, from := f.m.target.To.MM(), f.m.target.From.MM()
 	mean, sd := mean+f.p.felt, f.sd
+	if f.p.feltSize != 0 {
+		sd = math.Hypot(sd, f.p.feltSize)
+	}
 	if f.feel < 0 {
 		sharp := max(sd, 1e-4)
 		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
@@ -221,10 +224,31 @@ func (f *feeler) within(mean float64) float64 {
 	if mean+farthest*sd < from || mean-farthest*sd > to {
 		return 0
 	}
+	if f.p.feltSize != 0 {
+		return f.finely(mean, sd)
+	}
 	sum, all := 0.0, 0.0
 	for _, h := range hermite {
 		c := mean + h.z*sd
 		p := h.weight * f.soft.chance(c)
+		all += p
+		if c >= from && c <= to {
+			sum += p
+		}
+	}
+	return sum / all
+}
+
+// finely is within where what the hand feels is broad: five points are then too
+// far apart for the target's edges.
+func (f *feeler) finely(mean, sd float64) float64 {
+	const steps, reach = 40, 4.0
+	to, from := f.m.target.To.MM(), f.m.target.From.MM()
+	sum, all := 0.0, 0.0
+	for k := range steps {
+		z := reach * (2*(float64(k)+0.5)/steps - 1)
+		c := mean + z*sd
+		p := math.Exp(-z*z/2) * f.soft.chance(c)
 		all += p
 		if c >= from && c <= to {
 			sum += p
