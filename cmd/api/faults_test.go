@@ -237,7 +237,7 @@ func TestSlowClientsStarveNobody(t *testing.T) {
 	r := start(t)
 	address := r.publicOn.Addr().String()
 	const head = "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
-	batch := `{"items":[` + strings.TrimSuffix(strings.Repeat(`{"id":"a","operation":"fit-predictions","body":`+predictionBody+`},`, 500), ",") + `]}`
+	batch := batchBody(500, "fit-predictions", predictionBody)
 	dial := func(text string) {
 		conn, err := net.Dial("tcp", address)
 		require.NoError(t, err)
@@ -385,8 +385,7 @@ func TestClientsGone(t *testing.T) {
 
 // batchOf is the request for that many diagnoses, which compute longest.
 func batchOf(items int) string {
-	const item = `{"id":"a","operation":"diagnoses","body":{"test_cuts":[{"depth":10,"feel":"rattles"}]}}`
-	body := `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
+	body := batchBody(items, "diagnoses", `{"test_cuts":[{"depth":10,"feel":"rattles"}]}`)
 	return fmt.Sprintf("POST /v1/batches HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", len(body), body)
 }
 
@@ -466,8 +465,11 @@ func TestQueriesFindData(t *testing.T) {
 }
 
 func batchBody(items int, operation, body string) string {
-	item := fmt.Sprintf(`{"id":"a","operation":%q,"body":%s}`, operation, body)
-	return `{"items":[` + item + strings.Repeat(","+item, items-1) + `]}`
+	all := make([]string, items)
+	for i := range all {
+		all[i] = fmt.Sprintf(`{"id":"%d","operation":%q,"body":%s}`, i, operation, body)
+	}
+	return `{"items":[` + strings.Join(all, ",") + `]}`
 }
 
 func hasData(at, query string) bool {
