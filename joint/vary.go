@@ -160,7 +160,7 @@ func (j *Joint) SeatChances() (c SeatChance, ok bool) {
 // overNormal is the mean of f over a normal distribution, by Simpson's rule
 // within 6 standard deviations.
 func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
-	const panels, reach = 240, 6.0
+	const panels, reach = 80, 6.0
 	var sum SeatChance
 	total := 0.0
 	for i := range panels + 1 {
@@ -178,18 +178,18 @@ func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
 // set-up, each size moved by its own standard uncertainty both ways.
 func (j *Joint) uncertaintyOf(quantity func(*Joint) float64, sizes func(*Setup) []variation) float64 {
 	variance := 0.0
-	up, down := j.setup, j.setup
+	var s Setup // one of each for all: what moves and asks keeps them on the heap
+	var moved Joint
+	at := func(v *variation, by float64) float64 {
+		s = j.setup
+		v.move(&s, length.Length(by))
+		moved, _ = New(s) // a joint on the edge of the possible is still one that has lengths
+		return quantity(&moved)
+	}
 	for _, v := range sizes(&j.setup) {
-		if v.u == 0 {
-			continue
+		if v.u != 0 {
+			variance += square((at(&v, v.u) - at(&v, -v.u)) / 2)
 		}
-		up, down = j.setup, j.setup
-		v.move(&up, length.Length(v.u))
-		v.move(&down, -length.Length(v.u))
-		// A joint on the edge of the possible is still one that has lengths.
-		more, _ := New(up)
-		less, _ := New(down)
-		variance += square((quantity(&more) - quantity(&less)) / 2)
 	}
 	return math.Sqrt(variance)
 }

@@ -181,7 +181,8 @@ func TestLargerGapsAreCutDeeper(t *testing.T) {
 		if len(before.Disagreements)+len(after.Disagreements) > 0 {
 			return // one of the two is to be read again
 		}
-		require.GreaterOrEqual(t, after.NextDepth.MM, before.NextDepth.MM-0.011, "gap %g, then %g at %g", small, large, cut.Depth)
+		const flat = 0.02 // mm of depth over which the best chance is the same but for rounding; 0.05 can be set
+		require.GreaterOrEqual(t, after.NextDepth.MM, before.NextDepth.MM-flat, "gap %g, then %g at %g", small, large, cut.Depth)
 	})
 }
 

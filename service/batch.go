@@ -116,14 +116,14 @@ func itemsOf(text string, request *check.Shape) ([]batchItem, error) {
 	listed := value.(map[string]any)["items"].([]any) // the contract has seen to it
 	items := make([]batchItem, len(listed))
 	for i := range listed {
-		item := listed[i].(map[string]any)
-		items[i] = itemOf(item, bodies[i])
+		items[i] = newBatchItem(listed[i], bodies[i])
 	}
 	return items, sameIDs(items)
 }
 
-// itemOf is an item that the contract has seen, with its body as it was written.
-func itemOf(item map[string]any, body string) batchItem {
+// newBatchItem is an item that the contract has seen, with its body as it was written.
+func newBatchItem(value any, body string) batchItem {
+	item := value.(map[string]any)
 	out := batchItem{id: item["id"].(string), operation: item["operation"].(string), body: body}
 	if wanted, ok := item["fields"].([]any); ok {
 		for _, pointer := range wanted {

@@ -359,7 +359,7 @@ func TestSlowReadersOfBatchesHoldNoPlace(t *testing.T) {
 	server := httptest.NewServer(s.Handler())
 	defer server.Close()
 	body := batchOf(items(1000, "fit-predictions", exampleOf(t, "/v1/fit-predictions"))...)
-	for range 8 {
+	for range 5 {
 		conn, err := net.Dial("tcp", server.Listener.Addr().String())
 		require.NoError(t, err)
 		defer conn.Close()
@@ -371,11 +371,11 @@ func TestSlowReadersOfBatchesHoldNoPlace(t *testing.T) {
 		before := seen(t, s, `snugtail_batch_items_total{code="200",operation="fit-predictions"}`)
 		time.Sleep(100 * time.Millisecond)
 		return before > 0 && seen(t, s, `snugtail_batch_items_total{code="200",operation="fit-predictions"}`) == before
-	}, 20*time.Second, time.Millisecond, "all wait for their readers")
-	assert.Equal(t, 8.0, seen(t, s, "snugtail_http_requests_in_flight"))
+	}, time.Minute, time.Millisecond, "all wait for their readers")
+	assert.Equal(t, 5.0, seen(t, s, "snugtail_http_requests_in_flight"))
 	start := time.Now()
 	assert.Equal(t, http.StatusOK, ask(s.Handler(), request("POST", batchPath, batchOf(item("a", "fit-predictions", exampleOf(t, "/v1/fit-predictions"))))).Code)
-	assert.Less(t, time.Since(start), time.Second)
+	assert.Less(t, time.Since(start), time.Second+slack)
 }
 
 // A batch holds no more of its answers than a handful at a time: a thousand

@@ -19,8 +19,9 @@ const (
 
 	costOfByte    = 100 * time.Nanosecond  // to read and check it, where it is refused
 	costOfAnswer  = 100 * time.Microsecond // any
-	costOfPair    = 15 * time.Microsecond  // of cutter and bushing, judged for one kind of joint
-	costOfDrawer  = 30 * time.Microsecond
+	costOfPair    = 15 * time.Microsecond  // of cutter and bushing
+	costOfKind    = 6 * time.Microsecond   // a cutter judged for one kind of joint of a drawer
+	costOfDrawer  = 60 * time.Microsecond
 	costOfPage    = 2500 * time.Microsecond
 	costOfPlot    = 1 * time.Millisecond
 	costOfAdvice  = 6 * time.Millisecond
@@ -71,7 +72,7 @@ func costOf(question any) time.Duration {
 		if q.Setup != nil {
 			record = q.Setup.Record
 		}
-		each := costOfPair/4 + costOfRecord(record)
+		each := costOfKind + costOfRecord(record)
 		return costOfAnswer + times(len(q.Drawers), costOfDrawer) + times(kindsOf(q.Drawers)*cuttersAtHand(q.Cutters), each)
 	}
 	return costOfAnswer

@@ -101,7 +101,7 @@ func TestTooCostly(t *testing.T) {
 		t.Logf("%s, %d bytes: %d after %s", path, len(body), w.Code, took)
 		require.Equal(t, http.StatusRequestEntityTooLarge, w.Code, w.Body.String())
 		assert.Empty(t, w.Header().Get("Retry-After"))
-		assert.Less(t, took, 500*time.Millisecond)
+		assert.Less(t, took, 500*time.Millisecond+slack)
 		p := problemIn(t, w)
 		require.NotEmpty(t, p.Errors)
 		for _, e := range p.Errors {
@@ -117,7 +117,8 @@ func TestTooCostly(t *testing.T) {
 // Whatever is let in is given up soon after its time is over or its client has
 // gone, and is counted as what the client saw.
 func TestWorkStopsInTime(t *testing.T) {
-	s, err := New(Config{AnswerWithin: 20 * time.Millisecond})
+	const soon = 2 * time.Millisecond // well before any of the answers is there
+	s, err := New(Config{AnswerWithin: soon})
 	require.NoError(t, err)
 	patient, err := New(Config{})
 	require.NoError(t, err)
@@ -138,7 +139,7 @@ func TestWorkStopsInTime(t *testing.T) {
 
 		ctx, cancel := context.WithCancel(t.Context())
 		var gone time.Time
-		time.AfterFunc(20*time.Millisecond, func() { gone = time.Now(); cancel() })
+		time.AfterFunc(soon, func() { gone = time.Now(); cancel() })
 		ask(patient.Handler(), request("POST", path, body).WithContext(ctx))
 		took = time.Since(gone)
 		t.Logf("%s: over %s after its client had gone", path, took)

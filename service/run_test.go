@@ -169,3 +169,12 @@ func TestRunIsRefusedWhereItIsBad(t *testing.T) {
 		assert.Contains(t, string(raw), `"`+pointer+`"`, run)
 	}
 }
+
+// The text for the phone tells of the run first, and once when to look again.
+func TestRunIsReadOut(t *testing.T) {
+	c := newCaller(t)
+	text := unwrapped(ask(c.handler, request(http.MethodPost, "/v1/corrections", runOf(4, gapsOf(12, 0.25, 0, 0.03)...), "Accept", "text/plain")).Body.Bytes())
+	assert.Contains(t, text, "THE RUN")
+	assert.Contains(t, text, "No wear is seen yet")
+	assert.Equal(t, 1, strings.Count(strings.ToLower(text), "look again"))
+}

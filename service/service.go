@@ -44,6 +44,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/service/answers"
@@ -105,7 +106,8 @@ type Service struct {
 
 	buffers  *transfer.Buffers
 	observer *belief.Observer
-	model    string // version of the formulas, and of the priors where they are the operator's
+	adviser  *advise.Adviser // by that observer
+	model    string          // version of the formulas, and of the priors where they are the operator's
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -144,6 +146,10 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 		model:    answers.ModelVersion + config.Priors.Suffix(),
 	}
 	s.stops, s.stop = context.WithCancel(context.Background())
+	nothing := read.New("", s.observer)
+	if s.adviser, err = advise.NewAdviser(s.observer, nothing.Target(nil, 0), nothing.Bands); err != nil {
+		return nil, fmt.Errorf("advising on a case of which nothing is told: %w", err)
+	}
 	s.gate = gate.New(config.Limits, config.Keys, config.Origins, s.watch)
 	if err := s.mount(table(s)); err != nil {
 		return nil, err
@@ -171,6 +177,7 @@ func (s *Service) TurnedAway() { s.watch.Shed(watch.ShedOpen) }
 // observer is asked is given up when ctx ends; ctx knows what of the answer is wanted.
 func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
 	r := read.New(units, s.observer.Until(func() bool { return ctx.Err() != nil }))
+	r.Adviser = s.adviser
 	r.Wanted = fields.From(ctx).Members()
 	return r
 }

@@ -195,8 +195,7 @@ func (st *stream) itemOf(line string) (batchItem, error) {
 	if err != nil {
 		return batchItem{}, err
 	}
-	item := value.(map[string]any) // the contract has seen to it
-	return itemOf(item, body), nil
+	return newBatchItem(value, body), nil
 }
 
 func (st *stream) stopped() bool { return st.service.stops.Err() != nil }

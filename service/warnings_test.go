@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
+	"snugtail/service/say"
 )
 
 // warnedOf are all warnings of a drawer, its joints and its parts.
@@ -372,4 +373,28 @@ func TestDecimalComma(t *testing.T) {
 	w = ask(c.handler, request(http.MethodPost, partsPath, big, "Accept", "text/csv;profile=pieces"))
 	assert.Equal(t, http.StatusBadRequest, w.Code)
 	assert.Contains(t, w.Body.String(), "#/drawers")
+}
+
+// A front 14 mm thick leaves 3.07 mm of lap where the target's play is met: it is cut
+// 10.825 mm deep instead, where play, (2.375 + 3.175 - 2 x 10.825 tan 14) = 0.152,
+// is still within the target, and the words say what stood in the way.
+func TestADepthMovedByALimit(t *testing.T) {
+	c := newCaller(t)
+	body := replaced(`"front":"fronts"`, `"front":"thin"`)
+	body = strings.Replace(body, `"thickness":11`, `"thickness":14`, 1)
+	a := answerOf[api.DrawerPartsAnswer](t, c, partsPath, body)
+	require.True(t, a.Drawers[0].Made)
+	require.Len(t, a.Setups, 2, "the thicker back is cut at the target's play")
+	s := a.Setups[0]
+	assert.InDelta(t, 10.825, s.DepthPinBoard.MM, 1e-6)
+	assert.InDelta(t, 0.152, s.Play.MM, 1e-3)
+	assert.InDelta(t, 3.175, s.Lap.MM, 1e-6)
+	assert.Contains(t, s.Text, "It is set at 10.825 mm, where play is 0.152 mm and every limit is kept, since at the target's own play it would not do (It fits at 10.929 mm, which leaves 3.071 mm of lap in front")
+	assert.Less(t, s.InTarget, a.Setups[1].InTarget)
+	assert.Contains(t, s.Text, say.Percent(s.InTarget))
+
+	r := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations",
+		`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.1125},"pin_board":{"thickness":14}},"cutters":[{"diameter":12.7,"angle":14}]}`)
+	require.Len(t, r.Recommendations, 1)
+	assert.Contains(t, r.Recommendations[0].Why, "leaves 3.071 mm of lap in front")
 }

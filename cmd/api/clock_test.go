@@ -46,7 +46,8 @@ func TestNothingLooksAtTheTimeOfDay(t *testing.T) {
 				if call, ok := n.(*ast.CallExpr); ok {
 					if method, ok := call.Fun.(*ast.SelectorExpr); ok && throwsAway[method.Sel.Name] {
 						of, isName := method.X.(*ast.Ident)
-						assert.True(t, isName && of.Name == "math", "%s: %s", set.Position(n.Pos()), method.Sel.Name)
+						knows := isName && (of.Name == "math" || of.Name == "w" && strings.HasSuffix(path, "fields/write.go")) // a buffer's
+						assert.True(t, knows, "%s: %s", set.Position(n.Pos()), method.Sel.Name)
 					}
 				}
 				selector, ok := n.(*ast.SelectorExpr)

@@ -23,13 +23,14 @@ import (
 
 // One client that takes all it can, by little work of its own, against what
 // everybody else then gets. The program runs as it is released; the greedy
-// client comes from 127.0.0.2, the others from 127.0.0.1.
+// client comes from 127.0.0.2 and 127.0.0.3, the others from 127.0.0.1.
 
 // victim is the program under attack.
 type victim struct {
 	t              *testing.T
 	address, admin string
 	process        *os.Process
+	dialled        int
 }
 
 func attacked(t *testing.T, args ...string) *victim {
@@ -57,8 +58,11 @@ func startVictim(t *testing.T, command *exec.Cmd, args ...string) *victim {
 var greedyAddress = &net.TCPAddr{IP: net.IPv4(127, 0, 0, 2)}
 
 // dial connects as the greedy client, with a small window for what it is sent.
+// It has two addresses, or it could not have half of the connections.
 func (v *victim) dial() net.Conn {
-	dialer := net.Dialer{LocalAddr: greedyAddress, Control: func(_, _ string, c syscall.RawConn) error {
+	v.dialled++
+	from := &net.TCPAddr{IP: net.IPv4(127, 0, 0, byte(2+v.dialled%2))}
+	dialer := net.Dialer{LocalAddr: from, Control: func(_, _ string, c syscall.RawConn) error {
 		return c.Control(func(fd uintptr) { _ = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_RCVBUF, 4096) })
 	}}
 	conn, err := dialer.Dial("tcp", v.address)

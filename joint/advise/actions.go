@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -80,10 +79,6 @@ const (
 	seatScatter       = 0.08
 	edgeScatter       = 0.08
 )
-
-// past is how surely something is past a limit that nobody knows to better
-// than a third of it.
-func past(off, limit float64) float64 { return quickCDF((math.Abs(off) - limit) / (limit / 3)) }
 
 // plan is a joint to be cut: at a depth, after a fix, with template and stop
 // moved.
@@ -277,183 +272,12 @@ func (w *work) bestMove(states []state, wanted func(*state) float64, right func(
 // anybody can set, mm. Judgement.
 const mostMoves, leastMove = 6, 0.05
 
-// sight is what a look ahead may reckon with: a depth that can be named, the
-// seat, the edges.
-type sight struct{ depth, seat, edges bool }
-
-// action is a joint cut at a depth after a fix; used to look ahead, where moves
-// follow what is then read.
-type action struct {
-	depth length.Length
-	fixes []belief.Code
-}
-
-// success is the chance that an outlook's joint is right after an action.
-func (w *work) success(i int, mean, sd float64, a action, s sight) float64 {
-	o, spoilt, lasts := &w.outlooks[i], w.spoiltBy[i], w.outlooks[i].Lasts
-	without := mean - o.Mean + o.Without
-	if len(a.fixes) > 0 && (slices.Contains(a.fixes, o.Cause) || o.Second != belief.CauseSetUpRight && slices.Contains(a.fixes, o.Second)) {
-		mean, spoilt, lasts = without, 0, 1
-	}
-	placed := 1.0
-	if !s.seat {
-		placed = w.placed[i]
-	}
-	if !s.edges {
-		placed *= w.aligned[i]
-	}
-	fit := w.fit(a.depth, mean, sd, o.Tilt)
-	if lasts < 1 {
-		fit = lasts*fit + (1-lasts)*w.fit(a.depth, without, sd, o.Tilt)
-	}
-	return (1 - spoilt) * placed * fit
-}
-
-// inPlace finds the chance that the seat of the next joint, play as wanted, is
-// within its limits: the template moved, where the seat was read, as the
-// likeliest outlook asks for. It is reckoned next to that of the outlook which
-// lets expect it most: that nobody has looked yet spoils no joint.
-func (w *work) inPlace() {
-	moved := 0.0
-	if w.seatRead() {
-		moved = seatMiddle - w.seatThen(0)
-	}
-	for i := range w.outlooks {
-		q, sd := w.seatThen(i)+moved, math.Hypot(w.outlooks[i].SeatSD, seatScatter)
-		w.placed[i] = quickCDF((seatHigh-q)/sd) - quickCDF((seatLow-q)/sd)
-	}
-	asGoodAs(w.placed)
-	for i := range w.outlooks {
-		o := &w.outlooks[i]
-		sd := math.Hypot(o.EdgeSD, edgeScatter)
-		w.aligned[i] = quickCDF((edgeWithin-o.Edge)/sd) - quickCDF((-edgeWithin-o.Edge)/sd)
-	}
-	asGoodAs(w.aligned)
-}
-
-// asGoodAs makes chances those next to the best.
-func asGoodAs(all []float64) {
-	most := math.Max(1e-9, slices.Max(all))
-	for i := range all {
-		all[i] /= most
-	}
-}
-
-func (w *work) edgesRead() bool { return w.last != nil && w.last.EdgeStep.Given }
-
-func (w *work) seatRead() bool { return w.last != nil && w.last.Seat.Given }
-
-// seatThen is an outlook's seat once its play is as wanted.
-func (w *work) seatThen(i int) float64 {
-	o := &w.outlooks[i]
-	play := w.playNow - w.perDepth*(w.depthOfLast-w.depthNow).MM() + o.Mean
-	return o.Seat + (w.target.Play.MM()-play)/2
-}
-
 func (w *work) fitOf(s *state, h length.Length, tilt float64) float64 {
 	fit := w.fit(h, s.play, s.sd, tilt)
 	if s.lasts < 1 {
 		fit = s.lasts*fit + (1-s.lasts)*w.fit(h, s.without, s.sd, tilt)
 	}
 	return fit
-}
-
-// fit is the chance of play within the target at a depth.
-func (w *work) fit(h length.Length, mean, sd, tilt float64) float64 {
-	c := w.playNow - w.perDepth*(h-w.depthNow).MM() + mean + tilt*(h-w.depthNow).MM()
-	away := w.tilting * (h - w.depthOfLast).MM()
-	s := math.Sqrt(sd*sd + w.setting*w.setting + away*away)
-	return quickCDF((w.target.To.MM()-c)/s) - quickCDF((w.target.From.MM()-c)/s)
-}
-
-// centre is the depth that puts an outlook's play in the middle of the target.
-func (w *work) centre(mean, tilt float64) length.Length {
-	middle := (w.target.To.MM() + w.target.From.MM()) / 2
-	per := w.perDepth - tilt
-	if per < w.perDepth/4 {
-		per = w.perDepth
-	}
-	return w.depthNow + length.Length((w.playNow+mean-middle)/per)
-}
-
-// quickCDF is the normal distribution function from a table, to 2e-5: enough to
-// compare checks by.
-func quickCDF(z float64) float64 {
-	at := (z + cdfReach) * cdfPerUnit
-	if at <= 0 {
-		return 0
-	}
-	i := int(at)
-	if i >= len(cdfTable)-1 {
-		return 1
-	}
-	return cdfTable[i] + (at-float64(i))*(cdfTable[i+1]-cdfTable[i])
-}
-
-const cdfReach, cdfPerUnit = 5, 50
-
-var cdfTable = func() (all [2*cdfReach*cdfPerUnit + 1]float64) {
-	for i := range all {
-		all[i] = joint.NormalCDF(float64(i)/cdfPerUnit - cdfReach)
-	}
-	return all
-}()
-
-// mostDepths is how many depths are compared, each the best of one outlook.
-const mostDepths = 4
-
-// worth is what an action is worth.
-type worth struct{ chance, minutes float64 }
-
-// quicker returns the one after which a joint fits sooner.
-func (a worth) quicker(b worth) worth {
-	if b.minutes < a.minutes {
-		return b
-	}
-	return a
-}
-
-// bestAction returns what the best action is worth for outlooks of these
-// shares, means and standard deviations.
-func (w *work) bestAction(post, means, sds []float64, s sight) worth {
-	var order [mostOutlooks]int
-	likely := order[:0]
-	for i := range post {
-		if post[i] > 0.02 {
-			likely = append(likely, i)
-		}
-	}
-	slices.SortFunc(likely, func(a, b int) int { return cmp.Compare(post[b], post[a]) })
-	best := worth{0, w.minutesOf(0)}
-	for n, i := range likely {
-		o := &w.outlooks[i]
-		if n < mostDepths && s.depth {
-			chance := w.chanceAmong(likely, post, means, sds, action{depth: w.centre(means[i], o.Tilt)}, s)
-			best = best.quicker(worth{chance, w.minutesOf(chance)})
-		}
-		if n < mostFixes && fixable[o.Cause] {
-			chance := w.chanceAmong(likely, post, means, sds, w.fixing(o.Cause), s)
-			best = best.quicker(worth{chance, fixMinutes[o.Cause] + w.minutesOf(chance)})
-		}
-	}
-	return best
-}
-
-// mostFixes is how many fixes are compared, of the likeliest outlooks.
-const mostFixes = 2
-
-func (w *work) chanceAmong(likely []int, post, means, sds []float64, a action, s sight) float64 {
-	sum := 0.0
-	for _, i := range likely {
-		sum += post[i] * w.success(i, means[i], sds[i], a, s)
-	}
-	return sum
-}
-
-// fixing puts a cause right, and what is put right with it. The depth stays as
-// it is set: one thing at a time.
-func (w *work) fixing(c belief.Code) action {
-	return action{depth: w.depthNow, fixes: putRight(c)}
 }
 
 // bestPlans makes the plan without a fix and the best one with a fix.

@@ -155,6 +155,9 @@ type work struct {
 	placed, aligned []float64
 	depthOfLast     length.Length
 	options         options
+	// room for looking ahead
+	foreseen prospects
+	shares   shares
 }
 
 func newWork(o *belief.Observer, c *Case, p *belief.Posterior) *work {

@@ -61,6 +61,7 @@ type options struct {
 	cut, fixed plan     // without and with a fix
 	other      plan     // with another bushing, where no depth will do without
 	now        worth    // the better of the two
+	base       worth    // the same as looking ahead from a check sees it
 }
 
 // valued is an open check with what it is worth.
@@ -69,7 +70,10 @@ type valued struct {
 	minutes float64 // it takes
 	after   float64 // expected minutes until a joint fits, the check's included
 	chance  float64 // that the joint after it fits
+	known   bool    // these two are: not for a check that can't pay
+	atBest  float64 // what after can't be less than
 	bits    float64 // it is expected to tell of the causes
+	then    sight
 	figures []belief.Figure
 	finds   []belief.Finding
 }
@@ -279,9 +283,10 @@ func (w *work) readTwiceInVain(v valued) bool {
 }
 
 func (w *work) check(c belief.Check) (valued, bool) {
-	for _, v := range w.options.checks {
-		if v.check == c {
-			return v, true
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; v.check == c {
+			w.know(v)
+			return *v, true
 		}
 	}
 	return valued{}, false
@@ -298,14 +303,28 @@ func (w *work) resolving() (valued, bool) {
 }
 
 // quickest returns the open check after which a joint fits soonest; of those
-// as good the one that tells most.
+// as good the one that tells most. It is not found where none pays.
 func (w *work) quickest() (best valued, found bool) {
-	for _, v := range w.options.checks {
+	soonest := math.Inf(1)
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; v.known {
+			soonest = math.Min(soonest, v.after)
+		}
+	}
+	if soonest >= w.options.now.minutes-worthChecking {
+		return valued{}, false
+	}
+	for i := range w.options.checks {
+		v := &w.options.checks[i]
+		if v.atBest < math.Max(soonest, best.after)+asQuick {
+			w.know(v)
+		}
 		switch {
+		case !v.known:
 		case !found || v.after < best.after-asQuick:
-			best, found = v, true
+			best, found = *v, true
 		case v.after < best.after+asQuick && v.bits > best.bits:
-			best = v
+			best = *v
 		}
 	}
 	return best, found
@@ -317,13 +336,17 @@ const asQuick = 1.0
 // telling returns the open check that tells most of the causes; minutes count
 // little.
 func (w *work) telling() (best valued, found bool) {
-	worth := func(v valued) float64 { return v.bits - bitsPerMinute*v.minutes }
-	for _, v := range w.options.checks {
-		if !found || worth(v) > worth(best) {
-			best, found = v, true
+	worth := func(v *valued) float64 { return v.bits - bitsPerMinute*v.minutes }
+	var most *valued
+	for i := range w.options.checks {
+		if v := &w.options.checks[i]; most == nil || worth(v) > worth(most) {
+			most = v
 		}
 	}
-	return best, found
+	if most == nil {
+		return valued{}, false
+	}
+	return *most, true
 }
 
 // bitsPerMinute is what a minute of a check costs, in bits. Judgement.
@@ -331,6 +354,9 @@ const bitsPerMinute = 0.004
 
 func (w *work) checkOrFix(why Why) {
 	v, ok := w.telling()
+	if ok {
+		w.know(&v)
+	}
 	fixed := &w.options.fixed
 	fixes := fixed.fix != belief.CauseSetUpRight
 	switch {
@@ -413,6 +439,13 @@ func (w *work) minutesOf(chance float64) float64 {
 	return w.costJoint()*(1+(1-chance)*afterFailure) + (1-chance)*afterJam/2
 }
 
+// chanceFor returns the chance that the next joint needs for a joint to be
+// expected to fit after so many minutes.
+func (w *work) chanceFor(minutes float64) float64 {
+	cost := w.costJoint()
+	return 1 - (minutes-cost)/(cost*afterFailure+afterJam/2)
+}
+
 // settleChance: the same failure reported again says that something goes on
 // that is not understood; the chance falls each time.
 func (w *work) settleChance() {
@@ -421,11 +454,9 @@ func (w *work) settleChance() {
 		return
 	}
 	least := w.ChanceNext
-	shorter := *w.given
-	for k, i := range again {
-		shorter.Cuts = slices.Delete(slices.Clone(shorter.Cuts), i, i+1)
-		if k == 0 || len(again)-k <= fewestRepeated {
-			least = math.Min(least, w.chanceAfter(&shorter))
+	for k := range again {
+		if k == 0 || len(again)-k-1 < fewestRepeated {
+			least = math.Min(least, w.chanceWithout(again[:k+1]))
 		}
 	}
 	by := math.Pow(lessEachTime, float64(len(again)))
@@ -441,13 +472,20 @@ func (w *work) settleChance() {
 // fewestRepeated bounds the work. Judgement.
 const lessEachTime, fewestRepeated = 0.97, 3
 
-// chanceAfter is the chance that would be claimed after fewer joints.
-func (w *work) chanceAfter(c *Case) float64 {
-	p, err := w.observer.Of(&c.Case)
+// chanceWithout is the chance that would be claimed had some joints not been cut.
+func (w *work) chanceWithout(cuts []int) float64 {
+	p, err := w.observer.Without(w.Posterior, &w.given.Case, cuts)
 	if err != nil {
 		return 1
 	}
-	before := newWork(w.observer, c, p)
+	fewer := *w.given
+	fewer.Cuts = nil
+	for i := range w.given.Cuts {
+		if !slices.Contains(cuts, i) {
+			fewer.Cuts = append(fewer.Cuts, w.given.Cuts[i])
+		}
+	}
+	before := newWork(w.observer, &fewer, p)
 	before.findDepth()
 	return before.ChanceNext
 }

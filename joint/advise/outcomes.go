@@ -116,14 +116,15 @@ func (w *work) typical(o *belief.Outlook, finds []belief.Finding) []int {
 // outcome is what a check shows if it reads what it would typically read under
 // one outlook. It points to the cause whose probability rises most.
 func (w *work) outcome(ps *prospects, v *valued, now *[belief.CauseCount]float64, i, c int) Outcome {
-	var mean []float64
+	var mean [mostFigures]float64
 	if ps.n > 0 {
-		mean = ps.all[i].mean
+		copy(mean[:], ps.all[i].Mean)
 	}
-	post := ps.posterior(w.outlooks, ps.likelihoods(w.outlooks, mean), c)
+	ps.read(w.outlooks, mean)
+	ps.posterior(w.outlooks, c, &w.shares)
 	var after [belief.CauseCount]float64
-	for k := range post {
-		after[w.outlooks[k].Cause] += post[k]
+	for k := range w.outlooks {
+		after[w.outlooks[k].Cause] += w.shares.share[k]
 	}
 	o := Outcome{Cause: w.outlooks[i].Cause}
 	most := -1.0

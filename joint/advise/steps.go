@@ -27,7 +27,6 @@ const (
 	KeepGauge
 	StopAndFix
 	StopAdjusting
-	RunAgain // the same boards again, clamped in the same place, cutter raised
 )
 
 // Reason says why a step is told, where its action alone does not.

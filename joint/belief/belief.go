@@ -13,16 +13,28 @@
 //	case.go       a case with its gaps filled
 //	effect.go     what a fault of a given size does to all that can be seen
 //	branches.go   the faults, and how large each may be
+//	tools.go      tools that are not of the size stated
+//	shares.go     how often each fault is behind what is told
 //	model.go      tolerances, and how all that is read depends on them
 //	reading.go    what was seen of the latest joint, as readings and ranges
 //	older.go      what the joints before it say of play
 //	session.go    earlier sessions
-//	weigh.go      readings taken in: every fault, with every guess what is misread
+//	weigh.go      what every fault predicts
+//	solution.go   readings taken in: every fault, with every guess what is misread
+//	pairs.go      two faults at once
 //	grid.go       older joints and feels taken in, on a grid of play
 //	feel.go       the latest joint's feel
-//	pairs.go      two faults at once
-//	posterior.go  what follows: causes, the play of a next joint, doubts
+//	normal.go     the normal distribution
+//	posterior.go  what follows: causes, doubts
+//	play.go       the play of a next joint
+//	best.go       the depth at which it is likeliest to fit
 //	known.go      what any figure is likely to read
+//	explain.go    the size of a cause, and what it explains
+//	taught.go     what records teach of set-ups
+//	without.go    what would be believed without some joints
+//
+// The source of the method is joint/model.md, One belief; the tables of
+// judgement are in priors.go.
 package belief
 
 import (
@@ -41,8 +53,8 @@ type Observer struct {
 var ErrStopped = errors.New("belief: stopped before there was an answer")
 
 // Until returns the same observer for one question, which gives up with
-// ErrStopped soon after stop begins to return true. It is asked about once a
-// millisecond.
+// ErrStopped once stop returns true. It is asked before each case and between
+// the parts of its work, every few milliseconds.
 func (o *Observer) Until(stop func() bool) *Observer {
 	return &Observer{tables: o.tables, stop: stop}
 }
@@ -63,12 +75,14 @@ func (o *Observer) Priors() *Priors { return o.tables.priors }
 type tables struct {
 	priors    *Priors
 	logChance [CauseCount][FindingCount][3]float64 // by answer; 0 where none was given
+	yes       [CauseCount][FindingCount]float64    // chance of it
 }
 
 func newTables(p *Priors) *tables {
 	t := &tables{priors: p}
 	for c := range CauseCount {
 		for f := range FindingCount {
+			t.yes[c][f] = math.Max(1e-6, p.chance(c, f, Yes))
 			for _, a := range [...]Answer{No, Yes} {
 				t.logChance[c][f][a] = math.Log(math.Max(1e-6, p.chance(c, f, a)))
 			}
@@ -79,48 +93,39 @@ func newTables(p *Priors) *tables {
 
 // Of returns what is believed of a case. Errors are *joint.Impossible for a
 // set-up that is stated in full and cannot be cut, a *CutError for a test
-// joint's depth, a *SessionError for an earlier session, ErrStopped. A cut through the pin
-// board is no error here.
+// joint's depth, a *SessionError for an earlier session, ErrStopped. A cut through
+// the pin board is no error here.
 func (o *Observer) Of(c *Case) (*Posterior, error) {
 	m, err := newModel(c, o.tables)
 	if err != nil {
 		return nil, err
 	}
-	m.stop = o.stop
-	p := m.posterior()
-	if m.stopped {
-		return nil, ErrStopped
+	if p := m.posterior(o.Stopped); p != nil {
+		return p, nil
 	}
-	return p, nil
+	return nil, ErrStopped
 }
 
-// goOn is false once the question was given up; then what was begun is left as it is.
-func (m *model) goOn() bool {
-	m.stopped = m.stopped || m.stop != nil && m.stop()
-	return !m.stopped
-}
-
-func (m *model) posterior() *Posterior {
+// posterior returns nil where it was stopped.
+func (m *model) posterior(stopped func() bool) *Posterior {
 	m.limitReadings()
 	fs := m.forecasts()
-	p := &Posterior{m: m, scatters: m.scatters()}
+	p := &Posterior{m: m, scatters: m.scatters(), listed: len(fs)}
+	about := (2+len(m.flaws)/2)*len(fs) + mostSingles*mostSingles // parts that there are
+	parts := make([]part, 0, about*len(p.scatters))
 	for i, sc := range p.scatters {
+		if stopped() {
+			return nil
+		}
 		s := newSystem(m, sc.by)
 		p.systems = append(p.systems, s)
-		p.parts = append(p.parts, m.linear(fs, s, i, math.Log(sc.chance))...)
+		parts = m.linear(parts, fs, s, i, math.Log(sc.chance))
 	}
-	p.parts = append(p.parts, m.twoFaults(fs, p)...)
-	if !m.goOn() {
-		return p
+	p.all = m.twoFaults(parts, p)
+	if stopped() {
+		return nil
 	}
-	p.grid = m.newGrid(p.parts, p.scatters)
-	if !m.goOn() {
-		return p
-	}
-	p.fields = m.gather(p.parts, p.grid)
-	if m.goOn() {
-		p.settle()
-	}
+	p.weigh(m.newGrid(p.all, p.scatters))
 	return p
 }
 

@@ -1,7 +1,9 @@
 package belief
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
@@ -16,18 +18,25 @@ type table struct {
 	tilt float64
 	cdf  []float64 // one value a step, from low on
 	low  float64
+	// first is the point of the grid, which may lie before it, that low is
+	first int
 }
 
-// newTables returns the tables of all fields. A gap that was pulled counts as
-// read right.
+// newTables returns the tables of all fields, those with one angle in one. A
+// gap that was pulled counts as read right.
 func (p *Posterior) newTables() []table {
 	all := make([]table, 0, len(p.fields))
-	for i := range p.fields {
-		f := &p.fields[i]
+	for _, f := range p.fields {
 		if f.first > f.last {
 			continue
 		}
-		all = append(all, p.newTable(f))
+		t := p.newTable(f)
+		k := slices.IndexFunc(all, func(t table) bool { return t.tilt == f.tilt })
+		if k < 0 {
+			all = append(all, t)
+		} else {
+			all[k] = all[k].plus(&t, p.grid.step)
+		}
 	}
 	return all
 }
@@ -38,10 +47,11 @@ func (p *Posterior) newTable(f *field) table {
 	span := int(math.Ceil(5 * sd / step))
 	kernel := make([]float64, 2*span+1)
 	for k := range kernel {
-		kernel[k] = joint.NormalCDF(float64(k-span) * step / sd)
+		kernel[k] = cdf(float64(k-span) * step / sd)
 	}
 	n := f.last - f.first + 1
-	t := table{tilt: f.tilt, low: p.grid.at(f.first) - float64(span)*step, cdf: make([]float64, n+2*span)}
+	t := table{tilt: f.tilt, first: f.first - span, cdf: make([]float64, n+2*span)}
+	t.low = p.grid.at(t.first)
 	for i, w := range f.trusted[f.first : f.last+1] {
 		if w == 0 {
 			continue
@@ -59,6 +69,19 @@ func (p *Posterior) newTable(f *field) table {
 		t.cdf[i] += sum
 	}
 	return t
+}
+
+// plus adds two tables.
+func (t *table) plus(o *table, step float64) table {
+	first, end := min(t.first, o.first), max(t.first+len(t.cdf), o.first+len(o.cdf))
+	both := table{tilt: t.tilt, first: first, low: t.low + float64(first-t.first)*step, cdf: make([]float64, end-first)}
+	for _, one := range [...]*table{t, o} {
+		k := one.first - first
+		for i := range both.cdf[k:] {
+			both.cdf[k+i] += one.cdf[min(i, len(one.cdf)-1)]
+		}
+	}
+	return both
 }
 
 // at returns the distribution function at x, by cubic interpolation.
@@ -82,6 +105,7 @@ type chooser struct {
 	p      *Posterior
 	tables []table
 	here   float64 // depth of the latest joint
+	mean   float64 // of b
 	target joint.Target
 }
 
@@ -104,7 +128,7 @@ func (c *chooser) within(base, h float64) float64 {
 		at := base + t.tilt*(h-c.here)
 		sum += t.at(c.target.To.MM()-at, c.p.grid.step) - t.at(c.target.From.MM()-at, c.p.grid.step)
 	}
-	return sum
+	return math.Max(0, sum) // a cubic may err below none
 }
 
 const (
@@ -123,16 +147,24 @@ const (
 // counts as read right, however doubtful: so a larger one never asks for less
 // depth. found is false where ok allows none.
 func (p *Posterior) Best(ok func(length.Length) bool) (h length.Length, chance float64, found bool) {
-	c := chooser{p: p, tables: p.newTables(), here: math.Max(p.m.geometry.hp, p.m.geometry.ht), target: p.m.target}
-	low, high := shallowest, math.Max(shallowest, (p.m.geometry.d/2-coneLeft)/p.m.geometry.tanA)
+	mean, _ := p.Estimate()
+	c := chooser{p: p, tables: p.tables, here: math.Max(p.m.geometry.hp, p.m.geometry.ht), mean: mean.MM(), target: p.m.target}
 	best, most := 0.0, -1.0
-	for at := low; at <= high; at += coarse {
-		worth := c.chance(at)
-		if worth > most+asGood || worth > most-asGood && c.nearer(at, best) {
-			if !ok(length.Length(at)) {
-				continue
+	for _, s := range c.stretches() {
+		if 2*s.chance+hardly < most {
+			break // nothing as good lies in what is left
+		}
+		for k := range long {
+			at := s.from + float64(k)*coarse
+			if at > c.deepest() {
+				break
 			}
-			best, most = at, worth
+			worth := c.chance(at)
+			if worth > most+asGood || worth > most-asGood && c.nearer(at, best) {
+				if ok(length.Length(at)) {
+					best, most = at, worth
+				}
+			}
 		}
 	}
 	if most < 0 {
@@ -142,11 +174,38 @@ func (p *Posterior) Best(ok func(length.Length) bool) (h length.Length, chance f
 	return h, p.Chance(h), true
 }
 
+// stretch is a stretch of depths, with the better chance of its ends.
+type stretch struct{ from, chance float64 }
+
+// A stretch is so many coarse steps long: less than the target's range takes up
+// of depth, so no depth in it is twice as good as the better of its ends, or
+// better than that by what is hardly a chance.
+const long, hardly = 4, 1e-3
+
+// deepest is the depth that leaves enough of the cone.
+func (c *chooser) deepest() float64 {
+	return math.Max(shallowest, (c.p.m.geometry.d/2-coneLeft)/c.p.m.geometry.tanA)
+}
+
+// stretches returns the stretches of all depths that are looked at, the best
+// first.
+func (c *chooser) stretches() []stretch {
+	high := c.deepest()
+	all := make([]stretch, 0, int((high-shallowest)/(long*coarse))+1)
+	before := c.chance(shallowest)
+	for from := shallowest; from <= high; from += long * coarse {
+		after := c.chance(from + long*coarse)
+		all = append(all, stretch{from, math.Max(before, after)})
+		before = after
+	}
+	slices.SortStableFunc(all, func(a, b stretch) int { return cmp.Compare(b.chance, a.chance) })
+	return all
+}
+
 // nearer reports whether depth a gives a play nearer to the target's than b.
 func (c *chooser) nearer(a, b float64) bool {
-	mean, _ := c.p.Estimate()
 	off := func(h float64) float64 {
-		return math.Abs(c.p.m.nominal - c.p.m.perDepth*(h-c.here) + mean.MM() - c.target.Play.MM())
+		return math.Abs(c.p.m.nominal - c.p.m.perDepth*(h-c.here) + c.mean - c.target.Play.MM())
 	}
 	return off(a) < off(b)
 }

@@ -25,6 +25,7 @@ type Case struct {
 	Unavailable Checks
 	Target      joint.Target
 	Bands       joint.Bands
+	lessons     []lesson // of Earlier, where they have been weighed
 }
 
 // Session is a set-up and the test joints made with it.
@@ -189,8 +190,8 @@ func (f *filled) possible(cuts []Cut, ownDepth bool) error {
 	}
 	for i := range cuts {
 		s := f.setup
-		if cuts[i].Depth.PinBoard.Given {
-			s.Depth = cuts[i].Depth
+		if d := cuts[i].depthKnown(); d.PinBoard.Given {
+			s.Depth = d
 		}
 		if err := f.impossible(s); err != nil {
 			return &CutError{Cut: i, Err: err}

@@ -83,13 +83,13 @@ type where struct {
 
 // geometry is the set-up's sizes at one depth as plain millimetres.
 type geometry struct {
-	d, tip, g, a, tanA     float64 // a in degrees
-	st, ft, sp, fp, pitch  float64
-	k, b                   float64 // allowance; what is added to play
-	hp, ht                 float64
-	edge, thick            float64
-	widths                 bool
-	onePiece, openingsOnly bool
+	d, tip, g, a, tanA    float64 // a in degrees
+	st, ft, sp, fp, pitch float64
+	k, b                  float64 // allowance; what is added to play
+	hp, ht                float64
+	edge, thick           float64
+	widths                bool
+	onePiece              bool
 }
 
 func geometryOf(s *joint.Setup, widths bool) geometry {
@@ -124,12 +124,12 @@ type point struct {
 // wood, or its cone have run out.
 func (g *geometry) at(e *effect) (p point, ok bool) {
 	p = point{effect: *e, hp: g.hp + e.pinDepth, ht: g.ht + e.tailDepth, tanA: g.tanA}
-	p.h = math.Max(p.hp, p.ht)
+	p.h = max(p.hp, p.ht)
 	if e.angle != 0 {
 		p.tanA = math.Tan((g.a + e.angle) * math.Pi / 180)
 	}
 	d, bushing := g.d+e.cutter, g.g+e.bushing
-	shallow := math.Min(p.hp, p.ht) < leastDepth && (e.pinDepth != 0 || e.tailDepth != 0)
+	shallow := min(p.hp, p.ht) < leastDepth && (e.pinDepth != 0 || e.tailDepth != 0)
 	if shallow || p.tanA <= 0 || d/2-p.h*p.tanA <= 0 {
 		return p, false
 	}
@@ -168,7 +168,7 @@ func (p *point) value(o observable, w where) float64 {
 	case o == seeShoulder && w.place:
 		v += p.slopeShoulder*w.xi + p.bowShoulder*w.xi*w.xi
 	case o == seeShoulder: // the widest is what is told
-		v += math.Abs(p.slopeShoulder) + math.Max(0, p.bowShoulder)
+		v += math.Abs(p.slopeShoulder) + max(0, p.bowShoulder)
 	case o == seeEdge && w.place:
 		v += p.slopeEdg * w.xi
 	case o == seeSeat && w.place:
@@ -197,6 +197,7 @@ func (p *point) local(w where) float64 {
 type seater struct {
 	setup   joint.Setup // at the depth at hand
 	reaches bool
+	play    length.Length // of that
 }
 
 // least is the play from which on a joint slides home and has a seat, mm.
@@ -214,21 +215,20 @@ const clearedBeyond = 5
 func (st *seater) of(e *effect, play float64) float64 {
 	if !st.reaches {
 		off := play/2 + 2*(st.setup.Bushing.OffsetY.MM()+e.offsetY) + 2*e.moved + e.seat
-		return off - math.Max(0, e.thicker-clearedBeyond)
+		return off - max(0, e.thicker-clearedBeyond)
 	}
 	s := st.setup
 	s.Bushing.OffsetY.Length += length.Length(e.offsetY)
 	s.TailBoard.Thickness.Length += length.Length(e.thicker)
 	s.Template = s.Template.Moved(length.Length(e.moved))
-	here, _ := joint.New(s) // geometry answers even where limits are broken
-	s.Offset.Mean += length.Length(math.Max(play, least)) - here.Play()
-	open, _ := joint.New(s)
-	q := open.Seat().Offset.MM() + math.Min(0, play-least)/2 + e.seat
+	s.Offset.Mean += length.Length(max(play, least)) - st.play // none of these changes play
+	open, _ := joint.New(s)                                    // geometry answers even where limits are broken
+	q := open.Seat().Offset.MM() + min(0, play-least)/2 + e.seat
 	if e.thicker > 0 {
 		if l := open.Limits()[joint.LimitTailBoardCleared]; l.Known {
-			return q + math.Min(0, l.Margin.MM())
+			return q + min(0, l.Margin.MM())
 		}
-		return q - math.Max(0, e.thicker-clearedBeyond)
+		return q - max(0, e.thicker-clearedBeyond)
 	}
 	return q
 }

@@ -36,18 +36,17 @@ func (p *Posterior) bestOf(c Code) *part {
 }
 
 func (p *Posterior) partOf(c Code) *part {
-	for i := range p.parts { // the likeliest first
-		q := &p.parts[i]
-		if q.branch.cause == c && q.second == nil {
-			return q
-		}
+	if q := p.single[c]; q != nil {
+		return q
 	}
-	for i := range p.parts {
-		if q := &p.parts[i]; q.branch.cause == c {
-			return q
-		}
+	return p.double[c]
+}
+
+func likelier(a, b *part) *part {
+	if a == nil || b.weight > a.weight {
+		return b
 	}
-	return nil
+	return a
 }
 
 // SizeOf returns the size of a cause that explains best.
@@ -188,12 +187,12 @@ func (p *Posterior) eachSeen(q *part, tell func(e Evidence, without, with float6
 // outside returns by how many standard uncertainties the expected value is
 // outside of a range.
 func (m *model) outside(r *within, p *point) float64 {
-	row := m.row(r.observable)
+	row := &m.rows[r.observable]
 	v := p.value(r.observable, r.where)
 	if r.felt {
 		v += p.feel
 	}
-	return math.Max(0, math.Max(r.low-v, v-r.high)) / math.Sqrt(r.soft*r.soft+row.dot(&row))
+	return math.Max(0, math.Max(r.low-v, v-r.high)) / math.Sqrt(r.soft*r.soft+row.dot(row))
 }
 
 // notByChance is how rarely chance alone makes the readings of a true cause

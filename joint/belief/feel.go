@@ -1,35 +1,36 @@
 package belief
 
-import (
-	"math"
-
-	"snugtail/joint"
-)
+import "math"
 
 // feeler holds a part against what was felt of the latest joint, and that it
 // has no gap: ranges of its play, given b.
 type feeler struct {
 	m         *model
+	g         *grid
 	ranges    []within // of play, mm
 	shoulders []within // that the shoulder is closed
+	feel      int      // index of the feel of the whole joint, -1 for none
+	atPlaces  bool     // something was felt at a place on the joint
 	p         *part
-	variance  float64
-	always    float64 // chance of what does not depend on b
-	mean      float64
-	inTarget  float64
-	wrong     float64
-	g         *grid
-	feel      int // index of the feel of the whole joint, -1 for none
-	// Most parts have play given b alike: what was felt then depends on b alone,
-	// and is looked up. usual says that the part at hand is of that kind.
-	atPlaces         bool
-	usual            bool
-	variance0        float64
-	chances, within0 []float64 // by point of the grid; -1 not looked at yet
+	variance  float64 // of the part's play given b
+	sd        float64
+	edges     []edges // of the ranges, as functions of b
+	soft      edges   // of the feel of the whole joint, as a function of play
+	tables    []feltTable
 }
 
+// feltTable is what was felt as a function of b. Most parts have play given b
+// alike, with one of few variances: then it is looked up.
+type feltTable struct {
+	variance         float64
+	chance, inTarget []float64 // by point of the grid, below 0 where not looked at yet
+}
+
+// mostTables bounds the room for tables.
+const mostTables = 12
+
 func newFeeler(m *model, g *grid) *feeler {
-	f := &feeler{m: m, g: g, feel: -1, variance0: -1}
+	f := &feeler{m: m, g: g, feel: -1}
 	for _, w := range m.ranges {
 		switch w.observable {
 		case seeGap:
@@ -48,57 +49,142 @@ func newFeeler(m *model, g *grid) *feeler {
 	return f
 }
 
-func (f *feeler) begin(p *part) {
-	f.p, f.inTarget, f.wrong, f.always = p, 0, 0, 1
-	f.variance = square(p.play.sd)
-	for i := range f.shoulders {
-		at := p.at.value(seeShoulder, f.shoulders[i].where)
-		slope := p.slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
-		f.always *= f.shoulders[i].chance(at, square(slope)+square(unevenSD))
+// take multiplies a part's weights, from the grid's point lo on, by the chance
+// of what was felt, and notes what share of them has the latest joint within
+// the target, and its feel told wrongly.
+func (f *feeler) take(p *part, weights []float64, lo int) {
+	f.p, f.variance = p, square(p.play.sd)
+	p.inTarget, p.feltWrong = 0, 0
+	if len(f.ranges) == 0 && len(f.shoulders) == 0 && !f.m.latest.seen {
+		return
 	}
-	const same = 1e-9
-	f.usual = len(f.shoulders) == 0 && p.felt == 0 && p.feltSize == 0 && (!f.atPlaces || p.evenAlong()) &&
-		math.Abs(p.play.slope-1) < same && math.Abs(p.play.at-p.mean) < same
-	switch {
-	case !f.usual || math.Abs(f.variance-f.variance0) < same:
-	case f.variance0 < 0:
-		f.variance0 = f.variance
-		cells := make([]float64, 2*f.g.n)
-		for i := range cells {
-			cells[i] = -1
+	f.ready()
+	always := f.shoulder()
+	t := f.tableFor(p)
+	for i := range weights {
+		chance := f.chance(t, lo+i)
+		weights[i] *= always * chance
+		if v := weights[i]; v > untold && i%tallyEvery == 0 && f.m.latest.seen {
+			p.inTarget += tallyEvery * v * f.inTarget(t, lo+i)
+			p.feltWrong += tallyEvery * v * f.wrong(t, lo+i)
 		}
-		f.chances, f.within0 = cells[:f.g.n], cells[f.g.n:]
-	default:
-		f.usual = false
 	}
 }
 
-// slopeOf returns by how much a figure changes with one standard deviation of
-// the size.
-func (f *forecast) slopeOf(of func(*point) float64) float64 {
-	if f.between == 0 {
+// ready prepares what was felt for the part at hand: as a function of b.
+func (f *feeler) ready() {
+	p := f.p
+	f.edges = f.edges[:0]
+	slope, at := p.play.slope, f.m.nominal+p.play.at-p.play.slope*p.mean
+	for i := range f.ranges {
+		w := &f.ranges[i]
+		at, variance := at, f.variance
+		if w.felt {
+			at += p.felt
+			variance += square(p.feltSize)
+		}
+		if w.where.place {
+			at += p.at.local(w.where) - p.at.whole
+			local := f.endsOf(p).slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
+			variance += square(local * p.sizeSD)
+		}
+		f.edges = append(f.edges, w.edges(slope, at, variance))
+	}
+	f.sd = math.Sqrt(f.variance)
+	if f.feel >= 0 {
+		f.soft = f.ranges[f.feel].edges(1, 0, square(p.feltSize))
+	}
+}
+
+// endsOf finds the ends of a part's forecast, and keeps them.
+func (f *feeler) endsOf(p *part) *ends {
+	if p.ends == nil {
+		p.ends = new(ends)
+		f.m.findEnds(p.forecast, p.ends)
+	}
+	return p.ends
+}
+
+// untold is the weight, next to that of the best part, below which it does not
+// matter what the joint was like.
+const untold = 1e-7
+
+// shoulder is the chance that the shoulder is closed where it was seen to be.
+func (f *feeler) shoulder() float64 {
+	always := 1.0
+	for i := range f.shoulders {
+		at := f.p.at.value(seeShoulder, f.shoulders[i].where)
+		slope := f.endsOf(f.p).slopeOf(func(q *point) float64 { return q.value(seeShoulder, f.shoulders[i].where) })
+		always *= f.shoulders[i].chance(at, square(slope)+square(unevenSD))
+	}
+	return always
+}
+
+// tableFor returns the table of a part whose play is b, but for a scatter; nil
+// for other parts.
+func (f *feeler) tableFor(p *part) *feltTable {
+	const same = 1e-9
+	if p.felt != 0 || p.feltSize != 0 || f.atPlaces && !p.evenAlong() ||
+		math.Abs(p.play.slope-1) > same || math.Abs(p.play.at-p.mean) > same {
+		return nil
+	}
+	for i := range f.tables {
+		if t := &f.tables[i]; math.Abs(t.variance-f.variance) < same {
+			return t
+		}
+	}
+	if len(f.tables) == mostTables {
+		return nil
+	}
+	cells := make([]float64, 2*f.g.n)
+	for i := range cells {
+		cells[i] = -1
+	}
+	f.tables = append(f.tables, feltTable{f.variance, cells[:f.g.n], cells[f.g.n:]})
+	return &f.tables[len(f.tables)-1]
+}
+
+// chance of all that was felt, at a point of the grid.
+func (f *feeler) chance(t *feltTable, k int) float64 {
+	if t != nil && t.chance[k] >= 0 {
+		return t.chance[k]
+	}
+	b, p := f.g.at(k), 1.0
+	for i := range f.edges {
+		p *= f.edges[i].chance(b)
+	}
+	if t != nil {
+		t.chance[k] = p
+	}
+	return p
+}
+
+// wrong is the share of it with the feel told wrongly.
+func (f *feeler) wrong(t *feltTable, k int) float64 {
+	if f.feel < 0 {
 		return 0
 	}
-	return (of(&f.hi) - of(&f.lo)) / f.between
+	e := &f.edges[f.feel]
+	if len(f.edges) == 1 {
+		return e.wrong / f.chance(t, k)
+	}
+	return e.wrong / e.chance(f.g.at(k))
+}
+
+// inTarget is the share of it with play, as felt, within the target.
+func (f *feeler) inTarget(t *feltTable, k int) float64 {
+	if t == nil {
+		return f.within(f.meanOf(f.g.at(k)))
+	}
+	if t.inTarget[k] < 0 {
+		t.inTarget[k] = f.within(f.meanOf(f.g.at(k)))
+	}
+	return t.inTarget[k]
 }
 
 // meanOf returns the mean of the latest joint's play given b.
 func (f *feeler) meanOf(b float64) float64 {
 	return f.m.nominal + f.p.play.at + f.p.play.slope*(b-f.p.mean)
-}
-
-func (f *feeler) felt(w *within, mean float64) (at, variance float64) {
-	at, variance = mean, f.variance
-	if w.felt {
-		at += f.p.felt
-		variance += square(f.p.feltSize)
-	}
-	if w.where.place {
-		at += f.p.at.local(w.where) - f.p.at.whole
-		slope := f.p.slopeOf(func(q *point) float64 { return q.local(w.where) - q.whole })
-		variance += square(slope * f.p.sizeSD)
-	}
-	return at, variance
 }
 
 // evenAlong reports whether a part's play is the same all along the joint.
@@ -107,25 +193,8 @@ func (f *forecast) evenAlong() bool {
 	return e.slopePlay == 0 && e.bowPlay == 0 && e.whole == 0
 }
 
-// chance of all that was felt, at a point of the grid.
-func (f *feeler) chance(k int) float64 {
-	if len(f.ranges) == 0 {
-		return f.always
-	}
-	if f.usual && f.chances[k] >= 0 {
-		return f.chances[k]
-	}
-	f.mean = f.meanOf(f.g.at(k))
-	p := f.always
-	for i := range f.ranges {
-		at, variance := f.felt(&f.ranges[i], f.mean)
-		p *= f.ranges[i].chance(at, variance)
-	}
-	if f.usual {
-		f.chances[k] = p
-	}
-	return p
-}
+// farthest is how far off the farthest of them is.
+const farthest = 2.8569701
 
 // tallyEvery is at how many of the grid's points it is looked at whether the
 // latest joint is within the target.
@@ -133,49 +202,29 @@ const tallyEvery = 2
 
 // hermite are the five points of Gauss and Hermite for a standard normal.
 var hermite = [...]struct{ z, weight float64 }{
-	{-2.856970013872806, 0.011257411327721}, {-1.355626179974266, 0.222075922005613}, {0, 0.533333333333333},
-	{1.355626179974266, 0.222075922005613}, {2.856970013872806, 0.011257411327721},
+	{-2.856970013872806, 0.011257411327721},
+	{-1.355626179974266, 0.222075922005613},
+	{0, 0.533333333333333},
+	{1.355626179974266, 0.222075922005613},
+	{2.856970013872806, 0.011257411327721},
 }
 
-// tally adds up, of a weight at a point of the grid, what has the latest joint
-// within the target and what has its feel told wrongly.
-func (f *feeler) tally(k int, weight float64, i int) {
-	if weight < 1e-7 || !f.m.latest.seen || i%tallyEvery != 0 {
-		return
-	}
-	f.mean = f.meanOf(f.g.at(k))
-	if f.feel >= 0 {
-		w := &f.ranges[f.feel]
-		at, variance := f.felt(w, f.mean)
-		f.wrong += tallyEvery * weight * w.mistaken / feels / w.chance(at, variance)
-	}
-	f.inTarget += tallyEvery * weight * f.withinAt(k)
-}
-
-func (f *feeler) withinAt(k int) float64 {
-	if !f.usual {
-		return f.within(f.feel)
-	}
-	if f.within0[k] < 0 {
-		f.within0[k] = f.within(f.feel)
-	}
-	return f.within0[k]
-}
-
-// within returns the chance that play, as felt, is within the target, given b
-// and feel.
-func (f *feeler) within(feel int) float64 {
+// within returns the chance that play, as felt, is within the target, given its
+// mean and the feel.
+func (f *feeler) within(mean float64) float64 {
 	to, from := f.m.target.To.MM(), f.m.target.From.MM()
-	if feel < 0 {
-		mean := f.mean + f.p.felt
-		return joint.NormalCDF((to-mean)/f.sharp()) - joint.NormalCDF((from-mean)/f.sharp())
+	mean, sd := mean+f.p.felt, f.sd
+	if f.feel < 0 {
+		sharp := max(sd, 1e-4)
+		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
 	}
-	w := f.ranges[feel]
+	if mean+farthest*sd < from || mean-farthest*sd > to {
+		return 0
+	}
 	sum, all := 0.0, 0.0
-	sd := math.Sqrt(f.variance)
 	for _, h := range hermite {
-		c := f.mean + f.p.felt + h.z*sd
-		p := h.weight * w.chance(c, square(f.p.feltSize))
+		c := mean + h.z*sd
+		p := h.weight * f.soft.chance(c)
 		all += p
 		if c >= from && c <= to {
 			sum += p
@@ -183,5 +232,3 @@ func (f *feeler) within(feel int) float64 {
 	}
 	return sum / all
 }
-
-func (f *feeler) sharp() float64 { return math.Max(math.Sqrt(f.variance), 1e-4) }

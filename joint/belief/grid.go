@@ -5,16 +5,12 @@ import (
 	"slices"
 )
 
-// grid is a range of b with the likelihood of older joints on it.
+// grid is a range of b, with the likelihood of older joints on it.
 type grid struct {
 	low, step float64
 	n         int
-	// logs of each older joint's likelihood, by scatter and joint, and their sums
-	logs [][][]float64
-	sums [][]float64
-	// exponentials of the sums, but for their largest
-	linear [][]float64
-	most   []float64
+	joints    [][][]float64 // logarithms, by scatter and joint; nil without older joints
+	sums      [][]float64   // of all joints
 }
 
 func (g *grid) at(i int) float64 { return g.low + float64(i)*g.step }
@@ -32,33 +28,21 @@ const (
 func (m *model) newGrid(parts []part, scatters []scatter) *grid {
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range parts {
-		low, high = math.Min(low, parts[i].mean-reach*parts[i].sd), math.Max(high, parts[i].mean+reach*parts[i].sd)
+		low, high = min(low, parts[i].mean-reach*parts[i].sd), max(high, parts[i].mean+reach*parts[i].sd)
 	}
-	g := &grid{step: math.Max(finest, (high-low)/mostSteps)}
+	g := &grid{step: max(finest, (high-low)/mostSteps)}
 	g.low = low - g.step
 	g.n = int((high-low)/g.step) + 4
 	if len(m.earlier) == 0 {
 		return g
 	}
-	g.logs, g.sums = make([][][]float64, len(scatters)), make([][]float64, len(scatters))
-	g.linear, g.most = make([][]float64, len(scatters)), make([]float64, len(scatters))
+	g.joints, g.sums = make([][][]float64, len(scatters)), make([][]float64, len(scatters))
 	for k, sc := range scatters {
-		g.sums[k] = make([]float64, g.n)
-		g.logs[k] = make([][]float64, len(m.earlier))
+		g.joints[k] = make([][]float64, len(m.earlier))
 		for i := range m.earlier {
-			if !m.goOn() {
-				return g
-			}
-			g.logs[k][i] = m.logsOf(&m.earlier[i], g, sc.by)
-			for n, l := range g.logs[k][i] {
-				g.sums[k][n] += l
-			}
+			g.joints[k][i] = m.logsOf(&m.earlier[i], g, sc.by)
 		}
-		g.most[k] = slices.Max(g.sums[k])
-		g.linear[k] = make([]float64, g.n)
-		for n, l := range g.sums[k] {
-			g.linear[k][n] = math.Exp(l - g.most[k])
-		}
+		g.sums[k] = m.olderRow(g, 0, k)
 	}
 	return g
 }
@@ -71,38 +55,44 @@ const oddSD, oddEvery = 0.7, 8
 // logsOf returns the logarithm of a joint's likelihood on the grid.
 func (m *model) logsOf(o *olderCut, g *grid, by float64) []float64 {
 	logs := make([]float64, g.n)
-	if len(o.values)+len(o.ranges) == 0 {
+	if !o.tells() {
 		return logs
 	}
-	odd := *o
-	odd.settingSD = math.Hypot(o.settingSD, oddSD)
-	var before, after float64
-	after = odd.likelihood(o.nominal+g.low, 1)
-	for i := range logs {
-		if i%oddEvery == 0 {
-			before, after = after, odd.likelihood(o.nominal+g.at(i+oddEvery), 1)
-		}
-		share := float64(i%oddEvery) / oddEvery
-		p := (1-m.priors.Odd)*o.likelihood(o.nominal+g.at(i), by) + m.priors.Odd*(before+share*(after-before))
-		logs[i] = math.Log(math.Max(p, 1e-300))
+	low := o.nominal + g.low
+	o.curve(o.settingSD, by).on(logs, low, g.step)
+	odd := make([]float64, g.n/oddEvery+2)
+	o.curve(math.Hypot(o.settingSD, oddSD), 1).on(odd, low, oddEvery*g.step)
+	for i, usual := range logs {
+		k, share := i/oddEvery, float64(i%oddEvery)/oddEvery
+		p := (1-m.priors.Odd)*usual + m.priors.Odd*(odd[k]+share*(odd[k+1]-odd[k]))
+		logs[i] = math.Log(max(p, 1e-300))
 	}
 	return logs
 }
 
-// olderAt returns the logarithm of the older joints' likelihood at a point of
-// the grid for a part whose angle is another: its play changes otherwise with
-// depth.
-func (m *model) olderAt(g *grid, p *part, i int) float64 {
-	sum := 0.0
+// olderRow returns the logarithm of all older joints' likelihood on the grid, for
+// parts whose angle is another: their play changes otherwise with depth, by
+// tilt for each mm from the latest joint's on, and so each joint's row is
+// shifted.
+func (m *model) olderRow(g *grid, tilt float64, scatter int) []float64 {
+	row := make([]float64, g.n)
 	here := m.latest.depth.Deeper().MM()
-	for k := range m.earlier {
-		at := float64(i) + p.tilt*(m.earlier[k].depth-here)/g.step
-		n := int(math.Max(0, math.Min(at, float64(g.n-2))))
-		logs := g.logs[p.scatter][k]
-		share := math.Max(0, math.Min(1, at-float64(n)))
-		sum += logs[n] + share*(logs[n+1]-logs[n])
+	for k, logs := range g.joints[scatter] {
+		shift := tilt * (m.earlier[k].depth - here) / g.step
+		whole := math.Floor(shift)
+		by, share := int(whole), shift-whole
+		first, end := max(0, -by), min(g.n, g.n-1-by) // where both points that it lies between are on the grid
+		for i := range row[:min(first, g.n)] {
+			row[i] += logs[0]
+		}
+		for i := first; i < end; i++ {
+			row[i] += logs[i+by] + share*(logs[i+by+1]-logs[i+by])
+		}
+		for i := max(0, end); i < g.n; i++ {
+			row[i] += logs[g.n-1]
+		}
 	}
-	return sum
+	return row
 }
 
 // scatter is how much more than stated readings and settings may scatter.
@@ -124,24 +114,48 @@ type field struct {
 	trusted []float64 // the same without parts in which a pulled gap is misread
 	first   int       // the range of the grid in which they are not 0
 	last    int
+	below   []float64 // sum of the weights below each point, and of all
+	// sums of the weights, and of b and its square so weighed
+	total, sum, squares float64
+	// what older joints say of b with this angle: its logarithm, and it over its
+	// largest; nil without older joints
+	logs, older []float64
+	most        float64 // that largest, a logarithm
+}
+
+func (m *model) newField(g *grid, tilt float64, scatter int) *field {
+	cells := make([]float64, 2*g.n)
+	f := &field{tilt: tilt, scatter: scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n, last: -1}
+	if g.joints == nil {
+		return f
+	}
+	logs := g.sums[scatter]
+	if tilt != 0 {
+		logs = m.olderRow(g, tilt, scatter)
+	}
+	f.most = slices.Max(logs)
+	f.logs, f.older = logs, make([]float64, g.n)
+	for i, l := range logs {
+		f.older[i] = math.Exp(l - f.most)
+	}
+	return f
 }
 
 // gather takes in older joints and the latest one's feel, part by part on the
 // grid, and returns the distribution of b.
-func (m *model) gather(parts []part, g *grid) []field {
+func (m *model) gather(parts []part, g *grid) []*field {
 	best := g.bounds(parts)
+	var fields []*field
 	felt := newFeeler(m, g)
-	var fields []field
+	bell := make([]float64, g.n)
 	total := 0.0
 	for i := range parts {
 		p := &parts[i]
 		if p.weight = 0; p.bound < best-negligible {
 			continue
 		}
-		if !m.goOn() {
-			return fields
-		}
-		m.gatherPart(p, g, fieldOf(&fields, p, g), felt, best)
+		fields = m.fieldOf(fields, p, g)
+		m.gatherPart(p, g, felt, best, bell)
 		total += p.weight
 	}
 	for i := range parts {
@@ -149,12 +163,36 @@ func (m *model) gather(parts []part, g *grid) []field {
 		parts[i].inTarget /= total
 		parts[i].feltWrong /= total
 	}
-	for i := range fields {
-		for k := range fields[i].weights {
-			fields[i].weights[k] /= total
-			fields[i].trusted[k] /= total
-		}
+	for _, f := range fields {
+		f.settle(g, total)
 	}
+	return fields
+}
+
+// settle divides by the weight of all, and adds up.
+func (f *field) settle(g *grid, total float64) {
+	f.below = make([]float64, g.n+1)
+	for k := f.first; k <= f.last; k++ {
+		f.weights[k] /= total
+		f.trusted[k] /= total
+		w, b := f.weights[k], g.at(k)
+		f.below[k+1] = f.below[k] + w
+		f.sum += w * b
+		f.squares += w * b * b
+	}
+	if f.first <= f.last {
+		f.total = f.below[f.last+1]
+	}
+}
+
+// fieldOf finds a part's field, or adds it.
+func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
+	k := slices.IndexFunc(fields, func(f *field) bool { return f.tilt == p.tilt && f.scatter == int(p.scatter) })
+	if k < 0 {
+		k = len(fields)
+		fields = append(fields, m.newField(g, p.tilt, int(p.scatter)))
+	}
+	p.field = fields[k]
 	return fields
 }
 
@@ -163,28 +201,49 @@ func (m *model) gather(parts []part, g *grid) []field {
 const boundEvery = 2
 
 // bounds notes, in logarithms, what each part can weigh at most on a point of
-// the grid, and returns the largest.
+// the grid, and returns the largest. Parts that are negligible even where older
+// joints make theirs likeliest are not looked at closely.
 func (g *grid) bounds(parts []part) float64 {
-	best := math.Inf(-1)
+	best, highest := math.Inf(-1), make([]float64, len(g.sums))
+	for k, sums := range g.sums {
+		highest[k] = slices.Max(sums)
+	}
 	for i := range parts {
 		p := &parts[i]
-		p.bound = p.log - math.Log(p.width(g)/g.step)
+		p.peak = p.log - math.Log(p.width(g)/g.step)
+		p.bound = p.peak
 		if g.sums != nil {
-			most := math.Inf(-1)
-			lo, hi := g.window(p)
-			precision, sums := 0.5/square(p.width(g)), g.sums[p.scatter]
-			for k := lo; k <= hi; k += boundEvery {
-				off := g.at(k) - p.mean
-				most = math.Max(most, sums[k]-off*off*precision)
-			}
-			p.bound += most
+			p.bound += g.sums[p.scatter][g.index(p.mean)]
 		}
-		best = math.Max(best, p.bound)
+		best = max(best, p.bound)
+	}
+	if g.sums == nil {
+		return best
+	}
+	for i := range parts {
+		p := &parts[i]
+		if p.peak+highest[p.scatter] >= best-negligible {
+			p.bound = p.peak + g.mostOf(p)
+			best = max(best, p.bound)
+		}
 	}
 	return best
 }
 
-func (p *part) width(g *grid) float64 { return math.Max(p.sd, 0.6*g.step) }
+// mostOf returns the largest of what older joints say of b times a part's normal
+// density over its own largest: a logarithm.
+func (g *grid) mostOf(p *part) float64 {
+	lo, hi := g.window(p)
+	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), boundEvery*g.step
+	sums, most := g.sums[p.scatter], math.Inf(-1)
+	for k := lo; k <= hi; k += boundEvery {
+		most = max(most, sums[k]-off*off*precision)
+		off += step
+	}
+	return most
+}
+
+func (p *part) width(g *grid) float64 { return max(p.sd, 0.6*g.step) }
 
 func (g *grid) window(p *part) (lo, hi int) {
 	w := reach * p.width(g)
@@ -193,78 +252,110 @@ func (g *grid) window(p *part) (lo, hi int) {
 	return lo, hi
 }
 
-func fieldOf(fields *[]field, p *part, g *grid) *field {
-	for i := range *fields {
-		if f := &(*fields)[i]; f.tilt == p.tilt && f.scatter == p.scatter {
-			return f
-		}
-	}
-	cells := make([]float64, 2*g.n)
-	*fields = append(*fields, field{tilt: p.tilt, scatter: p.scatter, weights: cells[:g.n], trusted: cells[g.n:], first: g.n})
-	return &(*fields)[len(*fields)-1]
-}
-
 // gatherPart takes one part in: its normal distribution of b, times what older
 // joints say of b, times what was felt of the latest.
-func (m *model) gatherPart(p *part, g *grid, f *field, felt *feeler, best float64) {
+func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []float64) {
+	f := p.field
 	lo, hi := g.window(p)
-	width := p.width(g)
-	// The normal density by recurrence: each value is the one before times a
-	// factor that itself changes by a constant factor.
-	off := (g.at(lo) - p.mean) / width
-	step := g.step / width
-	scale := p.log - best - math.Log(width/g.step)
-	if g.sums != nil && p.tilt == 0 {
-		scale += g.most[p.scatter]
+	weights := bell[lo : hi+1]
+	p.bellOn(g, best, weights, lo)
+	if f.older != nil {
+		weights, lo = trimmed(weights, lo, math.Exp(p.bound-best))
 	}
-	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
-	felt.begin(p)
-	trusted := m.trusts(p)
-	lasts := p.lasts()
-	told := 0.0
-	if lasts < 1 {
-		at, _ := m.geometry.at(&m.told)
-		told = at.values[seePlay] + at.whole - m.nominal
-	}
+	felt.take(p, weights, lo)
 	sum, first, squares := 0.0, 0.0, 0.0
-	for k := lo; k <= hi; k++ {
-		v := w
-		switch {
-		case g.sums == nil:
-		case p.tilt == 0:
-			v *= g.linear[p.scatter][k]
-		default:
-			v *= math.Exp(m.olderAt(g, p, k))
-		}
-		if v > 0 {
-			b := g.at(k)
-			v *= felt.chance(k)
-			f.put(k, v*lasts, trusted)
-			if lasts < 1 {
-				f.put(g.index(b-p.faultAt(b)+told), v*(1-lasts), trusted)
-			}
-			sum, first, squares = sum+v, first+v*b, squares+v*b*b
-			felt.tally(k, v, k-lo)
-		}
-		w *= factor
-		factor *= change
+	for i, v := range weights {
+		b := g.at(lo + i)
+		sum, first, squares = sum+v, first+v*b, squares+v*b*b
 	}
-	f.first, f.last = min(f.first, lo), max(f.last, hi)
 	p.weight = sum
 	if sum > 0 {
 		p.bMean = first / sum
-		p.bSD = math.Sqrt(math.Max(squares/sum-p.bMean*p.bMean, 1e-8))
+		p.bSD = math.Sqrt(max(squares/sum-p.bMean*p.bMean, 1e-8))
 	}
-	p.inTarget, p.feltWrong = felt.inTarget, felt.wrong
+	m.spread(p, g, weights, lo)
 }
 
-// put adds weight to a point of the grid.
-func (f *field) put(k int, v float64, trusted bool) {
-	f.weights[k] += v
-	if trusted {
-		f.trusted[k] += v
+// trimmed leaves weights out at both ends that are none next to the largest; two
+// by two from the lower end, so that the same points are tallied.
+func trimmed(weights []float64, lo int, most float64) ([]float64, int) {
+	const none = 1e-10
+	least := none * most
+	for len(weights) > 2 && weights[0] < least {
+		weights, lo = weights[2:], lo+2
 	}
-	f.first, f.last = min(f.first, k), max(f.last, k)
+	for len(weights) > 1 && weights[len(weights)-1] < least {
+		weights = weights[:len(weights)-1]
+	}
+	return weights, lo
+}
+
+// farOff is from how much likelier, a logarithm, older joints make other points of
+// the grid than a part's own its numbers would end: then each is reckoned by
+// itself.
+const farOff = 500
+
+// bellOn fills in a part's weights on the points of the grid from lo on, over
+// that of the best part: the normal density by recurrence, each value the one
+// before times a factor that itself changes by a constant factor, times what
+// older joints say.
+func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
+	f, width := p.field, p.width(g)
+	off, step := (g.at(lo)-p.mean)/width, g.step/width
+	scale := p.peak - best + f.most
+	if scale > farOff {
+		for i := range weights {
+			z := off + float64(i)*step
+			weights[i] = math.Exp(p.peak - best - z*z/2 + f.logs[lo+i])
+		}
+		return
+	}
+	w, factor, change := math.Exp(scale-off*off/2), math.Exp(-off*step-step*step/2), math.Exp(-step*step)
+	for i := range weights {
+		weights[i] = w
+		w *= factor
+		factor *= change
+	}
+	if f.older == nil {
+		return
+	}
+	for i, l := range f.older[lo : lo+len(weights)] {
+		weights[i] *= l
+	}
+}
+
+// spread adds a part to its field. What slipped once and may not slip again is
+// as it was told, with the chance that it does not.
+func (m *model) spread(p *part, g *grid, weights []float64, lo int) {
+	f, lasts := p.field, p.lasts()
+	rows := [2][]float64{f.weights, f.trusted}
+	if !m.trusts(p) {
+		rows[1] = nil
+	}
+	for _, row := range rows {
+		if row == nil {
+			continue
+		}
+		row = row[lo : lo+len(weights)]
+		for i, v := range weights {
+			row[i] += v * lasts
+		}
+	}
+	f.first, f.last = min(f.first, lo), max(f.last, lo+len(weights)-1)
+	if lasts == 1 {
+		return
+	}
+	told := m.asTold.values[seePlay] + m.asTold.whole - m.nominal
+	for i, v := range weights {
+		b := g.at(lo + i)
+		k := g.index(b - p.faultAt(b) + told)
+		for _, row := range rows {
+			if row != nil {
+				row[k] += v * (1 - lasts)
+			}
+		}
+		f.first, f.last = min(f.first, k), max(f.last, k)
+	}
 }
 
 // index returns the point of the grid nearest to b.

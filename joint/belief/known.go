@@ -1,7 +1,6 @@
 package belief
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -96,29 +95,61 @@ type Spoil struct{ Uneven, Shoulder float64 }
 // weights summing to 1. Which readings are misread is summed over where it is
 // unlikely.
 func (p *Posterior) Outlooks(n int) []Outlook {
-	all := make([]Outlook, 0, 2*n)
-	for i := range p.parts { // the likeliest first
-		q := &p.parts[i]
-		k := slices.IndexFunc(all, func(o Outlook) bool { return o.part.branch == q.branch && o.part.second == q.second })
-		if k >= 0 && q.weight < apart {
-			all[k].Weight += q.weight
-			continue
-		}
-		if len(all) < cap(all) {
-			all = append(all, Outlook{Weight: q.weight, part: q})
-		}
-	}
-	slices.SortStableFunc(all, func(a, b Outlook) int { return cmp.Compare(b.Weight, a.Weight) })
-	all = all[:min(n, len(all))]
+	ways := likeliest(p.ways(), n)
 	sum := 0.0
-	for i := range all {
-		sum += all[i].Weight
+	for _, w := range ways {
+		sum += w.weight
 	}
-	for i := range all {
-		all[i].Weight /= sum
+	all := make([]Outlook, len(ways))
+	for i, w := range ways {
+		all[i] = Outlook{Weight: w.weight / sum, part: w.part}
 		p.describe(&all[i])
 	}
 	return all
+}
+
+// likely is a part that stands for others that differ only in what is misread, with
+// the weight of all.
+type likely struct {
+	weight float64
+	part   *part
+}
+
+// ways puts parts together: the likeliest stands for all, but for other likely
+// ones.
+func (p *Posterior) ways() []likely {
+	all := make([]likely, p.listed, p.listed+8) // by forecast
+	for _, q := range p.parts {
+		w := &all[q.forecast.listed]
+		switch {
+		case w.part == nil:
+			w.part = q
+		case q.weight > w.part.weight:
+			w.part, q = q, w.part
+			w.weight += w.part.weight - q.weight
+		}
+		if w.part != q && q.weight >= apart {
+			all = append(all, likely{q.weight, q})
+		} else {
+			w.weight += q.weight
+		}
+	}
+	return slices.DeleteFunc(all, func(w likely) bool { return w.part == nil })
+}
+
+// likeliest returns the likeliest n, of those as likely the first.
+func likeliest(all []likely, n int) []likely {
+	top := make([]likely, 0, n+1)
+	for _, w := range all {
+		k := len(top)
+		for k > 0 && top[k-1].weight < w.weight {
+			k--
+		}
+		if k < n {
+			top = slices.Insert(top, k, w)[:min(n, len(top)+1)]
+		}
+	}
+	return top
 }
 
 // apart is the share from which a way of misreading is looked at by itself.
@@ -138,12 +169,12 @@ func (p *Posterior) describe(o *Outlook) {
 	o.known = p.knownOf(q)
 	e := p.m.effectOf(q.forecast, q.branch.mean+q.sizeNow()*q.branch.sd)
 	if at, ok := p.m.geometry.at(&e); ok {
-		o.Deeper = math.Max(at.pinDepth, at.tailDepth)
+		o.Deeper = max(at.pinDepth, at.tailDepth)
 		if at.pinDepth < 0 || at.tailDepth < 0 {
-			o.Deeper = math.Min(at.pinDepth, at.tailDepth)
+			o.Deeper = min(at.pinDepth, at.tailDepth)
 		}
-		null, _ := p.m.geometry.at(&p.m.told)
-		o.SeatEffect = p.m.seatOf(&at) - p.m.seatOf(&null) - (at.values[seePlay]-null.values[seePlay])/2
+		null := &p.m.asTold
+		o.SeatEffect = p.m.seatOf(&at) - p.m.seatAsTold - (at.values[seePlay]-null.values[seePlay])/2
 		o.EdgeEffect = at.values[seeEdge] - null.values[seeEdge]
 		o.Without = q.bMean - (at.values[seePlay] + at.whole - null.values[seePlay] - null.whole)
 	}
@@ -161,9 +192,9 @@ func (p *Posterior) spoil(q *part, z float64) Spoil {
 	if !ok {
 		return Spoil{}
 	}
-	null, _ := p.m.geometry.at(&p.m.told)
+	null := &p.m.asTold
 	return Spoil{
-		Uneven:   math.Max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), math.Max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
+		Uneven:   max(math.Abs(at.slopePlay)+math.Abs(at.bowPlay), max(math.Abs(at.slopeShoulder)+math.Abs(at.bowShoulder), math.Abs(at.slopeSeat))),
 		Shoulder: at.value(seeShoulder, where{}) - null.value(seeShoulder, where{}),
 	}
 }
@@ -184,12 +215,14 @@ type known struct {
 	s    *system
 	inv  []float64 // inverse of the readings' covariance, size and misreadings included
 	work []float64 // inv times what was read less what was expected
-	row  vector    // of b
+	b    taken
+	ends ends
 }
 
 func (p *Posterior) knownOf(q *part) *known {
 	s := p.systems[q.scatter]
-	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n), row: p.m.playRow}
+	k := &known{p: p, q: q, s: s, inv: slices.Clone(s.inverse), work: make([]float64, s.n)}
+	p.m.findEnds(q.forecast, &k.ends)
 	k.update(q.slope)
 	for _, v := range q.others {
 		k.update(v)
@@ -210,6 +243,7 @@ func (p *Posterior) knownOf(q *part) *known {
 			k.work[i] += k.inv[i*s.n+n] * off
 		}
 	}
+	k.b = k.take(expectation{q.b, p.m.playRow, q.bSize}, make([]float64, 2*s.n))
 	return k
 }
 
@@ -250,65 +284,78 @@ func (k *known) expect(f Figure) expectation {
 		}
 		return q.value(o, w)
 	}
-	x := expectation{mean: of(&k.q.at), row: m.row(o), slope: k.q.slopeOf(of)}
+	x := expectation{mean: of(&k.q.at), row: m.rows[o], slope: k.ends.slopeOf(of)}
 	x.row[ofSetting] *= k.s.scatter
 	return x
 }
 
 // figure returns mean and standard deviation of one figure.
 func (k *known) figure(f Figure) (mean, sd float64) {
-	var means [1]float64
-	var cov [1][1]float64
-	var withB [1]float64
-	k.figures([]Figure{f}, means[:], func(i, j int, v float64) { cov[i][j] = v }, withB[:])
-	return means[0], math.Sqrt(math.Max(0, cov[0][0]))
+	var p Prospect
+	k.figures([]Figure{f}, &p)
+	return p.Mean[0], math.Sqrt(max(0, p.Cov[0]))
+}
+
+// taken is a figure with the readings taken in: its covariances with them, and
+// their inverse times those.
+type taken struct {
+	expectation
+	read, solved []float64
+}
+
+// take makes a figure ready; what it has with the readings goes to room.
+func (k *known) take(x expectation, room []float64) taken {
+	n := k.s.n
+	t := taken{x, room[:n], room[n : 2*n]}
+	for j := range n {
+		t.read[j] = x.row.dot(&k.s.rows[j]) + x.slope*k.q.slope[j]
+	}
+	for a := range n {
+		sum := 0.0
+		for b, r := range t.read {
+			sum += k.inv[a*n+b] * r
+		}
+		t.solved[a] = sum
+	}
+	return t
+}
+
+// cov is the covariance of two figures given the readings.
+func (t *taken) cov(o *taken) float64 {
+	v := t.row.dot(&o.row) + t.slope*o.slope
+	for a, r := range t.read {
+		v -= r * o.solved[a]
+	}
+	return v
 }
 
 // figures tells what figures are like given all that was seen: their means,
 // their covariances without reading errors, and their covariances with b.
-func (k *known) figures(fs []Figure, means []float64, set func(i, j int, v float64), withB []float64) {
-	n := k.s.n
-	xs := make([]expectation, len(fs)+1)
-	read := make([]float64, (len(fs)+1)*n) // covariances with the readings
+func (k *known) figures(fs []Figure, p *Prospect) {
+	n := len(fs)
+	p.of(n)
+	var few [usualFigures]taken
+	figs, room := few[:0], make([]float64, 2*k.s.n*n)
 	for i := range fs {
-		xs[i] = k.expect(fs[i])
+		figs = append(figs, k.take(k.expect(fs[i]), room[2*k.s.n*i:]))
 	}
-	xs[len(fs)] = expectation{k.q.b, k.row, k.q.bSize}
-	for i := range xs {
-		for j := range n {
-			read[i*n+j] = xs[i].row.dot(&k.s.rows[j]) + xs[i].slope*k.q.slope[j]
-		}
-	}
-	cov := func(i, j int) float64 {
-		v := xs[i].row.dot(&xs[j].row) + xs[i].slope*xs[j].slope
-		for a := range n {
-			sum := 0.0
-			for b := range n {
-				sum += k.inv[a*n+b] * read[j*n+b]
-			}
-			v -= read[i*n+a] * sum
-		}
-		return v
-	}
-	last := len(fs)
 	shift, shrink := k.fromB()
-	for i := range fs {
-		withB[i] = cov(i, last)
-		means[i] = xs[i].mean + withB[i]*shift
-		for j := range n {
-			means[i] += read[i*n+j] * k.work[j]
+	for i := range figs {
+		f := &figs[i]
+		withB := f.cov(&k.b)
+		p.Mean[i] = f.mean + withB*shift
+		for j, r := range f.read {
+			p.Mean[i] += r * k.work[j]
 		}
-	}
-	for i := range fs {
+		p.WithB[i] = withB
 		for j := range i + 1 {
-			v := cov(i, j) - withB[i]*withB[j]*shrink
-			set(i, j, v)
-			set(j, i, v)
+			v := f.cov(&figs[j]) - withB*p.WithB[j]*shrink
+			p.Cov[i*n+j], p.Cov[j*n+i] = v, v
 		}
 	}
 	// What is left of b's own spread after older joints and feels.
-	for i := range fs {
-		withB[i] *= k.left()
+	for i := range p.WithB {
+		p.WithB[i] *= k.left()
 	}
 }
 
@@ -319,7 +366,7 @@ func (k *known) fromB() (shift, shrink float64) {
 	if v < 1e-9 {
 		return 0, 0
 	}
-	return (k.q.bMean - k.q.mean) / v, (1 - math.Min(1, square(k.q.bSD)/v)) / v
+	return (k.q.bMean - k.q.mean) / v, (1 - min(1, square(k.q.bSD)/v)) / v
 }
 
 func (k *known) left() float64 {
@@ -327,37 +374,44 @@ func (k *known) left() float64 {
 	if v < 1e-9 {
 		return 1
 	}
-	return math.Min(1, square(k.q.bSD)/v)
+	return min(1, square(k.q.bSD)/v)
 }
 
 // Prospect is what figures are likely to read under one outlook: normal, with
-// means, covariances (reading errors included) and covariances with play.
+// means, covariances (reading errors included; row by row) and covariances with
+// play.
 type Prospect struct {
 	Mean  []float64
-	Cov   [][]float64
+	Cov   []float64
 	WithB []float64
 }
 
-// Expect returns what figures are likely to read under an outlook.
-func (o *Outlook) Expect(fs []Figure) Prospect {
-	n := len(fs)
-	r := Prospect{Mean: make([]float64, n), Cov: make([][]float64, n), WithB: make([]float64, n)}
-	for i := range r.Cov {
-		r.Cov[i] = make([]float64, n)
+// of makes room for n figures.
+func (p *Prospect) of(n int) {
+	if cap(p.Cov) < n*n || cap(p.Mean) < n {
+		n := max(n, usualFigures)
+		p.Mean, p.Cov, p.WithB = make([]float64, n), make([]float64, n*n), make([]float64, n)
 	}
-	o.known.figures(fs, r.Mean, func(i, j int, v float64) { r.Cov[i][j] = v }, r.WithB)
+	p.Mean, p.Cov, p.WithB = p.Mean[:n], p.Cov[:n*n], p.WithB[:n]
+}
+
+// usualFigures are as many as a check reads at most.
+const usualFigures = 6
+
+// Expect fills in what figures are likely to read under an outlook.
+func (o *Outlook) Expect(fs []Figure, p *Prospect) {
+	o.known.figures(fs, p)
 	for i := range fs {
-		r.Cov[i][i] += square(fs[i].U)
+		p.Cov[i*len(fs)+i] += square(fs[i].U)
 	}
-	return r
 }
 
 // Shows returns how likely an answer to a finding is under an outlook.
 func (p *Posterior) Shows(o *Outlook, f Finding, a Answer) float64 {
-	chance := func(c Code) float64 { return math.Exp(p.m.tables.logChance[c][f][Yes]) }
+	chance := func(c Code) float64 { return p.m.tables.yes[c][f] }
 	yes := chance(o.Cause)
 	if o.Second != CauseSetUpRight {
-		yes = math.Max(yes, chance(o.Second))
+		yes = max(yes, chance(o.Second))
 	}
 	if a == Yes {
 		return yes
@@ -369,14 +423,13 @@ func (p *Posterior) Shows(o *Outlook, f Finding, a Answer) float64 {
 // deviation; known is false where nothing of it was seen.
 func (p *Posterior) Play() (mean, sd length.Length, known bool) {
 	sum, squares := 0.0, 0.0
-	for i := range p.parts {
-		q := &p.parts[i]
+	for _, q := range p.parts {
 		c := p.m.nominal + q.play.at + q.play.slope*(q.bMean-q.mean)
 		v := square(q.play.sd) + square(q.play.slope*q.bSD)
 		sum += q.weight * c
 		squares += q.weight * (c*c + v)
 	}
-	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum))), p.m.seesPlay()
+	return length.Length(sum), length.Length(math.Sqrt(max(0, squares-sum*sum))), p.m.seesPlay()
 }
 
 func (m *model) seesPlay() bool {

@@ -65,6 +65,8 @@ type model struct {
 	seater      seater
 	geometry    geometry // at the latest joint's depth
 	told        effect   // of tools that were measured: what their labels say, added to it
+	asTold      point    // the latest joint with that and nothing else wrong
+	seatAsTold  float64
 	sd          vector
 	branches    []branch
 	readings    []reading
@@ -77,12 +79,11 @@ type model struct {
 	// tiltSD is the standard uncertainty of the change of b with each mm of depth
 	// that lies between two joints: the angle's. Before any joint b holds it.
 	tiltSD   float64
-	own      int     // index of the first test joint of this session
-	playRow  vector  // derivative of play by what lasts
-	flaws    []flaw  // what may be misread
-	logRight float64 // log of the chance that nothing is
-	stop     func() bool
-	stopped  bool
+	own      int                 // index of the first test joint of this session
+	playRow  vector              // derivative of play by what lasts
+	rows     [observables]vector // of all that can be read: see row
+	flaws    []flaw              // what may be misread
+	logRight float64             // log of the chance that nothing is
 }
 
 // latest is the test joint that was cut last or, where none was, the one to come.
@@ -115,10 +116,12 @@ func newModel(given *Case, t *tables) (*model, error) {
 	m.findMeant()
 	m.setTolerances()
 	m.readTools()
+	m.asTold, _ = m.geometry.at(&m.told)
+	m.seatAsTold = m.seatOf(&m.asTold)
 	m.readLatest()
 	m.readEarlier()
 	m.feelsAsFindings()
-	if err := m.readSessions(c.Earlier, others); err != nil {
+	if err := m.readSessions(c, others); err != nil {
 		return nil, err
 	}
 	m.listBranches()
@@ -138,7 +141,8 @@ func (m *model) setLatest() {
 		}
 	}
 	s.Depth = m.latest.depth
-	m.seater = seater{s, m.filled.reaches}
+	here, _ := joint.New(s) // geometry answers even where limits are broken
+	m.seater = seater{s, m.filled.reaches, here.Play()}
 	m.geometry = geometryOf(&s, m.filled.widths)
 	m.perDepth = 2 * m.geometry.tanA
 	null, _ := m.geometry.at(&effect{})
@@ -177,6 +181,9 @@ func (m *model) setTolerances() {
 	m.scale(&m.playRow)
 	if m.latest.seen {
 		m.tiltSD = m.sd[ofAngle] * m.flank()
+	}
+	for o := range observables {
+		m.rows[o] = m.row(o)
 	}
 }
 
@@ -346,81 +353,6 @@ func (m *model) feelsAsFindings() {
 			m.findings[FoundTightAtOneEnd] = Yes
 		}
 	}
-}
-
-// listBranches lists all that may be wrong, with its prior probability.
-func (m *model) listBranches() {
-	share, nothing := m.shares()
-	m.branches = make([]branch, 0, 192) // about as many as there are
-	m.branches = append(m.branches, branch{cause: CauseSetUpRight, weight: nothing, none: true})
-	if m.maybeReground() {
-		m.branches[0].weight *= 1 - m.priors.Reground
-		m.branches = append(m.branches, branch{
-			cause: CauseCutterResharpened, weight: nothing * m.priors.Reground, kind: SizeCutter, effect: toolEffect[CauseCutterResharpened],
-			mean: -joint.RegroundShift, sd: joint.ToleranceReground / 2.0,
-		})
-	}
-	for code := range CauseCount {
-		if code == CauseSetUpRight || share[code] == 0 {
-			continue
-		}
-		for _, b := range m.branchesOf(code) {
-			if b.weight *= share[code]; b.weight > 0 {
-				m.branches = append(m.branches, b)
-			}
-		}
-	}
-	sum := 0.0
-	for i := range m.branches {
-		sum += m.branches[i].weight
-	}
-	for i := range m.branches {
-		m.branches[i].weight /= sum
-	}
-}
-
-// maybeReground: of a cutter of which nothing is said, and which was not
-// measured, some are reground.
-func (m *model) maybeReground() bool {
-	c := &m.filled.setup.Cutter
-	return c.HistoryUnknown() && !m.cutterMeasured() && !m.filled.missing.Cutter && !c.Labelled.Given && m.playRow[ofCutter] != 0
-}
-
-// throughLap is the share of a joint that is cut through its pin board, or so
-// nearly that a hair is left, mm. Judgement.
-const throughLap, hair = 200, 0.3
-
-// shares returns the causes' prior shares in the case at hand and that of
-// nothing wrong.
-func (m *model) shares() (share [CauseCount]float64, nothing float64) {
-	share = m.priors.Share
-	nothing = 1.0
-	for _, s := range share {
-		nothing -= s
-	}
-	s := &m.filled.setup
-	if s.Cutter.Condition == joint.ConditionResharpened {
-		share[CauseCutterResharpened] *= 2
-	}
-	if t := &s.Template; t.Kind == joint.Proven { // the very piece that worked
-		if joint.SamePiece(t.Joint.Bushing.ID, s.Bushing.ID) {
-			share[CauseBushingDiameter] = 0
-		}
-		if joint.SamePiece(t.Joint.Cutter.ID, s.Cutter.ID) {
-			share[CauseCutterDiameter], share[CauseCutterAngle], share[CauseCutterResharpened] = 0, 0, 0
-		}
-	}
-	if m.filled.missing.Template {
-		share[CauseTemplateSize] = 0
-	}
-	if t := s.PinBoard.Thickness; t.Given && !m.latest.noDepth {
-		if m.latest.depth.PinBoard.MM() > t.MM()-hair {
-			share[CauseLapBroken] = throughLap
-		} else {
-			share[CauseLapBroken] = 0
-		}
-	}
-	return share, nothing
 }
 
 // believeLabels forgets labels that no joint could have been cut with: who wrote

@@ -55,13 +55,13 @@ func (m *model) older(i int) olderCut {
 	j, _ := joint.New(s) // geometry answers even where limits are broken
 	o := olderCut{
 		depth: depth.Deeper().MM(), nominal: j.Play().MM(),
-		settingSD: m.perDepth * math.Max(leastSD, depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)),
+		settingSD: m.perDepth * max(leastSD, depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)),
 	}
 	away := m.tiltSD * (o.depth - m.latest.depth.Deeper().MM())
 	o.settingSD = math.Hypot(o.settingSD, away)
 	if read := c.Measured.DepthPinBoard; read.Given && math.Abs((read.Length-depth.PinBoard.Length).MM()) < scaleOff {
 		o.nominal -= m.perDepth * (read.Length - depth.PinBoard.Length).MM()
-		o.settingSD = math.Hypot(m.perDepth*math.Max(leastReading, read.StandardUncertainty(joint.ToleranceDepthMeasured)), away)
+		o.settingSD = math.Hypot(m.perDepth*max(leastReading, read.StandardUncertainty(joint.ToleranceDepthMeasured)), away)
 	}
 	o.readGap(m, c)
 	o.readWidths(m, &c.Measured)
@@ -69,17 +69,20 @@ func (m *model) older(i int) olderCut {
 	return o
 }
 
+// tells reports whether anything was seen of the joint's play.
+func (o *olderCut) tells() bool { return len(o.values)+len(o.ranges) > 0 }
+
 // readGap: c = 2 (w - max(0, h_t - h_p)) tan a.
 func (o *olderCut) readGap(m *model, c *Cut) {
 	if !c.PulledGap.Given {
 		return
 	}
-	u := m.perDepth * math.Max(leastReading, c.PulledGap.StandardUncertainty(joint.ToleranceGap))
+	u := m.perDepth * max(leastReading, c.PulledGap.StandardUncertainty(joint.ToleranceGap))
 	if c.PulledGap.MM() <= noGap {
 		o.ranges = append(o.ranges, within{low: -far, high: m.perDepth * noGap, soft: u, mistaken: m.priors.Misread[ReadGap].Chance})
 		return
 	}
-	open := math.Max(0, c.ShoulderOpen().MM())
+	open := max(0, c.ShoulderOpen().MM())
 	misread := m.priors.Misread[ReadGap]
 	misread.By *= m.perDepth
 	o.values = append(o.values, playReading{m.perDepth * (c.PulledGap.MM() - open), u, misread, SeenPulledGap})
@@ -114,43 +117,114 @@ func (o *olderCut) readFeel(m *model, c *Cut, i int, depth joint.Depth) {
 	}
 }
 
-// likelihood of all that was seen of the joint's play if the set-up gives it
-// the play c: readings right or misread, feels within their ranges or told
-// wrongly, averaged over how exactly the depth was set. Scatter multiplies the
-// standard uncertainties of setting and readings.
-func (o *olderCut) likelihood(c, scatter float64) float64 {
-	return o.given(0, c, square(o.settingSD*scatter), 1, scatter)
+// curve is the likelihood of all that was seen of a joint, as a function of the
+// play c that the set-up gives it: readings right or misread, feels within their
+// ranges or told wrongly, averaged over how exactly the depth was set.
+type curve []bell
+
+// bell is the curve for one guess which readings are misread: a normal one, for
+// the product of normal ones is one, times the chances of what was felt.
+type bell struct {
+	log, precision, centre float64 // exp(log - precision/2 (c - centre)^2)
+	felt                   []edges
 }
 
-// given sums over which of the readings from k on are right: mean and
-// variance of play with those before taken in.
-func (o *olderCut) given(k int, mean, variance, weight, scatter float64) float64 {
-	if k == len(o.values) {
-		for i := range o.ranges {
-			weight *= o.ranges[i].chance(mean, variance)
-		}
-		return weight
+// edges are a range as it looks once the readings are taken in: the joint's own
+// play is then slope c + at, normal, and the range's edges are as much softer.
+type edges struct {
+	slope, at    float64 // in units of the edges' width
+	low, high    float64
+	right, wrong float64
+}
+
+// curve returns it, with the standard uncertainties of setting and readings
+// multiplied by scatter.
+func (o *olderCut) curve(settingSD, scatter float64) curve {
+	all := make(curve, 0, 1<<len(o.values))
+	for guess := range 1 << len(o.values) {
+		all = append(all, o.bell(guess, settingSD, scatter))
 	}
-	r := &o.values[k]
-	u2 := square(r.u * scatter)
-	sum := 0.0
-	for _, as := range [...]struct{ weight, variance float64 }{
-		{1 - r.misread.Chance, u2}, {r.misread.Chance, u2 + square(r.misread.By)},
-	} {
-		total := variance + as.variance
-		off := r.value - mean
-		if off*off > nowhere*total {
-			continue
+	return all
+}
+
+// bell takes reading after reading in: each moves the joint's own play towards
+// itself by the gain, and leaves the less of its variance.
+func (o *olderCut) bell(guess int, settingSD, scatter float64) bell {
+	slope, at, variance := 1.0, 0.0, square(settingSD*scatter)
+	log, quadratic, linear, constant := 0.0, 0.0, 0.0, 0.0
+	for k := range o.values {
+		r := &o.values[k]
+		u2 := square(r.u * scatter)
+		chance := 1 - r.misread.Chance
+		if guess>>k&1 == 1 {
+			chance = r.misread.Chance
+			u2 += square(r.misread.By)
 		}
-		density := math.Exp(-off*off/(2*total)) / math.Sqrt(2*math.Pi*total)
+		total := variance + u2
+		log += math.Log(chance) - math.Log(2*math.Pi*total)/2
+		quadratic += slope * slope / total
+		linear += slope * (r.value - at) / total
+		constant += square(r.value-at) / total
 		gain := variance / total
-		sum += o.given(k+1, mean+gain*off, variance*(1-gain), weight*as.weight*density, scatter)
+		slope, at, variance = slope*(1-gain), at+gain*(r.value-at), variance*(1-gain)
 	}
-	return sum
+	b := bell{log: log, precision: quadratic, felt: make([]edges, len(o.ranges))}
+	if quadratic > 0 {
+		b.centre = linear / quadratic
+		b.log -= (constant - linear*b.centre) / 2
+	}
+	for i := range o.ranges {
+		b.felt[i] = o.ranges[i].edges(slope, at, variance)
+	}
+	return b
 }
 
-// nowhere is the sum of squares from which a density is taken for none.
-const nowhere = 200
+// on adds the likelihood at every point of a row, from low on, step apart.
+func (v curve) on(row []float64, low, step float64) {
+	for i := range v {
+		v[i].on(row, low, step)
+	}
+}
+
+// on goes from the point nearest to the bell's centre to either side until
+// nothing is left: each value of a normal density is the one before times a
+// factor that itself changes by a constant factor.
+func (b *bell) on(row []float64, low, step float64) {
+	middle := max(0, min(len(row)-1, int(math.Round((b.centre-low)/step))))
+	change := math.Exp(-b.precision * step * step)
+	for _, by := range [...]int{1, -1} {
+		k := middle
+		if by < 0 {
+			k--
+		}
+		off, step := low+float64(k)*step-b.centre, float64(by)*step
+		p := math.Exp(b.log - b.precision*off*off/2)
+		factor := math.Exp(-b.precision * (off*step + step*step/2))
+		for ; k >= 0 && k < len(row) && p > nothing; k += by {
+			c, with := low+float64(k)*math.Abs(step), p
+			for i := range b.felt {
+				with *= b.felt[i].chance(c)
+			}
+			row[k] += with
+			p *= factor
+			factor *= change
+		}
+	}
+}
+
+// nothing is a density that is taken for none.
+const nothing = 1e-44
+
+func (w *within) edges(slope, at, variance float64) edges {
+	sd := math.Sqrt(variance + w.soft*w.soft)
+	return edges{slope / sd, at / sd, w.low / sd, w.high / sd, 1 - w.mistaken, w.mistaken / feels}
+}
+
+// chance of what was felt, if the set-up gives the play c.
+func (e *edges) chance(c float64) float64 {
+	mean := e.slope*c + e.at
+	return e.right*between(mean-e.low, mean-e.high) + e.wrong
+}
 
 // chance is that of the range for play with this mean and variance.
 func (w *within) chance(mean, variance float64) float64 {
@@ -160,16 +234,21 @@ func (w *within) chance(mean, variance float64) float64 {
 // inside is that it lies in the range, its edges softened.
 func (w *within) inside(mean, variance float64) float64 {
 	sd := math.Sqrt(variance + w.soft*w.soft)
-	above, below := (mean-w.low)/sd, (mean-w.high)/sd
+	return between((mean-w.low)/sd, (mean-w.high)/sd)
+}
+
+// between is the chance of a normal variate that is above standard deviations
+// above the low end of a range, and below of them above its high end.
+func between(above, below float64) float64 {
 	switch {
 	case below < -7: // the far end is open
-		return joint.NormalCDF(above)
+		return cdf(above)
 	case above > 7:
-		return joint.NormalCDF(-below)
+		return cdf(-below)
 	case above+below > 0: // mirrored: far up both are 1 but for their rounding, far down they keep their digits
 		above, below = -below, -above
 	}
-	return joint.NormalCDF(above) - joint.NormalCDF(below)
+	return cdf(above) - cdf(below)
 }
 
 func square(x float64) float64 { return x * x }

@@ -10,14 +10,14 @@ import (
 // other. Judgement.
 const mostSingles = 8
 
-// twoFaults returns the parts with two faults at once, of the likeliest single
+// twoFaults adds the parts with two faults at once, of the likeliest single
 // ones by themselves or for a part of what was read. A pair's effects add up,
 // the size of the first is the one that explains best by itself.
-func (m *model) twoFaults(fs []forecast, p *Posterior) []part {
+func (m *model) twoFaults(parts []part, p *Posterior) []part {
 	if len(m.readings)+len(m.ranges)+len(m.earlier) < 2 {
-		return nil
+		return parts
 	}
-	chosen := likeliestFaults(p.parts)
+	chosen := likeliestFaults(parts)
 	nothing := math.Log(m.branches[0].weight)
 	pairs := make([]forecast, 0, len(chosen)*len(chosen)/2)
 	for i, a := range chosen {
@@ -26,33 +26,29 @@ func (m *model) twoFaults(fs []forecast, p *Posterior) []part {
 				continue
 			}
 			if f, ok := m.pair(a, b, nothing); ok {
+				f.listed = p.listed
+				p.listed++
 				pairs = append(pairs, f)
 			}
 		}
 	}
-	var parts []part
 	for i, sc := range p.scatters {
-		parts = append(parts, m.linear(pairs, p.systems[i], i, math.Log(sc.chance))...)
+		parts = m.linear(parts, pairs, p.systems[i], i, math.Log(sc.chance))
 	}
 	return parts
 }
 
 // likeliestFaults returns the likeliest part of each of the likeliest causes.
 func likeliestFaults(parts []part) []*part {
-	var best []*part
+	var of [CauseCount]*part
 	for i := range parts {
-		p := &parts[i]
-		if p.branch.none || p.scatter != 0 {
-			continue
-		}
-		k := slices.IndexFunc(best, func(q *part) bool { return q.branch.cause == p.branch.cause })
-		switch {
-		case k < 0:
-			best = append(best, p)
-		case p.log > best[k].log:
-			best[k] = p
+		if p := &parts[i]; !p.branch.none && p.scatter == 0 {
+			if c := p.branch.cause; of[c] == nil || p.log > of[c].log {
+				of[c] = p
+			}
 		}
 	}
+	best := slices.DeleteFunc(of[:], func(p *part) bool { return p == nil })
 	slices.SortStableFunc(best, func(a, b *part) int { return cmp.Compare(b.log, a.log) })
 	return best[:min(len(best), mostSingles)]
 }
@@ -63,7 +59,7 @@ func (m *model) pair(a, b *part, nothing float64) (forecast, bool) {
 	fixed := m.effectOf(a.forecast, a.branch.mean+a.size*a.branch.sd)
 	n := len(m.readings)
 	f := forecast{
-		branch: b.branch, second: a.branch, under: fixed,
+		branch: b.branch, second: a.branch, under: &fixed,
 		log: math.Log(a.branch.weight) + math.Log(b.branch.weight) - nothing + m.logFoundOfTwo(a.branch.cause, b.branch.cause),
 		off: make([]float64, n), slope: make([]float64, n),
 	}

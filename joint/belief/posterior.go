@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"snugtail/joint"
-	"snugtail/joint/length"
 )
 
 // Posterior is what is believed of a case.
@@ -14,12 +13,17 @@ type Posterior struct {
 	m        *model
 	scatters []scatter
 	systems  []*system
-	parts    []part
-	grid     *grid
-	fields   []field
-	causes   [CauseCount]float64
-	misread  []float64 // chance of each reading of the latest joint
-	right    float64   // chance that the latest joint is as wanted
+	all      []part  // but for those that can't count
+	parts    []*part // that count
+	listed   int     // forecasts that there are
+	// of each cause the likeliest part with it alone, and with another
+	single, double [CauseCount]*part
+	grid           *grid
+	fields         []*field
+	tables         []table
+	causes         [CauseCount]float64
+	misread        []float64 // chance of each reading of the latest joint
+	right          float64   // chance that the latest joint is as wanted
 }
 
 // Limits of what nobody would call for, mm. Judgement.
@@ -31,20 +35,22 @@ const (
 // settle adds up what the parts say of the causes. Where the latest joint is as
 // wanted nothing is wrong, whatever is not as stated; but somebody asks. Where
 // nothing is wrong with the sizes and play is not as wanted, the depth is off.
-func (p *Posterior) settle() {
+func (p *Posterior) settle(parts []part) {
 	p.misread = make([]float64, len(p.m.readings))
-	p.parts = slices.DeleteFunc(p.parts, func(q part) bool { return q.weight < leastPart })
+	p.parts = make([]*part, 0, len(parts))
 	sum := 0.0
-	for i := range p.parts {
-		q := &p.parts[i]
+	for i := range parts {
+		q := &parts[i]
+		if q.weight < leastPart {
+			continue
+		}
+		p.parts = append(p.parts, q)
 		q.right = p.rightOf(q)
 		q.weight -= (1 - p.m.priors.AskedIfRight) * q.right
 		q.right *= p.m.priors.AskedIfRight
 		sum += q.weight
 	}
-	slices.SortFunc(p.parts, func(a, b part) int { return cmp.Compare(b.weight, a.weight) })
-	for i := range p.parts {
-		q := &p.parts[i]
+	for _, q := range p.parts {
 		q.weight, q.right = q.weight/sum, q.right/sum
 		for _, k := range q.flaws {
 			if k >= 0 {
@@ -54,6 +60,11 @@ func (p *Posterior) settle() {
 			}
 		}
 		p.share(q)
+		if c := q.branch.cause; q.second == nil {
+			p.single[c] = likelier(p.single[c], q)
+		} else {
+			p.double[c] = likelier(p.double[c], q)
+		}
 	}
 	prior := p.m.priorOfCauses()
 	for c := range p.causes {
@@ -67,10 +78,10 @@ func (p *Posterior) rightOf(q *part) float64 {
 	switch {
 	case !p.m.latest.seen && q.branch.none && q.second == nil:
 		return q.weight
-	case !p.m.latest.seen || q.spoils(p.m):
+	case !p.m.latest.seen || q.inTarget < untold*q.weight || q.spoils(p.m):
 		return 0
 	}
-	return math.Min(q.inTarget, q.weight)
+	return min(q.inTarget, q.weight)
 }
 
 // leastPart is the share below which a part is left out.
@@ -110,8 +121,8 @@ func (q *part) spoils(m *model) bool {
 	if !ok {
 		return true
 	}
-	null, _ := m.geometry.at(&m.told)
-	seat := m.seatOf(&at) - m.seatOf(&null) + math.Abs(at.slopeSeat)
+	null := &m.asTold
+	seat := m.seatOf(&at) - m.seatAsTold + math.Abs(at.slopeSeat)
 	edge := math.Abs(at.value(seeEdge, where{})-null.value(seeEdge, where{})) + math.Abs(at.slopeEdg)
 	shoulder := at.value(seeShoulder, where{}) - null.value(seeShoulder, where{})
 	return seat > tolerableSeatIn || seat < -tolerableSeatProud || edge > tolerableEdge ||
@@ -136,114 +147,6 @@ func (p *Posterior) Causes() []Share {
 	return all
 }
 
-// Play is the distribution of the play of a next joint.
-type Play struct {
-	p       *Posterior
-	nominal float64 // play as stated at its depth
-	deeper  float64 // than the latest joint, mm
-	setting float64 // standard uncertainty of play from the setting
-}
-
-// At returns the distribution of play of a next joint cut h deep, all else as
-// it is.
-func (p *Posterior) At(h length.Length) Play {
-	deeper := h.MM() - p.m.latest.depth.Deeper().MM()
-	return Play{p, p.m.nominal - p.m.perDepth*(h.MM()-math.Max(p.m.geometry.hp, p.m.geometry.ht)), deeper, p.m.away(deeper)}
-}
-
-// CDF returns the probability that play is at most x mm.
-func (d Play) CDF(x float64) float64 {
-	sum := 0.0
-	for i := range d.p.fields {
-		f := &d.p.fields[i]
-		sd := d.width(f)
-		at := d.nominal + f.tilt*d.deeper
-		for k := f.first; k <= f.last; k++ {
-			w := f.weights[k]
-			if w < 1e-12 {
-				continue
-			}
-			switch z := (x - at - d.p.grid.at(k)) / sd; {
-			case z > 8:
-				sum += w
-			case z > -8:
-				sum += w * joint.NormalCDF(z)
-			}
-		}
-	}
-	return math.Min(1, sum)
-}
-
-func (d Play) width(f *field) float64 {
-	return math.Max(d.setting*d.p.scatters[f.scatter].by, d.p.grid.step/2)
-}
-
-// moments returns mean and variance.
-func (d Play) moments() (mean, variance float64) {
-	sum, squares := 0.0, 0.0
-	for i := range d.p.fields {
-		f := &d.p.fields[i]
-		at := d.nominal + f.tilt*d.deeper
-		for k := f.first; k <= f.last; k++ {
-			c := at + d.p.grid.at(k)
-			sum += f.weights[k] * c
-			squares += f.weights[k] * (c*c + square(d.width(f)))
-		}
-	}
-	return sum, math.Max(0, squares-sum*sum)
-}
-
-// Mean returns the expected play.
-func (d Play) Mean() length.Length {
-	mean, _ := d.moments()
-	return length.Length(mean)
-}
-
-// SD returns the standard uncertainty of play.
-func (d Play) SD() length.Length {
-	_, variance := d.moments()
-	return length.Length(math.Sqrt(variance))
-}
-
-// Median returns the play that is as likely exceeded as not.
-func (d Play) Median() length.Length { return d.quantile(0.5) }
-
-// Range95 returns the range that holds play with a probability of 95 %.
-func (d Play) Range95() (low, high length.Length) { return d.quantile(0.025), d.quantile(0.975) }
-
-// quantile by bisection within the grid.
-func (d Play) quantile(p float64) length.Length {
-	low := d.nominal + d.p.grid.low - 1
-	high := d.nominal + d.p.grid.at(d.p.grid.n) + 1
-	for range 45 {
-		if mid := (low + high) / 2; d.CDF(mid) < p {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return length.Length((low + high) / 2)
-}
-
-// Chance returns the probability that a next joint cut h deep, all else as it
-// is, has its play within the target.
-func (p *Posterior) Chance(h length.Length) float64 { return joint.InTarget(p.At(h), p.m.target) }
-
-// Estimate returns what the set-up adds to the play of its stated sizes: mean
-// and standard uncertainty.
-func (p *Posterior) Estimate() (mean, sd length.Length) {
-	sum, squares := 0.0, 0.0
-	for i := range p.fields {
-		f := &p.fields[i]
-		for k := f.first; k <= f.last; k++ {
-			b := p.grid.at(k)
-			sum += f.weights[k] * b
-			squares += f.weights[k] * b * b
-		}
-	}
-	return length.Length(sum), length.Length(math.Sqrt(math.Max(0, squares-sum*sum)))
-}
-
 // Setup returns the set-up with its gaps filled, at the depth set now, and what
 // was missing of it.
 func (p *Posterior) Setup() (joint.Setup, Missing) { return p.m.filled.setup, p.m.filled.missing }
@@ -263,9 +166,9 @@ func (p *Posterior) Told(f Finding) Answer { return p.m.findings[f] }
 func (p *Posterior) PlayInTarget() float64 {
 	sum := 0.0
 	for i := range p.parts {
-		sum += math.Min(p.parts[i].inTarget, 1)
+		sum += min(p.parts[i].inTarget, 1)
 	}
-	return math.Min(1, sum)
+	return min(1, sum)
 }
 
 // FeltWrong returns the chance that the latest joint's feel was told wrongly.
@@ -274,7 +177,7 @@ func (p *Posterior) FeltWrong() float64 {
 	for i := range p.parts {
 		sum += p.parts[i].feltWrong
 	}
-	return math.Min(1, sum)
+	return min(1, sum)
 }
 
 // MisreadShare is the chance that something that was told is misread.
@@ -287,7 +190,7 @@ type MisreadShare struct {
 // most doubtful first.
 func (p *Posterior) Misread() []MisreadShare {
 	var all []MisreadShare
-	if p.m.latest.seen && p.m.latest.feel != FeelNone {
+	if p.m.latest.index >= p.m.own && p.m.latest.feel != FeelNone { // of this session, not a record's
 		e := Evidence{Cut: p.m.latest.index - p.m.own, Place: Whole, Seen: SeenFeel}
 		all = append(all, MisreadShare{e, p.FeltWrong()})
 	}
@@ -298,7 +201,7 @@ func (p *Posterior) Misread() []MisreadShare {
 				continue
 			}
 		}
-		all = append(all, MisreadShare{e, math.Min(1, p.misread[i])})
+		all = append(all, MisreadShare{e, min(1, p.misread[i])})
 	}
 	slices.SortStableFunc(all, func(a, b MisreadShare) int { return cmp.Compare(b.Chance, a.Chance) })
 	return all

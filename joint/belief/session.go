@@ -76,38 +76,58 @@ func (c *Case) inOneGo() (Case, []int) {
 	return one, others
 }
 
+// lesson is what the joints of a session say by themselves that its set-up adds
+// to play.
+type lesson struct {
+	mean, sd float64
+	told     bool   // anything was
+	row      vector // derivative of play by what lasts, of that session
+	err      error
+}
+
+// lessonOf weighs a session by itself.
+func (t *tables) lessonOf(s *Session, target joint.Target, bands joint.Bands) (l lesson) {
+	if _, l.err = joint.New(s.Setup); l.err != nil {
+		return l
+	}
+	m, err := newModel(&Case{Setup: s.Setup, Cuts: s.Cuts, Bands: bands, Target: target}, t)
+	if err != nil {
+		return lesson{err: err}
+	}
+	l.mean, l.sd, l.told = m.playTaught()
+	l.row = m.playRow
+	return l
+}
+
 // readSessions takes in sessions made with other tools.
-func (m *model) readSessions(all []Session, others []int) error {
+func (m *model) readSessions(c *Case, others []int) error {
 	for _, i := range others {
-		if err := m.readSession(&all[i]); err != nil {
-			return &SessionError{i, err}
+		var l lesson
+		if c.lessons != nil {
+			l = c.lessons[i]
+		} else {
+			l = m.tables.lessonOf(&c.Earlier[i], m.target, m.bands)
+		}
+		if l.err != nil {
+			return &SessionError{i, l.err}
+		}
+		if l.told {
+			m.readSession(&c.Earlier[i].Setup, &l)
 		}
 	}
 	return nil
 }
 
-func (m *model) readSession(s *Session) error {
-	if _, err := joint.New(s.Setup); err != nil {
-		return err
-	}
-	other, err := newModel(&Case{Setup: s.Setup, Cuts: s.Cuts, Bands: m.bands, Target: m.target}, m.tables)
-	if err != nil {
-		return err
-	}
-	mean, sd, ok := other.playTaught()
-	if !ok {
-		return nil
-	}
-	is := &s.Setup
+func (m *model) readSession(is *joint.Setup, l *lesson) {
 	r := reading{
-		Evidence: Evidence{Cut: Whole, Place: Whole, Seen: SeenRecord}, value: mean,
+		Evidence: Evidence{Cut: Whole, Place: Whole, Seen: SeenRecord}, value: l.mean,
 		misread: m.priors.Misread[ReadRecord], shared: &shared{cutter: sameCutter(is, &m.filled.setup), bushing: sameBushing(is, &m.filled.setup)},
 	}
 	r.shared.row = m.playRow
-	variance := sd * sd
+	variance := l.sd * l.sd
 	drop := func(i int) {
 		r.shared.row[i] = 0
-		variance += square(other.playRow[i])
+		variance += square(l.row[i])
 	}
 	drop(ofDepth)
 	if !r.shared.cutter {
@@ -120,7 +140,6 @@ func (m *model) readSession(s *Session) error {
 	r.shared.flank = -m.flank() * m.latest.depth.Deeper().MM()
 	r.u = math.Sqrt(variance)
 	m.readings = append(m.readings, r)
-	return nil
 }
 
 // widely is the standard deviation of what a session's joints may teach, mm.
@@ -134,19 +153,31 @@ func (m *model) playTaught() (mean, sd float64, ok bool) {
 	if m.latest.seen {
 		all = append(slices.Clip(all), m.older(m.latest.index))
 	}
+	told := make([]float64, steps+1)
+	row := make([]float64, steps+1)
+	for i := range all {
+		o := &all[i]
+		if !o.tells() {
+			continue
+		}
+		ok = true
+		clear(row)
+		o.curve(o.settingSD, 1).on(row, o.nominal-reach, 2*reach/steps)
+		for k, p := range row {
+			told[k] += math.Log((1-m.priors.Odd)*p + m.priors.Odd*0.05)
+		}
+	}
+	if !ok {
+		return 0, 0, false
+	}
+	most := slices.Max(told)
 	sum, squares, total := 0.0, 0.0, 0.0
 	for k := range steps + 1 {
 		b := reach * (2*float64(k)/steps - 1)
-		w := math.Exp(-b * b / (2 * widely * widely))
-		for i := range all {
-			if len(all[i].values)+len(all[i].ranges) > 0 {
-				ok = true
-				w *= (1-m.priors.Odd)*all[i].likelihood(all[i].nominal+b, 1) + m.priors.Odd*0.05
-			}
-		}
+		w := math.Exp(told[k] - most - b*b/(2*widely*widely))
 		sum, squares, total = sum+w*b, squares+w*b*b, total+w
 	}
-	if !ok || total == 0 {
+	if total == 0 {
 		return 0, 0, false
 	}
 	mean = sum / total

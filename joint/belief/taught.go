@@ -16,11 +16,30 @@ type Taught struct {
 	Posterior *Posterior
 }
 
-// Taught returns what earlier sessions with the same template taught of a
-// set-up that has no test joint yet. Errors are a *SessionError for a session
-// that cannot have been.
-func (o *Observer) Taught(s joint.Setup, earlier []Session, target joint.Target, bands joint.Bands) (Taught, error) {
-	p, err := o.Of(&Case{Setup: s, Earlier: earlier, Target: target, Bands: bands})
+// Record is earlier sessions with the same template, each weighed by itself:
+// what they teach of any number of set-ups follows from that. It is not changed
+// once made, and so is safe for concurrent use.
+type Record struct {
+	observer *Observer
+	earlier  []Session
+	lessons  []lesson
+	target   joint.Target
+	bands    joint.Bands
+}
+
+// Record returns earlier sessions, oldest first, ready to teach.
+func (o *Observer) Record(earlier []Session, target joint.Target, bands joint.Bands) *Record {
+	r := &Record{o, earlier, make([]lesson, len(earlier)), target, bands}
+	for i := range earlier {
+		r.lessons[i] = o.tables.lessonOf(&earlier[i], target, bands)
+	}
+	return r
+}
+
+// Taught returns what a record taught of a set-up that has no test joint yet.
+// Errors are a *SessionError for a session that cannot have been.
+func (r *Record) Taught(s joint.Setup) (Taught, error) {
+	p, err := r.observer.Of(&Case{Setup: s, Earlier: r.earlier, lessons: r.lessons, Target: r.target, Bands: r.bands})
 	if err != nil {
 		return Taught{}, err
 	}
@@ -31,4 +50,11 @@ func (o *Observer) Taught(s joint.Setup, earlier []Session, target joint.Target,
 		Offset:    joint.Offset{Mean: middle - length.Length(d.nominal), SD: (high - low) / 2, Known: true},
 		Posterior: p,
 	}, nil
+}
+
+// Taught returns what earlier sessions with the same template taught of one
+// set-up that has no test joint yet. Errors are a *SessionError for a session
+// that cannot have been.
+func (o *Observer) Taught(s joint.Setup, earlier []Session, target joint.Target, bands joint.Bands) (Taught, error) {
+	return o.Record(earlier, target, bands).Taught(s)
 }

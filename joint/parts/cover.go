@@ -130,7 +130,7 @@ func (c *chooser) cover(open []*need) Cover {
 func (c *cover) solve(within bool) Cover {
 	if len(c.keys) > mostKeys {
 		c.inTurn()
-		return Cover{AtLeast: 1}
+		return Cover{AtLeast: c.apartAtLeast()}
 	}
 	c.settle()
 	greedy, least := c.greedy(), c.atLeast(set{})
@@ -145,15 +145,58 @@ func (c *cover) solve(within bool) Cover {
 	return Cover{AtLeast: least}
 }
 
-// inTurn gives each kind of row the cutter that is recommended most, where there
-// are more set-ups to choose from than can be compared.
+// inTurn takes, where there are more set-ups to choose from than can be compared,
+// again and again the cutter that serves the most drawers that have none yet, and
+// of equal ones the one that is recommended more.
 func (c *cover) inTurn() {
+	open := slices.Clone(c.kinds)
+	for len(open) > 0 {
+		counts, ranks := map[int]int{}, map[int]int{}
+		best := -1
+		for _, k := range open {
+			for i := range k.ways {
+				counts[k.ways[i].cutter] += k.count
+				ranks[k.ways[i].cutter] += k.count * k.ways[i].rank
+			}
+		}
+		for cutter, count := range counts {
+			order := cmp.Or(-cmp.Compare(count, counts[best]), cmp.Compare(ranks[cutter], ranks[best]), cmp.Compare(cutter, best))
+			if best < 0 || order < 0 {
+				best = cutter
+			}
+		}
+		open = slices.DeleteFunc(open, func(k *kind) bool {
+			if !slices.ContainsFunc(k.ways, func(w way) bool { return w.cutter == best }) {
+				return false
+			}
+			for _, n := range k.needs {
+				n.chosen = best
+			}
+			return true
+		})
+	}
+}
+
+// apartAtLeast is atLeast where there are too many set-ups for a set.
+func (c *cover) apartAtLeast() (n int) {
+	used := map[int]bool{}
 	for _, k := range c.kinds {
-		best := slices.MinFunc(k.ways, func(a, b way) int { return cmp.Compare(a.rank, b.rank) })
-		for _, n := range k.needs {
-			n.chosen = best.cutter
+		least, free := math.MaxInt, true
+		for i := range k.ways {
+			least = min(least, len(k.ways[i].setups))
+			free = free && !slices.ContainsFunc(k.ways[i].setups, func(s int) bool { return used[s] })
+		}
+		if !free {
+			continue
+		}
+		n += least
+		for i := range k.ways {
+			for _, s := range k.ways[i].setups {
+				used[s] = true
+			}
 		}
 	}
+	return n
 }
 
 // ways lists the cutters that serve a row, each with its set-ups.

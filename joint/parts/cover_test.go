@@ -128,3 +128,34 @@ func TestGreedyWithABound(t *testing.T) {
 		}
 	}
 }
+
+// Where there are more set-ups than a set holds, cutters are still taken in turn:
+// the one that serves all is found, and the bound is one.
+func TestMoreSetupsThanASetHolds(t *testing.T) {
+	c := &cover{places: map[setupKey]int{}}
+	for row := range 40 {
+		k := &kind{count: 1, needs: []*need{{count: 1, pairs: []pair{{}}}}}
+		for _, cutter := range []int{row, row + 50, 99} { // 99 serves all
+			stops := Stops{Lip: 5}
+			if cutter != 99 {
+				stops.Lip = 6
+			}
+			for _, s := range []Stops{{}, stops} {
+				w := way{cutter: cutter, rank: cutter}
+				w.setups = []int{c.place(setupKey{cut: cut{cutter: cutter, pin: int64(row % 5)}, stops: s}, 0.5)}
+				k.ways = append(k.ways, w)
+			}
+		}
+		c.kinds = append(c.kinds, k)
+	}
+	for len(c.keys) <= mostKeys {
+		c.place(setupKey{cut: cut{cutter: 1000 + len(c.keys)}}, 0.5)
+	}
+	got := c.solve(true)
+	assert.False(t, got.Exact)
+	assert.LessOrEqual(t, got.AtLeast, 5)
+	assert.Positive(t, got.AtLeast)
+	for _, k := range c.kinds {
+		assert.Equal(t, 99, k.needs[0].chosen)
+	}
+}

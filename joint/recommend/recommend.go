@@ -63,7 +63,8 @@ type Query struct {
 // asked is a query with what is the same for all its pairs.
 type asked struct {
 	*Query
-	woods hold.Woods
+	woods  hold.Woods
+	record *belief.Record // Earlier, weighed
 }
 
 // Choice is a pair that serves, at the depth to set.
@@ -125,9 +126,10 @@ type Result struct {
 
 // Pairs ranks cutters and bushings, each at the depth with the best chance of
 // those that can be set within the limits. The error is that of
-// belief.Observer.Taught for one of the earlier sessions, or belief.ErrStopped.
+// belief.Record.Taught for one of the earlier sessions, or belief.ErrStopped.
 func Pairs(query *Query) (Result, error) {
 	q := asked{Query: query, woods: hold.WoodsOf(query.Setup.PinBoard.Stock, query.Setup.TailBoard.Stock)}
+	q.record = q.observer().Record(q.Earlier, q.Target, q.Bands)
 	bushings := q.Bushings
 	if len(bushings) == 0 {
 		bushings = []joint.Bushing{q.Setup.Bushing}
@@ -188,7 +190,7 @@ func (q *asked) learned(s *joint.Setup) error {
 	}
 	s.Offset = joint.Offset{}
 	flat, _ := joint.New(s.AtDepth(0))
-	taught, err := q.observer().Taught(s.AtDepth(flat.DepthFor(q.Target.Play)), q.Earlier, q.Target, q.Bands)
+	taught, err := q.record.Taught(s.AtDepth(flat.DepthFor(q.Target.Play)))
 	if err != nil {
 		return fmt.Errorf("learning from earlier sessions: %w", err)
 	}

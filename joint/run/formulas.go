@@ -10,7 +10,7 @@ import (
 // model's page.
 func Formulas() []*formula.Record {
 	return []*formula.Record{
-		&slopeFormula, &slopeErrorFormula, &wearFormula, &lookAgainFormula, &gapFormula,
+		&slopeFormula, &lineFormula, &slopeErrorFormula, &wearFormula, &lookAgainFormula, &gapFormula,
 		&upperFormula, &rangeFormula, &scatterFormula, &weightedFormula, &meanUpperFormula,
 	}
 }
@@ -36,6 +36,19 @@ var slopeFormula = formula.Record{
 	Remark: "; of any joints sum (n - n_m) (w - w_m) / S, S = sum (n - n_m)^2, n_m and w_m the means", Unit: "mm",
 	Symbols: []formula.Symbol{three[0], three[2]}, Source: eHandbook + "4.1.4.1, from memory", Vary: 0.5, Example: formula.Values{"w_0": 0.42, "w_2": 0.33}, Result: -0.045,
 	Code: "run.TrendOf", Function: func(v formula.Values) float64 { return trendOf(v).Slope.MM() },
+}
+
+var lineFormula = formula.Record{
+	Name: "gap on the line, of three joints", Section: formula.SectionRun, Text: "(w_0 + w_1 + w_2)/3 + (w_2 - w_0)/2 (n - 1)",
+	Remark: "; of any joints w_m + slope (n - n_m)", Unit: "mm",
+	Symbols: append(three[:3:3], formula.Own("n", "1", "number of the joint")), Source: eHandbook + "4.1.4.1, from memory", Vary: 0.5,
+	Example: formula.Values{"w_0": 0.42, "w_1": 0.36, "w_2": 0.33, "n": 2}, Result: 0.325,
+	Code: "run.Trend.GapAt",
+	Function: func(v formula.Values) float64 {
+		n, ok := formula.Whole(v["n"])
+		t := trendOf(v)
+		return formula.Known(t.GapAt(n).MM(), ok)
+	},
 }
 
 var slopeErrorFormula = formula.Record{

@@ -239,7 +239,8 @@ func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
 	}{
 		{say.TemplateUnknown, !v.TemplateKnown},
 		{say.NotTheDepth, v.TemplateKnown},
-		{say.BarrelUnknown, !v.BarrelKnown},
+		{say.BarrelUnknown, !v.BarrelKnown && s.Bushing.Kind == joint.KindBushing},
+		{say.BearingDrawn, s.Bushing.Kind == joint.KindBearing},
 		{say.FlankUnknown, !v.FlankKnown},
 		{say.AxesApart, s.Bushing.Eccentricity() > 0},
 	} {

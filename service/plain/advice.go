@@ -77,6 +77,7 @@ func (p *phone) String() string { return strings.Join(p.lines, "\n") + "\n" }
 func Correction(a *api.CorrectionAnswer) string {
 	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
 	p.add(0, strings.TrimSpace(strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text))
+	p.list("THE RUN", 2, ofRun(a.Run))
 	p.check(&a.Decision, a.NextCheck)
 	p.steps(&a.Decision, a.Steps)
 	for _, l := range a.Limits {
@@ -85,7 +86,6 @@ func Correction(a *api.CorrectionAnswer) string {
 		}
 	}
 	p.list("BOARDS ALREADY CUT", 2, salvaged(a.Salvage))
-	p.list("THE RUN", 2, ofRun(a.Run))
 	p.list("NOTED", 2, noted(a))
 	p.cautions(a.Cautions)
 	return p.String()
@@ -106,7 +106,7 @@ func noted(a *api.CorrectionAnswer) (items []string) {
 	for _, part := range a.PartsOff {
 		items = append(items, "- "+part.Text)
 	}
-	if a.Decision.Do == "stop" {
+	if a.Decision.Do == "stop" && a.Run == nil { // a run tells when to look again
 		items = append(items, "- "+a.CheckAgain.Text)
 	}
 	if a.Regrind != nil {
@@ -181,14 +181,17 @@ func wrapped(hang int, text string) []string {
 	return strings.Split(strings.ReplaceAll(strings.TrimSuffix(s.String(), "\n"), glue, " "), "\n")
 }
 
-// ofRun is what a run of joints shows.
+// ofRun is what a run of joints shows, a sentence to each item, so that as many
+// as have room are told.
 func ofRun(r *api.Run) (items []string) {
 	if r == nil {
 		return nil
 	}
-	items = append(items, "- "+r.Text)
-	for i := range r.Signals {
+	for i := range r.Signals[:min(len(r.Signals), 1)] {
 		items = append(items, "! "+r.Signals[i].Text)
+	}
+	for _, sentence := range strings.SplitAfter(r.Text, ". ") {
+		items = append(items, "- "+strings.TrimSpace(sentence))
 	}
 	return items
 }

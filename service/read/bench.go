@@ -92,7 +92,7 @@ func (r *Reader) Advised(b *Bench) (*advise.Advice, error) {
 		}
 	}
 	b.Bands = r.Bands
-	a, err := advise.On(r.Observer, &b.Case)
+	a, err := r.Adviser.On(r.Observer, &b.Case)
 	if err != nil {
 		return nil, r.Refusal(err)
 	}

@@ -19,6 +19,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/joint/stock"
@@ -37,6 +38,8 @@ type Reader struct {
 	Bad   []api.FieldError
 	// Observer judges what is told of test joints, now and in records.
 	Observer *belief.Observer
+	// Adviser advises on them; nil: by the observer alone.
+	Adviser *advise.Adviser
 	// Wanted are the members of the answer that are wanted; nil wants all.
 	Wanted map[string]bool
 	// onePiece: both passes are one opening, and stand at one place of the request.

@@ -125,6 +125,7 @@ const (
 	PlayHalved      = "Half of the play is at either flank."
 	BlackOverlap    = "Black: wood that pins and tails both claim."
 	TemplateUnknown = "Template and base: thickness not known, so no projection."
+	BearingDrawn    = "What is drawn as the bushing is the bearing on the shank: of it only the diameter is known."
 	BarrelUnknown   = "Of the bushing only the outside is known."
 	FlankUnknown    = "The cutter above is not known: it needs its cutting length."
 	AxesApart       = "The cutter's axis is off the bushing's; drawn where the flare comes nearest."
