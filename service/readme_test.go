@@ -105,7 +105,7 @@ func runCurl(t *testing.T, handler http.Handler, line string) string {
 		default:
 			path, found := strings.CutPrefix(word, "localhost:8080")
 			require.True(t, found, "what is %q in %s", word, line)
-			request.URL.Path = path
+			request.URL.Path, request.URL.RawQuery, _ = strings.Cut(path, "?")
 		}
 	}
 	recorder := httptest.NewRecorder()

@@ -30,7 +30,7 @@ type part struct {
 // MarshalJSON writes it as encoding/json would write the whole.
 func (p part) MarshalJSON() ([]byte, error) {
 	w := &writer{}
-	w.encoder = json.NewEncoder(&w.Buffer)
+	w.encoder = json.NewEncoder(&w.line)
 	w.encoder.SetEscapeHTML(false)
 	if err := w.write(p.of, reflect.ValueOf(p.value)); err != nil {
 		return nil, fmt.Errorf("writing what is asked for of a %T: %w", p.value, err)
@@ -40,6 +40,7 @@ func (p part) MarshalJSON() ([]byte, error) {
 
 type writer struct {
 	bytes.Buffer
+	line    bytes.Buffer // a value that is written whole
 	encoder *json.Encoder
 }
 
@@ -70,10 +71,11 @@ func (w *writer) whole(v reflect.Value) error {
 		w.WriteString("null")
 		return nil
 	}
+	w.line.Reset()
 	if err := w.encoder.Encode(v.Interface()); err != nil {
 		return err
 	}
-	w.Truncate(w.Len() - 1) // the end of the line
+	w.Write(bytes.TrimSuffix(w.line.Bytes(), []byte("\n")))
 	return nil
 }
 

@@ -104,7 +104,7 @@ func questions(ctx context.Context, c *client.Client) []call {
 			return answerOf(c.MakeSetupSheet(ctx, &client.SetupSheetRequest{Setup: good()}, client.MakeSetupSheetParams{}))
 		}},
 		{"cutter-recommendations", func() (any, error) {
-			choose := client.SetupToChoose{Template: client.NewOptTemplate(template()), Bushing: bushing}
+			choose := client.SetupToChoose{Template: client.NewOptTemplate(template()), Bushing: client.NewOptBushing(bushing)}
 			return answerOf(c.RecommendCutters(ctx, &client.CutterRecommendationRequest{Setup: choose}, client.RecommendCuttersParams{}))
 		}},
 		{"layouts", func() (any, error) {
@@ -164,7 +164,7 @@ func postBack(ctx context.Context, c *client.Client) error {
 	if !ok {
 		return fmt.Errorf("a correction, for its record: answered as %T", first)
 	}
-	next := client.NewDepthObjectDepth(client.DepthObject{Mm: client.NewOptFloat64(corrected.Response.NextDepth.Mm)})
+	next := client.NewDepthObjectDepth(client.DepthObject{Mm: client.NewOptFloat64(corrected.Response.NextDepth.Value.Mm)})
 	second, err := c.PredictFit(ctx, &client.FitPredictionRequest{Setup: client.Setup{
 		Record: client.NewOptRecord(corrected.Response.Record), Bushing: bushing, Cutter: cutter, Depth: next,
 	}}, client.PredictFitParams{})

@@ -113,7 +113,7 @@ func postBack(ctx context.Context, c *ClientWithResponses) error {
 	if err != nil {
 		return fmt.Errorf("a correction, for its record: %w", err)
 	}
-	if first.JSON200 == nil {
+	if first.JSON200 == nil || first.JSON200.NextDepth == nil {
 		return fmt.Errorf("a correction, for its record: %s: %s", first.Status(), first.Body)
 	}
 	var next Depth
@@ -160,7 +160,7 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			return as(func(r *MakeSetupSheetResponse) []byte { return r.Body }, r, err)
 		}},
 		{"cutter-recommendations", ok, func() (answer, []byte, error) {
-			choose := SetupToChoose{Template: ptr(template()), Bushing: Bushing{Diameter: mm(11.1125)}}
+			choose := SetupToChoose{Template: ptr(template()), Bushing: &Bushing{Diameter: mm(11.1125)}}
 			r, err := c.RecommendCuttersWithResponse(ctx, nil, CutterRecommendationRequest{Setup: choose})
 			return as(func(r *RecommendCuttersResponse) []byte { return r.Body }, r, err)
 		}},

@@ -39,7 +39,7 @@ const correction = await answered(
   sdk.correctSetup({ body: { setup, test_cuts: [{ depth: 10.5, feel: "slides_free", pulled_gap: prediction.fit.pulled_gap ?? 0 }] } }),
 );
 const again = await answered(
-  sdk.predictFit({ body: { setup: { record: correction.record, bushing, cutter, depth: correction.next_depth } } }),
+  sdk.predictFit({ body: { setup: { record: correction.record, bushing, cutter, depth: correction.next_depth ?? 0 } } }),
 );
 if (again.fit.band !== "hand_fit") throw new Error(`a record posted back: ${again.fit.band}`);
 await answered(sdk.recommendCutters({ body: { setup: { template, bushing } } }));
@@ -52,7 +52,8 @@ const parts = {
   stock: [{ id: "fronts", thickness: 18.6 }, { id: "sides", thickness: "12.2 mm" }],
   drawers: [{ id: "spare", outside: { width: 914, height: 66.675, depth: "650 mm" }, front: "fronts", sides: "sides", back: "fronts" }],
 };
-await answered(sdk.planDrawerParts({ body: parts }));
+const planned = await answered(sdk.planDrawerParts({ body: parts }));
+for (const { ready_setup } of planned.setups) await answered(sdk.layOut({ body: { setup: ready_setup, board_width: 150 } }));
 await sent(sdk.planDrawerParts({ body: parts, headers: { Accept: "text/csv" }, parseAs: "text" }), /^[a-z_]+,/);
 await answered(
   sdk.moveWood({

@@ -46,7 +46,7 @@ const correction = await answered(
 if (correction.verdict !== "too_loose") throw new Error(`corrections: ${correction.verdict}`);
 const again = await answered(
   "fit-predictions with a record",
-  client.POST("/v1/fit-predictions", { body: { setup: { record: correction.record, bushing, cutter, depth: correction.next_depth } } }),
+  client.POST("/v1/fit-predictions", { body: { setup: { record: correction.record, bushing, cutter, depth: correction.next_depth ?? 0 } } }),
 );
 if (again.fit.band !== "hand_fit") throw new Error(`a record posted back: ${again.fit.band}`);
 await answered("cutter-recommendations", client.POST("/v1/cutter-recommendations", { body: { setup: { template, bushing } } }));
@@ -65,7 +65,10 @@ const parts = {
     { id: "spare", outside: { width: mm(914), height: mm(66.675), depth: mm(650) }, front: "fronts", sides: "sides", back: "fronts" },
   ],
 };
-await answered("drawer-parts", client.POST("/v1/drawer-parts", { body: parts }));
+const planned = await answered("drawer-parts", client.POST("/v1/drawer-parts", { body: parts }));
+for (const { ready_setup } of planned.setups) {
+  await answered("a planned set-up", client.POST("/v1/fit-predictions", { body: { setup: ready_setup } }));
+}
 await answered(
   "wood-movements",
   client.POST("/v1/wood-movements", {
