@@ -19,6 +19,9 @@ func (s *Service) recommendCutter(_ context.Context, in *api.CutterRecommendatio
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
+	if err := r.Guided(&setup); err != nil {
+		return nil, err
+	}
 	result, err := recommend.Cutters(setup, cutters, target, r.Bands, sessions...)
 	if err != nil {
 		return nil, r.Refusal(err)

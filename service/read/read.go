@@ -311,6 +311,7 @@ func (r *Reader) template(in *api.Template, base string) joint.Template {
 		t = joint.NewOnePiece(
 			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
 			r.size(in.OpeningReach, positive, base, "opening_reach"), r.size(in.FingerReach, positive, base, "finger_reach"))
+		r.impossible(t.Possible(), base+"/pitch")
 	case "two_position":
 		t = r.twoPosition(in, base)
 	case "allowance":

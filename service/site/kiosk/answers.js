@@ -1,8 +1,10 @@
+import { Refused, Stale, Trouble } from "./ask.js";
 import { h, share } from "./dom.js";
 import { fit, jointFigures } from "./drawing.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
 import { t } from "./texts.js";
+import { again, words } from "./trouble.js";
 
 const bands = ["too_loose", "loose", "hand_fit", "tight", "will_not_close"];
 
@@ -35,15 +37,28 @@ const broken = (limits) => {
 export const cautions = (list) =>
   h("section", { class: "cautions" }, h("h2", {}, t("answer.safety")), h("ul", {}, list.map((caution) => h("li", {}, caution.text))));
 
-// drawn is filled with figures when they come; without them the answer stands.
-export function drawn(coming, act, heading) {
+// drawn is filled with figures when they come. The answer stands without them:
+// what went wrong is said in their place, and they can be asked for again.
+export function drawn(coming, heading) {
   const box = h("section", { class: "drawn", "aria-label": t("answer.drawing") });
-  act(async () => {
-    const pictures = await coming();
-    box.append(...(heading ? [h("h2", {}, heading)] : []), pictures);
-    fit(pictures);
-  });
+  const fill = async () => {
+    box.replaceChildren(h("p", { class: "help" }, t("answer.drawing.coming")));
+    try {
+      const pictures = await coming();
+      box.replaceChildren(...(heading ? [h("h2", {}, heading)] : []), pictures);
+      fit(pictures);
+    } catch (reason) {
+      if (!(reason instanceof Stale)) box.replaceChildren(...undrawn(reason, fill));
+    }
+  };
+  fill();
   return box;
+}
+
+function undrawn(reason, fill) {
+  if (reason instanceof Refused) return [h("p", { class: "help" }, t("answer.drawing.refused"))];
+  if (!(reason instanceof Trouble)) throw reason;
+  return [h("div", { class: "undrawn", role: "status" }, h("p", {}, t("answer.drawing.none")), words(reason), again(reason, fill))];
 }
 
 const settings = (router) => [
@@ -69,7 +84,7 @@ export function which({ answer, asked, rank = 0 }, page) {
       ...settings(best.router),
     ]),
     inTheWood(),
-    drawn(() => jointFigures(setup, ["end_view", "cutter"]), page.act),
+    drawn(() => jointFigures(setup, ["end_view", "cutter"])),
     h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
     broken(best.limits),
     sheetButtons({ setup }, page.act),
@@ -120,7 +135,7 @@ export function fits({ answer, correction, asked }, page) {
     h("h1", { tabindex: "-1" }, t(`fits.${predicted.band}`)),
     h("p", {}, answer.summary),
     chances(predicted),
-    drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"]), page.act), // no plan without reaches
+    drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"])), // no plan without reaches
     h("h2", {}, t("answer.steps")),
     steps(correction.steps),
     facts([

@@ -125,8 +125,7 @@ function sheet({ decision }, asked, page) {
 
 // joint is drawn as it is to be cut. What to do stands without it.
 function joint(all) {
-  const box = drawn(() => nextFigures(all), (doing) => doing().catch(() => box.remove()), t("wrong.then"));
-  return box;
+  return drawn(() => nextFigures(all), t("wrong.then"));
 }
 
 // complete says whether a set-up is known well enough to be drawn.

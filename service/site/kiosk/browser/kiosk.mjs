@@ -2,7 +2,7 @@
 // from first touch to printed sheet, in inches and millimetres, on a kiosk's
 // screen and on a phone. `.ci/kiosk` starts the service and runs this:
 //
-//   node kiosk.mjs http://host:port [directory for screenshots]
+//   node kiosk.mjs http://host:port [directory for screenshots [walk]]
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -10,7 +10,7 @@ import { createRequire } from "node:module";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 
-const [base, kept] = process.argv.slice(2);
+const [base, kept, only] = process.argv.slice(2); // only one walk, by its name
 assert(base, "usage: node kiosk.mjs http://host:port [directory for screenshots]");
 if (kept) mkdirSync(kept, { recursive: true });
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -346,7 +346,7 @@ async function nextJoint(v, all, units) {
   await settled(page, all, count + 1);
   const after = all.at(-1);
   await follows(page, after);
-  await page.locator(".drawn").waitFor({ state: "detached" });
+  await page.locator(".drawn").getByText("There is no drawing of this").waitFor();
   assert.equal(await page.getByRole("alert").count(), 0);
   const depth = told.setup.depth;
   assert.deepEqual(after.told.test_cuts, [{ depth, ...told.test_cuts[0] }, { feel: "hand_pressure" }]);
@@ -414,6 +414,7 @@ async function everyCheck(screen) {
     assert(holds(all[1].told), `${check} is told: ${JSON.stringify(all[1].told)}`);
     assert.deepEqual(all[1].told.answered, [check]);
     await page.getByRole("button", { name: "Start over" }).tap();
+    await page.getByRole("button", { name: "Forget it all" }).tap();
   }
   await leave(v);
 }
@@ -496,6 +497,134 @@ async function knowsNothing(screen) {
   await leave(v);
 }
 
+// Whatever goes wrong between page and service is said in its own words, and
+// there is a way on; nothing typed is lost.
+const html = { contentType: "text/html", body: "<h1>Sign in</h1>" };
+const problem = (status, more = {}) => ({ status, contentType: "application/problem+json", body: JSON.stringify({ type: "x", title: "x", status, detail: "x", request_id: "42ab" }), ...more });
+const troubles = {
+  "The network is gone": (route) => route.abort(),
+  "Something else answered": (route) => route.fulfill({ status: 200, ...html }),
+  "This page may not ask here": (route) => route.fulfill(problem(401)),
+  "That is too much at once": (route) => route.fulfill({ status: 413, ...html }),
+  "Too many questions just now": (route) => route.fulfill(problem(429, { headers: { "Retry-After": "2" } })),
+  "The service is not ready": (route) => route.fulfill({ status: 503, headers: { "Retry-After": "1" }, ...html }),
+  "The service failed": (route) => route.fulfill(problem(500)),
+};
+
+async function fitForm(page, size = sizes.mm) {
+  await page.getByRole("link", { name: "Will it fit?" }).tap();
+  await radio(page.locator("header"), "mm");
+  const values = {
+    "Finger to finger (pitch)": "22.225 mm", "Width of an opening": "12.3 mm", "Outside diameter of the bushing": "11.1 mm",
+    "Diameter of the cutter at its widest": "12.7 mm", "Angle of the cutter in degrees": "14", "Depth of cut": "11 mm",
+    "Thickness of the front (pin board)": "19 mm",
+  };
+  for (const [label, value] of Object.entries(values)) await page.getByLabel(label, { exact: true }).first().fill(value);
+}
+
+const quietly = (v) => {
+  assert(v.complaints.every((c) => /Failed to load resource/.test(c)), v.complaints.join("\n"));
+  v.complaints.length = 0;
+};
+
+async function tellsTroubles() {
+  const v = await visit("phone");
+  const { page } = v;
+  await fitForm(page);
+  const seen = new Set();
+  for (const [said, how] of Object.entries(troubles)) {
+    await page.route("**/v1/{fit-predictions,corrections}", how);
+    await page.getByRole("button", { name: "See whether it fits" }).tap();
+    const alert = page.getByRole("alert").filter({ hasText: said });
+    await alert.waitFor();
+    await alert.getByText("What you typed is still here").waitFor();
+    if (said === "The service failed") await alert.getByText("42ab").waitFor();
+    const waits = { "Too many questions just now": 2, "The service is not ready": 1 }[said] ?? 0;
+    if (waits > 0) assert(await alert.getByRole("button", { name: `Try again in ${waits} s` }).isDisabled(), "Retry-After is kept");
+    seen.add(await alert.locator("p").first().textContent());
+    await look(v, `trouble-${seen.size}`);
+    await page.unroute("**/v1/{fit-predictions,corrections}");
+    quietly(v);
+    await alert.getByRole("button", { name: "Try again", exact: true }).tap();
+    await page.locator(".chances").waitFor();
+    await page.getByRole("link", { name: "Change what I wrote" }).tap();
+  }
+  assert.equal(seen.size, Object.keys(troubles).length, "each has its own words");
+  // The drawing alone fails: the answer stands, and the drawing can be asked for again.
+  await page.route("**/v1/joint-drawings", (route) => route.fulfill({ status: 502, ...html }));
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.locator("#view .undrawn").getByText("The answer stands").waitFor();
+  assert.equal(await page.locator(".chances").count(), 1);
+  assert.equal(await page.getByRole("alert").count(), 0);
+  await look(v, "trouble-drawing");
+  await page.unroute("**/v1/joint-drawings");
+  quietly(v);
+  await page.locator("#view .undrawn").getByRole("button", { name: "Try again" }).tap();
+  await page.locator("#view .drawn figure").first().waitFor();
+  await leave(v);
+}
+
+// A service that takes 2 s is seen to be at work, is asked once however often it
+// is tapped, and does not fetch back who went back.
+async function slow() {
+  const v = await visit("phone");
+  const { page } = v;
+  await fitForm(page);
+  let asked = 0;
+  await page.route("**/v1/fit-predictions", async (route) => {
+    asked++;
+    const response = await route.fetch().catch(() => null);
+    await new Promise((done) => setTimeout(done, 2000));
+    if (response) await route.fulfill({ response }).catch(() => {});
+  });
+  const button = page.getByRole("button", { name: "See whether it fits" });
+  for (let i = 0; i < 4; i++) await button.tap();
+  await page.locator("#waiting").waitFor();
+  await page.waitForTimeout(700);
+  await look(v, "waiting");
+  await page.locator(".chances").waitFor();
+  assert.equal(asked, 1);
+  await page.getByRole("link", { name: "Change what I wrote" }).tap();
+  await button.tap();
+  await page.locator("#waiting").waitFor();
+  await page.goBack();
+  await page.waitForTimeout(2500);
+  assert.equal(await page.locator(".chances").count() === 0 || (await page.evaluate(() => location.hash)) === "#fit.answer", true);
+  assert.equal(await page.locator("#waiting").isVisible(), false);
+  await page.getByRole("button", { name: "Start over" }).tap();
+  await page.getByRole("button", { name: "Keep it" }).tap();
+  await page.getByRole("button", { name: "Start over" }).tap();
+  await look(v, "start-over");
+  await page.getByRole("button", { name: "Forget it all" }).tap();
+  await page.locator("#start").waitFor();
+  await page.getByRole("button", { name: "Start over" }).tap(); // nothing to forget: nothing is asked
+  assert.equal(await page.locator("dialog").count(), 0);
+  v.complaints.length = 0;
+  await leave(v);
+}
+
+// What can't be is refused at all three doors in the same words, beside the same field.
+async function refusesAlike() {
+  const v = await visit("phone");
+  const { page } = v;
+  for (const [label, value, said] of [["Width of an opening", "10 mm", /does not take a bushing/], ["Finger to finger (pitch)", "1981 mm", /more than 4 openings/]]) {
+    await fitForm(page);
+    await page.getByLabel(label, { exact: true }).first().fill(value);
+    for (const [door, button] of [["Which cutter?", "Find the cutter"], ["Will it fit?", "See whether it fits"], ["It doesn't fit", "Find out why"]]) {
+      await page.goto(`${base}/#`);
+      await page.getByRole("link", { name: door }).tap();
+      if (door === "It doesn't fit") await radio(page, "It won't start at all");
+      await page.getByRole("button", { name: button }).tap();
+      const alert = page.getByRole("alert").filter({ hasText: said });
+      await alert.waitFor();
+      assert.equal(await page.getByLabel(label, { exact: true }).first().getAttribute("aria-invalid"), "true");
+      assert(!/-\d/.test(await alert.textContent()), "no depth below 0");
+    }
+    await page.goto(`${base}/#`);
+  }
+  await leave(v);
+}
+
 // Everything by keyboard: what is focused is typed into, Enter asks.
 async function byKeyboard() {
   const v = await visit("kiosk", { reduced: true });
@@ -571,18 +700,32 @@ async function light() {
   await leave(v);
 }
 
-for (const screen of Object.keys(screens)) {
-  for (const units of ["in", "mm"]) {
-    await whichCutter(screen, units);
-    await willItFit(screen, units);
-    await itDoesNotFit(screen, units);
-  }
-  await knowsNothing(screen);
+const everything = {
+  doors: async () => {
+    for (const screen of Object.keys(screens)) {
+      for (const units of ["in", "mm"]) {
+        await whichCutter(screen, units);
+        await willItFit(screen, units);
+        await itDoesNotFit(screen, units);
+      }
+      await knowsNothing(screen);
+    }
+  },
+  checks: () => everyCheck("phone"),
+  again: readsAgain,
+  troubles: tellsTroubles,
+  slow,
+  refusals: refusesAlike,
+  keyboard: byKeyboard,
+  forgets,
+  light,
+};
+
+for (const [name, walk] of Object.entries(everything)) {
+  if (only && name !== only) continue;
+  const began = Date.now();
+  await walk();
+  console.log(`${name}: ${Math.round((Date.now() - began) / 1000)} s`);
 }
-await everyCheck("phone");
-await readsAgain();
-await byKeyboard();
-await forgets();
-await light();
 await browser.close();
 console.log(`kiosk page: ${visits} visits, ${looked} views without a finding of axe`);
