@@ -81,6 +81,7 @@ func TestOperations(t *testing.T) {
 		"GET /v1/species/{id} showSpecies",
 		"GET /v1/cutters listCutters",
 		"GET /v1/bushings listBushings",
+		"GET /v1/shop showShop",
 		"GET /openapi.yaml getContractYaml",
 		"GET /openapi.json getContractJson",
 		"GET /docs showDocs",

@@ -63,6 +63,7 @@ var mirrors = map[string]any{
 	"Minutes": api.Minutes{}, "CheckMinutes": api.CheckMinutes{}, "Decision": api.Decision{}, "Why": api.Why{},
 	"CornerDifference": api.CornerDifference{}, "DiagnosisGroup": api.DiagnosisGroup{},
 	"BatchRequest": api.BatchRequest{}, "BatchItem": api.BatchItem{}, "BatchAnswer": api.BatchAnswer{}, "BatchResult": api.BatchResult{},
+	"Shop": api.Shop{}, "ShopTemplate": api.ShopTemplate{}, "ShopBushing": api.ShopBushing{}, "ShopCutter": api.ShopCutter{}, "ShopBoard": api.ShopBoard{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }
 

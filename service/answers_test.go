@@ -31,8 +31,10 @@ type caller struct {
 	contract *openapi3.T
 }
 
-func newCaller(t testing.TB) *caller {
-	s, err := New(Config{})
+func newCaller(t testing.TB) *caller { return newCallerOf(t, Config{}) }
+
+func newCallerOf(t testing.TB, config Config) *caller {
+	s, err := New(config)
 	require.NoError(t, err)
 	return &caller{t, s.Handler(), apitest.ClosedDocument(t)}
 }

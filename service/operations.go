@@ -31,6 +31,7 @@ func (s *Service) operations() []operation {
 		getOne("/v1/species/{id}", s.showSpecies, plain.Species),
 		get("/v1/cutters", s.listCutters, plain.Cutters),
 		get("/v1/bushings", s.listBushings, plain.Bushings),
+		get("/v1/shop", s.showShop, plain.Shop),
 	)
 }
 

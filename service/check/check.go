@@ -41,6 +41,15 @@ func New(document *openapi3.T, path string, made strict.Prechecks, values int) (
 	return &Shape{schema: schema, precheck: made.Make(schema), values: values}, nil
 }
 
+// Of makes the shape of what is of a schema of the contract, whoever sends it.
+func Of(document *openapi3.T, schema string, values int) (*Shape, error) {
+	ref := document.Components.Schemas[schema]
+	if ref == nil {
+		return nil, errors.New("the contract has no such schema")
+	}
+	return &Shape{schema: ref.Value, precheck: strict.Prechecks{}.Make(ref.Value), values: values}, nil
+}
+
 // requestSchema looks up what is posted to a path.
 func requestSchema(document *openapi3.T, path string) (*openapi3.Schema, error) {
 	item := document.Paths.Value(path)

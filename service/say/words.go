@@ -219,6 +219,9 @@ const (
 	CutterIncomplete = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
 )
 
+// NamedTwice is for a list of the operator's.
+func NamedTwice(name string) string { return "Another one before it is called " + strconv.Quote(name) + " too." }
+
 func CutterIDUnknown(id string) string {
 	if near := spelling.Nearest(id, cutterIDs()); near != "" {
 		return fmt.Sprintf("No built-in cutter has the id %q; did you mean %q? GET /v1/cutters lists them.", id, near)

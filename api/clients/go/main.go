@@ -157,6 +157,10 @@ func lists(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.ListBushingsWithResponse(ctx, nil)
 			return as(func(r *ListBushingsResponse) []byte { return r.Body }, r, err)
 		}},
+		{"shop", ok, func() (answer, []byte, error) {
+			r, err := c.ShowShopWithResponse(ctx, nil)
+			return as(func(r *ShowShopResponse) []byte { return r.Body }, r, err)
+		}},
 		{"species", ok, func() (answer, []byte, error) {
 			r, err := c.ListSpeciesWithResponse(ctx, nil)
 			return as(func(r *ListSpeciesResponse) []byte { return r.Body }, r, err)

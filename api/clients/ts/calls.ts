@@ -82,6 +82,7 @@ const batch = await answered(
 if (batch.items[0]?.status !== 200) throw new Error(`batches: ${JSON.stringify(batch)}`);
 await answered("cutters", client.GET("/v1/cutters"));
 await answered("bushings", client.GET("/v1/bushings"));
+await answered("shop", client.GET("/v1/shop"));
 await answered("species", client.GET("/v1/species"));
 await answered("one species", client.GET("/v1/species/{id}", { params: { path: { id: "white_oak" } } }));
 
