@@ -122,7 +122,7 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	if err != nil {
 		return nil, err
 	}
-	kiosk, err := site.LoadKiosk()
+	kiosk, err := site.LoadKiosk(config.PublicURL)
 	if err != nil {
 		return nil, err
 	}

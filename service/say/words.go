@@ -220,7 +220,9 @@ const (
 )
 
 // NamedTwice is for a list of the operator's.
-func NamedTwice(name string) string { return "Another one before it is called " + strconv.Quote(name) + " too." }
+func NamedTwice(name string) string {
+	return "Another one before it is called " + strconv.Quote(name) + " too."
+}
 
 func CutterIDUnknown(id string) string {
 	if near := spelling.Nearest(id, cutterIDs()); near != "" {

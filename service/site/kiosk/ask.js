@@ -51,7 +51,8 @@ export async function ask(path, body, accept = "application/json") {
 }
 
 // look gets a list; it is of use wherever who asked has gone.
-export const look = (path) => answer(path, "application/json", {}, new AbortController());
+export const look = (path) => looked(path, "application/json");
+export const looked = (path, accept) => answer(path, accept, { headers: { Accept: accept } }, new AbortController());
 
 async function answer(path, accept, how, { signal } = leaving) {
   const { visit } = memory;

@@ -2,10 +2,13 @@ import { fits, which } from "./answers.js";
 import { ask, leave, Refused, Stale, Trouble } from "./ask.js";
 import { diagnosed, fieldsMade } from "./counter.js";
 import { h, id, tell } from "./dom.js";
-import { calm, complain, draw } from "./fields.js";
-import { doors, fieldsOf } from "./forms.js";
+import { calm, complain, draw, want } from "./fields.js";
+import { doors, fieldsOf, wantedOf } from "./forms.js";
+import { live } from "./live.js";
 import { forget, memory, request } from "./memory.js";
 import { clear } from "./paper.js";
+import * as pictures from "./pictures.js";
+import * as shop from "./shop.js";
 import * as stock from "./stock.js";
 import { sure, watch } from "./idle.js";
 import { t } from "./texts.js";
@@ -147,15 +150,21 @@ function submit(event, doing) {
   if (!busy()) act(doing);
 }
 
-// form is what a door asks for.
+// form is what a door asks for, and beside it the joint that comes of it.
 function form(door) {
+  const panel = live(fieldsOf(door).filter((field) => field.at.startsWith("setup.")));
+  const box = h("form", { novalidate: true, class: "beside", onsubmit: (e) => submit(e, () => opened(door)) },
+    h("div", { class: "sections" }, doors[door].sections.map(section)),
+    panel.box,
+    h("div", { class: "ends" }, h("button", { type: "submit", class: "main" }, t(`${door}.submit`))));
+  want(box, ...wantedOf(door));
+  queueMicrotask(() => panel.watch(box)); // once it is on the page
   return [
     h("a", { class: "back", href: "#" }, t("form.back")),
     h("h1", { tabindex: "-1" }, t(`${door}.door`)),
     h("p", {}, t(`${door}.form`)),
-    h("form", { novalidate: true, onsubmit: (e) => submit(e, () => opened(door)) },
-      doors[door].sections.map(section),
-      h("div", { class: "ends" }, h("button", { type: "submit", class: "main" }, t(`${door}.submit`)))),
+    h("p", { class: "help" }, t("form.needed")),
+    box,
   ];
 }
 
@@ -191,6 +200,7 @@ function answer(door) {
     onward: (values) => h("div", { class: "onward" },
       h("button", { type: "button", class: "quiet", onclick: () => {
         Object.entries(values).forEach(([at, value]) => memory.values.set(at, value));
+        if (values["setup.cutter.diameter"]) shop.unpick("cutter");
         location.hash = "wrong";
       } }, t("onward.wrong"))),
   };
@@ -244,5 +254,7 @@ window.addEventListener("hashchange", () => {
 });
 watch(over);
 stock.load();
+pictures.load();
+shop.load(() => memory.answers.size === 0 && render());
 showUnits();
 render();
