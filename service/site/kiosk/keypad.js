@@ -1,4 +1,4 @@
-import { h } from "./dom.js";
+import { h, id } from "./dom.js";
 import { measured, together } from "./lengths.js";
 import { memory } from "./memory.js";
 import { lit } from "./pictures.js";
@@ -40,7 +40,7 @@ export function keypad({ at, heading, help, value, kind, picks, more }) {
       h("div", { class: "top" },
         h("h2", { id: "pad-heading" }, heading),
         h("button", { type: "button", class: "quiet", "aria-label": t("pad.cancel"), onclick: () => close(null) }, "✕")),
-      lit(at),
+      lit(id(at)),
       help && h("p", { class: "help" }, help),
       usual,
       h("div", { class: "line" }, line, units ?? h("span", {}, "")),

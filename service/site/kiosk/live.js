@@ -154,10 +154,11 @@ function ladder(panel, setup, rungs) {
     panel.drawing = setTimeout(() => figure(panel, { ...setup, depth: rungs[line.value].text }), settles / 2);
   };
   line.addEventListener("input", settle);
-  line.addEventListener("change", (e) => {
+  const set = (e) => {
     e.stopPropagation(); // it is a line of the form that changes
     take(panel, rungs[line.value].text);
-  });
+  };
+  for (const event of ["change", "click"]) line.addEventListener(event, set); // a touch where it stands says so too
   panel.slide.replaceChildren(said, h("div", { class: "rungs", "aria-hidden": "true" }, cells), line,
     h("p", { class: "ends-of" }, h("span", {}, t("live.loose")), h("span", {}, t("live.tight"))),
     h("p", { class: "help" }, t("live.marks")));
@@ -174,13 +175,21 @@ function take(panel, text) {
   panel.told = JSON.stringify([memory.units, setup]);
 }
 
+// bare leaves of a drawing what changes with the depth: its sizes stand in the
+// answer, where there is room to read them.
+function bare(pictures) {
+  pictures.querySelectorAll("figure:not(:first-child)").forEach((one) => one.remove());
+  pictures.querySelectorAll("[data-measure], text").forEach((one) => one.remove());
+  return pictures;
+}
+
 async function figure(panel, setup) {
   const turn = ++panel.turn;
   panel.joint.setAttribute("aria-busy", "true");
   try {
     const pictures = await jointFigures(setup, ["end_view"]);
     if (turn !== panel.turn) return;
-    panel.joint.replaceChildren(pictures);
+    panel.joint.replaceChildren(bare(pictures));
     fit(pictures);
   } catch (reason) {
     if (turn === panel.turn && !(reason instanceof Stale)) panel.joint.replaceChildren(h("p", { class: "help" }, t("answer.drawing.none")));

@@ -42,6 +42,8 @@ async function visit(screen, { path = "/", locale = "en-GB", reduced = false } =
   page.on("request", (r) => r.url().startsWith(base) || /^(data|blob):/.test(r.url()) || complaints.push(`asked ${r.url()}`));
   await page.addInitScript(() => {
     window.printed = 0;
+    window.taps = 0;
+    window.addEventListener("pointerdown", () => window.taps++, true);
     window.print = () => window.printed++;
   });
   await page.goto(base + path);
@@ -571,7 +573,7 @@ async function slow() {
   const { page } = v;
   await fitForm(page);
   let asked = 0;
-  await page.route("**/v1/fit-predictions", async (route) => {
+  await page.route("**/v1/corrections", async (route) => {
     asked++;
     const response = await route.fetch().catch(() => null);
     await new Promise((done) => setTimeout(done, 2000));
@@ -622,6 +624,143 @@ async function refusesAlike() {
     }
     await page.goto(`${base}/#`);
   }
+  await leave(v);
+}
+
+// What the operator's file lists; that the service answers it as it stands there
+// is tested elsewhere.
+const shop = JSON.parse(readFileSync(new URL("shop.json", import.meta.url), "utf8"));
+const listed = (page) => page.route("**/v1/shop", (route) => route.fulfill({ json: shop }));
+
+const taps = (page) => page.evaluate(() => window.taps);
+const few = async (page, most, what) => {
+  const counted = await taps(page);
+  console.log(`  ${what}: ${counted} taps`);
+  assert(counted <= most, `${what} takes ${counted} taps, not ${most}`);
+};
+
+// key presses keys of the keypad, which goes on to the next line by itself.
+async function keys(page, ...all) {
+  for (const key of all) {
+    if (/\/(32|64)$/.test(key)) await page.locator("dialog.keypad").getByRole("button", { name: key.endsWith("32") ? "32nds" : "64ths" }).tap();
+    await page.locator("dialog.keypad").getByRole("button", { name: key, exact: true }).tap();
+  }
+}
+
+// Each tap is counted: with the shop's own listed, and without.
+async function fewTaps() {
+  const withShop = async (door, path, most, what) => {
+    const v = await visit("kiosk");
+    await listed(v.page);
+    await v.page.reload();
+    await v.page.getByRole("link", { name: door }).tap();
+    await path(v);
+    await few(v.page, most, what);
+    await leave(v);
+  };
+  const pick = (page, name) => page.getByRole("radio", { name, exact: true }).tap();
+  await withShop("Which cutter?", async (v) => {
+    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Bushing A");
+    await pick(v.page, "Red oak, 19 mm");
+    await look(v, "shop-which");
+    await v.page.getByRole("button", { name: "Find the cutter" }).tap();
+    await headed(v.page, /Take the (12.7|11.11) mm cutter/);
+  }, 6, "which cutter, in the shop");
+  await withShop("Will it fit?", async (v) => {
+    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Bushing A");
+    await pick(v.page, "Drawer 1");
+    await v.page.locator(".slide input").tap();
+    await v.page.waitForFunction(() => document.getElementById("at-setup-depth").value !== "");
+    await look(v, "shop-fit");
+    await v.page.getByRole("button", { name: "See whether it fits" }).tap();
+    await v.page.locator(".chances").waitFor();
+  }, 6, "will it fit, in the shop");
+  await withShop("It doesn't fit", async (v) => {
+    await radio(v.page, "It needs hard blows");
+    await v.page.getByRole("button", { name: "Find out why" }).tap();
+    await v.page.locator(".check").waitFor();
+  }, 3, "it doesn't fit, to the first check");
+  const typed = async (door, button, all, most, what) => {
+    const v = await visit("phone", { locale: "en-US" });
+    await v.page.getByRole("link", { name: door }).tap();
+    await v.page.getByLabel("Finger to finger (pitch)").tap();
+    await keys(v.page, ...all);
+    await v.page.locator("dialog.keypad").waitFor({ state: "detached" });
+    await v.page.getByRole("button", { name: button }).tap();
+    await v.page.locator("#view .facts").waitFor();
+    await few(v.page, most, what);
+    await leave(v);
+  };
+  await typed("Which cutter?", "Find the cutter", ["7/8", "Next", "31/64", "Next", "7/16 in", "3/4 in"], 12, "which cutter, typed");
+  await typed("Will it fit?", "See whether it fits", ["7/8", "Next", "31/64", "Next", "7/16 in", "1/2 in", "14", "7/16", "Next", "3/4 in"], 14, "will it fit, typed");
+}
+
+// The joint beside the form changes with what is written; the slider tells how it
+// would fit at depths that can be set, looser where it is shallower.
+async function liveJoint() {
+  for (const screen of Object.keys(screens)) {
+    const v = await visit(screen);
+    const { page } = v;
+    await page.getByRole("link", { name: "Will it fit?" }).tap();
+    await page.locator(".live").getByText("As soon as").waitFor();
+    await page.goto(`${base}/#`);
+    await fitForm(page);
+    const line = page.locator(".slide input");
+    await line.waitFor();
+    await page.locator(".joint figure svg").waitFor();
+    assert.match(await page.locator(".said").textContent(), /^11 mm: Closes by hand, fits at first with \d+ %$/);
+    await look(v, "live");
+    const drawn = () => page.locator(".joint figure").innerHTML();
+    const told = async (at) => {
+      const before = await drawn();
+      await line.evaluate((e, to) => {
+        e.value = to === "end" ? e.max : "0";
+        for (const type of ["input", "change"]) e.dispatchEvent(new Event(type, { bubbles: true }));
+      }, at);
+      await page.waitForFunction((old) => { const f = document.querySelector(".joint figure"); return f && f.innerHTML !== old; }, before);
+      return page.locator(".said").textContent();
+    };
+    assert.match(await told("end"), /Won't close/);
+    assert.match(await told("start"), /Rattles/);
+    const depth = await page.getByRole("textbox", { name: "Depth of cut" }).inputValue();
+    assert.match(await page.locator(".said").textContent(), new RegExp(`^${depth}: `), "the slider writes the depth");
+    assert(parseFloat(depth) < 11);
+    const order = await page.locator(".rung").evaluateAll((all) => all.map((e) => ["too_loose", "loose", "hand_fit", "tight", "will_not_close"].findIndex((b) => e.classList.contains(b))));
+    assert.deepEqual(order, order.toSorted((a, b) => a - b), "from too loose to won't close");
+    assert(new Set(order).size >= 4, "marks lie where it is decided");
+    // A field that changes: another joint.
+    const before = await drawn();
+    await page.getByLabel("Angle of the cutter in degrees").fill("9");
+    await page.getByLabel("Angle of the cutter in degrees").press("Tab");
+    await page.waitForFunction((old) => { const f = document.querySelector(".joint figure"); return f && f.innerHTML !== old; }, before);
+    await leave(v);
+  }
+}
+
+// What is asked for is lit in a picture, one dimension at a time.
+async function litPictures() {
+  const v = await visit("phone");
+  const { page } = v;
+  await page.getByRole("link", { name: "It doesn't fit" }).tap();
+  await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+  const lines = await page.locator("form input[type=text]:visible").evaluateAll((all) => all.map((e) => e.id));
+  const bare = [];
+  for (const line of lines) {
+    await page.locator(`#${line}`).tap();
+    const pad = page.locator("dialog.keypad");
+    await pad.waitFor();
+    const lit = await pad.locator(".measure .lit").count();
+    if (lit === 0) bare.push(line);
+    else assert.equal(lit, 1, line);
+    assert.equal(await pad.locator("[data-for]:not(.lit)").count(), 0, line);
+    await page.keyboard.press("Escape");
+    await pad.waitFor({ state: "detached" });
+  }
+  assert.deepEqual(bare, ["at-setup-router-adjuster_lead"]);
+  await page.getByLabel("Finger to finger (pitch)").tap();
+  await look(v, "lit");
   await leave(v);
 }
 
@@ -693,7 +832,7 @@ async function light() {
       loaded.every((r) => r.startTime <= Math.min(...loaded.map((l) => l.responseEnd)) || r.startTime < page.responseEnd + 100),
     ];
   });
-  assert(bytes < 150_000, `${bytes} bytes`);
+  assert(bytes < 250_000, `${bytes} bytes`);
   assert.deepEqual(blocking, []);
   assert(rounds, "modules load in one round");
   console.log(`page: ${bytes} bytes in all, first contentful paint ${Math.round(painted)} ms after the address was opened`);
@@ -716,6 +855,9 @@ const everything = {
   troubles: tellsTroubles,
   slow,
   refusals: refusesAlike,
+  taps: fewTaps,
+  live: liveJoint,
+  lit: litPictures,
   keyboard: byKeyboard,
   forgets,
   light,
