@@ -158,7 +158,7 @@ function ladder(panel, setup, rungs) {
     e.stopPropagation(); // it is a line of the form that changes
     take(panel, rungs[line.value].text);
   };
-  for (const event of ["change", "click"]) line.addEventListener(event, set); // a touch where it stands says so too
+  for (const event of ["change", "pointerup", "touchend"]) line.addEventListener(event, set); // a touch where it stands says so too
   panel.slide.replaceChildren(said, h("div", { class: "rungs", "aria-hidden": "true" }, cells), line,
     h("p", { class: "ends-of" }, h("span", {}, t("live.loose")), h("span", {}, t("live.tight"))),
     h("p", { class: "help" }, t("live.marks")));

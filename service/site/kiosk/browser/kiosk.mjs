@@ -594,7 +594,7 @@ async function slow() {
   assert.equal(await page.locator(".chances").count() === 0 || (await page.evaluate(() => location.hash)) === "#fit.answer", true);
   assert.equal(await page.locator("#waiting").isVisible(), false);
   await page.getByRole("button", { name: "Start over" }).tap();
-  await page.getByRole("button", { name: "Keep it" }).tap();
+  await page.getByRole("button", { name: "Keep it", exact: true }).tap();
   await page.getByRole("button", { name: "Start over" }).tap();
   await look(v, "start-over");
   await page.getByRole("button", { name: "Forget it all" }).tap();
