@@ -76,6 +76,7 @@ func TestOperations(t *testing.T) {
 		"POST /v1/batches runBatch",
 		"POST /v1/wood-movements moveWood",
 		"POST /v1/joint-drawings drawJoint",
+		"POST /v1/qr-codes makeQRCode",
 		"POST /v1/setup-sheets makeSetupSheet",
 		"GET /v1/species listSpecies",
 		"GET /v1/species/{id} showSpecies",
@@ -150,6 +151,7 @@ func formsBesideJSON(id string) []string {
 // formsWithoutJSON are those of answers that are no data.
 var formsWithoutJSON = map[string][]string{
 	"drawJoint":      {"image/svg+xml", "application/pdf"},
+	"makeQRCode":     {"image/svg+xml"},
 	"makeSetupSheet": {"application/pdf", "image/svg+xml", "text/plain"},
 }
 
@@ -168,6 +170,7 @@ var requestTypes = map[string]func() any{
 	"layOut":           func() any { return new(api.LayoutRequest) },
 	"moveWood":         func() any { return new(api.WoodMovementRequest) },
 	"drawJoint":        func() any { return new(api.JointDrawingRequest) },
+	"makeQRCode":       func() any { return new(api.QRCodeRequest) },
 	"makeSetupSheet":   func() any { return new(api.SetupSheetRequest) },
 	"planDrawerParts":  func() any { return new(api.DrawerPartsRequest) },
 	"runBatch":         func() any { return new(api.BatchRequest) },

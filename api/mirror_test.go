@@ -55,7 +55,7 @@ var mirrors = map[string]any{
 	"DrawerLip": api.DrawerLip{}, "Drawer": api.Drawer{}, "LabourRates": api.LabourRates{},
 	"DrawerPartsAnswer": api.DrawerPartsAnswer{}, "DrawerMade": api.DrawerMade{}, "DrawerPart": api.DrawerPart{}, "PartWork": api.PartWork{},
 	"PartsSize": api.PartsSize{}, "DrawerRefusal": api.DrawerRefusal{}, "DrawerJoint": api.DrawerJoint{}, "SidesSawn": api.SidesSawn{},
-	"JointDrawingRequest": api.JointDrawingRequest{}, "SetupSheetRequest": api.SetupSheetRequest{},
+	"JointDrawingRequest": api.JointDrawingRequest{}, "SetupSheetRequest": api.SetupSheetRequest{}, "QRCodeRequest": api.QRCodeRequest{},
 	"DiagnosisRequest": api.DiagnosisRequest{}, "SetupUnsure": api.Setup{}, "BushingUnsure": api.Bushing{}, "CutterUnsure": api.Cutter{},
 	"TemplateUnsurePass": api.Pass{}, "SeenCut": api.SeenCut{}, "SeenAt": api.SeenAt{}, "Findings": api.Findings{},
 	"DiagnosisAnswer": api.DiagnosisAnswer{}, "DiagnosisCause": api.DiagnosisCause{}, "CauseSizeOrNull": api.CauseSize{},

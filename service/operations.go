@@ -26,6 +26,7 @@ func (s *Service) operations() []operation {
 			form[api.JointDrawingRequest]{transfer.SVG, s.drawingSVG}, form[api.JointDrawingRequest]{transfer.PDF, s.drawingPDF}),
 		postForms("/v1/setup-sheets", read.ReadSheet,
 			form[api.SetupSheetRequest]{transfer.PDF, s.sheetPDF}, form[api.SetupSheetRequest]{transfer.SVG, s.sheetSVG}, form[api.SetupSheetRequest]{transfer.Text, s.sheetText}),
+		postForms("/v1/qr-codes", func(*read.Reader, *api.QRCodeRequest) {}, form[api.QRCodeRequest]{transfer.SVG, s.qrCode}),
 		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
 		get("/v1/species", s.listSpecies, plain.SpeciesList),
 		getOne("/v1/species/{id}", s.showSpecies, plain.Species),

@@ -7,7 +7,6 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/service/paper"
-	"snugtail/service/read"
 )
 
 // The page for the bench answers: what do I take to the bench?
@@ -65,7 +64,15 @@ func (s *Service) makeSheet(in *api.SetupSheetRequest) (*paper.Sheet, error) {
 	if err != nil {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
-	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
-	sheet.Add(moving, record.Checksum)
+	sheet.Add(moving, in.Link)
 	return sheet, nil
+}
+
+// qrCode answers: how does this address get onto a phone?
+func (s *Service) qrCode(_ context.Context, in *api.QRCodeRequest) ([]byte, error) {
+	page, err := paper.QRPage(in.Link)
+	if err != nil {
+		return nil, err
+	}
+	return page.SVG(), nil
 }

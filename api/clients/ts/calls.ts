@@ -55,6 +55,7 @@ const diagnosis = await answered(
 );
 if (!diagnosis.causes[0]?.probability) throw new Error("diagnoses: no cause");
 await drawn("joint-drawings", client.POST("/v1/joint-drawings", { body: { setup }, parseAs: "text" }));
+await drawn("qr-codes", client.POST("/v1/qr-codes", { body: { link: "https://joints.example.org/" }, parseAs: "text" }));
 await drawn("setup-sheets", client.POST("/v1/setup-sheets", { body: { setup }, parseAs: "text" }));
 await answered("layouts", client.POST("/v1/layouts", { body: { setup, board_width: mm(177.8) } }));
 const parts = {

@@ -87,7 +87,7 @@ export function which({ answer, asked, rank = 0 }, page) {
     drawn(() => jointFigures(setup, ["end_view", "cutter"])),
     h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
     broken(best.limits),
-    sheetButtons({ setup }, page.act),
+    sheetButtons({ setup }, page.act, "fit"),
     page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
     others(list, rank, page),
     notThese(refused),
@@ -146,7 +146,7 @@ export function fits({ answer, correction, asked }, page) {
     inTheWood(),
     broken(answer.limits),
     measureFirst(answer.measure_first),
-    sheetButtons({ setup: asked.setup }, page.act),
+    sheetButtons({ setup: asked.setup }, page.act, "fit"),
     page.onward({}),
     cautions(correction.cautions),
   ];

@@ -120,7 +120,7 @@ function sheet({ decision }, asked, page) {
       h("button", { type: "button", class: "main", onclick: () => window.print() }, t("paper.steps")));
   }
   const all = { ...asked, test_cuts: withDepths(asked) };
-  return [decision.depth && joint(all), sheetButtons(all, page.act)];
+  return [decision.depth && joint(all), sheetButtons(all, page.act, "wrong")];
 }
 
 // joint is drawn as it is to be cut. What to do stands without it.

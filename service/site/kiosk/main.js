@@ -4,6 +4,7 @@ import { diagnosed, fieldsMade } from "./counter.js";
 import { h, id, tell } from "./dom.js";
 import { calm, complain, draw, want } from "./fields.js";
 import { doors, fieldsOf, wantedOf } from "./forms.js";
+import * as link from "./link.js";
 import { live } from "./live.js";
 import { forget, memory, request } from "./memory.js";
 import { clear } from "./paper.js";
@@ -250,8 +251,10 @@ units.forEach((input) => input.addEventListener("change", () => inUnits(input.va
 document.getElementById("over").addEventListener("click", () => (begun() ? sure(over) : over()));
 window.addEventListener("hashchange", () => {
   leave(); // who goes back while it is waited for an answer stays back
+  if (link.opened()) showUnits();
   render();
 });
+link.opened();
 watch(over);
 stock.load();
 pictures.load();

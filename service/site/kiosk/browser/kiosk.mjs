@@ -764,6 +764,68 @@ async function litPictures() {
   await leave(v);
 }
 
+const scanner = readFileSync(createRequire(import.meta.url).resolve("jsqr/dist/jsQR.js"), "utf8");
+
+// scanned reads a QR code off what is drawn, as a phone's camera would.
+async function scanned(page, selector) {
+  await page.evaluate(scanner);
+  return page.locator(selector).first().evaluate(async (e) => {
+    const svg = e.ownerSVGElement ?? e;
+    const copy = svg.cloneNode(true);
+    const box = e === svg ? svg.viewBox.baseVal : e.getBBox();
+    copy.setAttribute("viewBox", `${box.x} ${box.y} ${box.width} ${box.height}`);
+    copy.setAttribute("width", "900");
+    copy.setAttribute("height", "900");
+    const image = new Image();
+    image.src = `data:image/svg+xml;base64,${btoa(unescape(encodeURIComponent(new XMLSerializer().serializeToString(copy))))}`;
+    await image.decode();
+    const canvas = Object.assign(document.createElement("canvas"), { width: 900, height: 900 });
+    const paint = canvas.getContext("2d");
+    paint.drawImage(image, 0, 0);
+    return window.jsQR(paint.getImageData(0, 0, 900, 900).data, 900, 900)?.data ?? null;
+  });
+}
+
+// The set-up goes along on the phone: what the screen and the sheet show opens
+// this page filled in, and no server is told of it.
+async function alongOnThePhone() {
+  const v = await visit("kiosk");
+  const { page } = v;
+  await fitForm(page);
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.locator(".chances").waitFor();
+  await page.getByLabel("Name of the job").fill("Chart cabinet");
+  await page.locator("summary").filter({ hasText: "Take it along" }).tap();
+  await page.locator(".code svg").waitFor();
+  await look(v, "along");
+  const address = await scanned(page, ".code svg");
+  const sheet = page.waitForRequest("**/v1/setup-sheets");
+  await page.getByRole("button", { name: "Print the bench sheet" }).tap();
+  assert.equal((await sheet).postDataJSON().job, "Chart cabinet");
+  await page.locator("#sheet svg").waitFor({ state: "attached" });
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await scanned(page, "#sheet-qr"), address, "sheet and screen say the same");
+  assert.match(await page.locator("#sheet svg").textContent(), /Chart cabinet/);
+  await leave(v);
+
+  const [home, fragment] = address.split("#");
+  assert.equal(home, "http://joints.example.org/");
+  const w = await visit("phone");
+  const told = [];
+  w.page.on("request", (r) => told.push(new URL(r.url()).pathname, r.headers().referer ?? ""));
+  await w.page.goto("about:blank");
+  await w.page.goto(`${base}/#${fragment}`);
+  await headed(w.page, "Will it fit?");
+  assert.equal(await w.page.evaluate(() => location.hash), "#fit", "it is taken out of the address");
+  assert.equal(await w.page.getByLabel("Finger to finger (pitch)").inputValue(), "22.225 mm");
+  assert.equal(await w.page.getByRole("textbox", { name: "Depth of cut" }).inputValue(), "11 mm");
+  await w.page.getByRole("button", { name: "See whether it fits" }).tap();
+  await w.page.locator(".chances").waitFor();
+  assert.equal(await w.page.getByLabel("Name of the job").inputValue(), "Chart cabinet");
+  assert(told.every((url) => !url.includes("22.225") && !url.includes("pitch")), "no server sees it");
+  await leave(w);
+}
+
 // Everything by keyboard: what is focused is typed into, Enter asks.
 async function byKeyboard() {
   const v = await visit("kiosk", { reduced: true });
@@ -858,6 +920,7 @@ const everything = {
   taps: fewTaps,
   live: liveJoint,
   lit: litPictures,
+  along: alongOnThePhone,
   keyboard: byKeyboard,
   forgets,
   light,
