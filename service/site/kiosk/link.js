@@ -2,6 +2,7 @@ import { ask } from "./ask.js";
 import { h } from "./dom.js";
 import { doors, fieldsOf } from "./forms.js";
 import { memory } from "./memory.js";
+import { unpick } from "./shop.js";
 import { t } from "./texts.js";
 import { again, words } from "./trouble.js";
 
@@ -52,7 +53,9 @@ export function opened() {
   if (["in", "mm"].includes(told.get("units"))) memory.units = told.get("units");
   const known = places();
   for (const [name, value] of told) {
-    if (known.has(own + name) && value.length <= longest) memory.values.set(own + name, value);
+    if (!known.has(own + name) || value.length > longest) continue;
+    memory.values.set(own + name, value);
+    unpick(name.split(".")[0]); // these sizes, and not one of the shop's
   }
   if (told.get("job")) memory.values.set("job", told.get("job").slice(0, longest));
   history.replaceState(null, "", `#${door}`);

@@ -74,7 +74,7 @@ function fill(kind, at) {
 }
 
 // unpick lets the sizes of a part be typed again, as they stand.
-export const unpick = (kind) => offered(kind).length > 0 && memory.values.set(key(kind), other);
+export const unpick = (kind) => Object.hasOwn(kinds, kind) && memory.values.set(key(kind), other);
 
 // pick is a field that asks which of the shop's is taken.
 export function pick(kind) {

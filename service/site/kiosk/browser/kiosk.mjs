@@ -55,16 +55,57 @@ async function leave({ context, complaints }) {
   await context.close();
 }
 
-// look has axe look at what is on the page, and keeps a picture of it.
-async function look({ page, screen }, name) {
+// reach has axe look at what is on the page.
+async function reach(page, where) {
   await page.evaluate(axe);
   const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
-  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join("\n")}`), [], `axe, ${screen}, ${name}`);
+  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join("\n")}`), [], `axe, ${where}`);
+  looked++;
+}
+
+// A view's colours are its own whatever unit it is in: each is looked at once in
+// the dark and in colours of the reader's own.
+const colours = { dark: { colorScheme: "dark" }, forced: { colorScheme: "dark", forcedColors: "active" } };
+const inColours = new Set();
+
+// look has axe look at what is on the page, in all colours, and keeps pictures of it.
+async function look({ page, screen }, name) {
+  await reach(page, `${screen}, ${name}`);
+  const view = `${screen} ${name.replace(/-(in|mm)-/, "-")}`;
+  if (!inColours.has(view) && !/^check-ask|^trouble-[2-7]/.test(name)) {
+    inColours.add(view);
+    for (const [colour, media] of Object.entries(colours)) {
+      await page.emulateMedia(media);
+      await reach(page, `${screen}, ${name}, ${colour}`);
+      if (colour === "forced") await seenInForced(page, `${screen}, ${name}`);
+      if (kept) await page.screenshot({ path: join(kept, `${screen}-${name}-${colour}.png`), fullPage: true });
+    }
+    await page.emulateMedia({ colorScheme: null, forcedColors: null });
+  }
   const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   assert(over <= 0, `${name} is ${over} px too wide for a ${screen}`);
   await bigTargets(page, `${screen}, ${name}`);
-  looked++;
   if (kept) await page.screenshot({ path: join(kept, `${screen}-${name}.png`), fullPage: true });
+}
+
+// seenInForced holds that what is drawn is seen where the reader's own colours
+// are: lines on a white ground, or in the colour of text.
+async function seenInForced(page, where) {
+  const unseen = await page.evaluate(() => {
+    const text = getComputedStyle(document.body).color;
+    const ground = (e) => {
+      for (; e; e = e.parentElement) {
+        const c = getComputedStyle(e).backgroundColor;
+        if (!/, 0\)$|transparent/.test(c)) return c;
+      }
+      return "rgb(0, 0, 0)";
+    };
+    return [...document.querySelectorAll("main svg, dialog svg")].filter((svg) => svg.checkVisibility()).flatMap((svg) => {
+      const line = [...svg.querySelectorAll("path")].map((p) => getComputedStyle(p).stroke).find((s) => s !== "none");
+      return line === undefined || line !== ground(svg.parentElement) ? [] : [`${svg.outerHTML.slice(0, 60)}: ${line} on ${ground(svg.parentElement)}, text ${text}`];
+    });
+  });
+  assert.deepEqual(unseen, [], `drawings in forced colours, ${where}`);
 }
 
 // bigTargets holds that all that can be touched can be hit: 44 px at least.
@@ -826,6 +867,64 @@ async function alongOnThePhone() {
   await leave(w);
 }
 
+// The contract's own page can be read and used by everyone: closed, open, answered.
+async function docs() {
+  for (const [screen, media] of [["kiosk", {}], ["phone", {}]]) {
+    const v = await visit(screen, { path: "/docs" });
+    const { page } = v;
+    await page.emulateMedia(media);
+    await page.locator(".opblock").first().waitFor();
+    await page.waitForTimeout(300);
+    await reach(page, `docs, ${screen}`);
+    await page.locator(".opblock-summary-control").nth(1).tap();
+    await page.locator(".execute").first().waitFor();
+    await page.waitForTimeout(800);
+    await reach(page, `docs, open, ${screen}`);
+    await page.locator(".execute").first().tap();
+    await page.locator(".live-responses-table .response-col_status").first().waitFor();
+    await page.waitForTimeout(500);
+    await reach(page, `docs, answered, ${screen}`);
+    await leave(v);
+  }
+}
+
+// At 200 % and at 320 px nothing is cut, and drawings that are wider say that they
+// can be moved; their labels are high enough for where they are read.
+async function legible() {
+  for (const [screen, least] of [["phone", 11], ["kiosk", 32]]) {
+    const v = await visit(screen);
+    const { page } = v;
+    await fitForm(page);
+    await page.getByRole("button", { name: "See whether it fits" }).tap();
+    await page.locator("#view .drawn figure svg").first().waitFor();
+    await page.waitForTimeout(300);
+    const figures = await page.locator("#view .drawn figure").evaluateAll((all) => all.map((f) => {
+      const svg = f.querySelector("svg");
+      const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+      return {
+        label: Math.min(...[...svg.querySelectorAll("text")].map((e) => Number(e.getAttribute("font-size")) * scale)),
+        wide: f.scrollWidth > f.clientWidth + 1, told: f.previousElementSibling?.classList.contains("moves") ?? false, reached: f.tabIndex === 0,
+      };
+    }));
+    for (const f of figures) {
+      assert(f.label >= least, `${screen}: a label is ${f.label} px high, not ${least}`);
+      assert.equal(f.told, f.wide, "a drawing that scrolls says so");
+      assert.equal(f.reached, f.wide, "and is reached by keyboard");
+    }
+    if (screen === "kiosk") {
+      const size = await page.evaluate(() => parseFloat(getComputedStyle(document.querySelector("#view p")).fontSize));
+      assert(size >= 32.6, `texts are ${size} px: 20 minutes of arc from 1.5 m on a screen of 32 in are 8.7 mm`);
+    }
+    await leave(v);
+  }
+  const v = await visit("phone");
+  await v.page.setViewportSize({ width: 640, height: 800 });
+  await v.page.evaluate(() => (document.documentElement.style.zoom = "2"));
+  await fitForm(v.page);
+  await look(v, "zoomed");
+  await leave(v);
+}
+
 // Everything by keyboard: what is focused is typed into, Enter asks.
 async function byKeyboard() {
   const v = await visit("kiosk", { reduced: true });
@@ -921,6 +1020,8 @@ const everything = {
   live: liveJoint,
   lit: litPictures,
   along: alongOnThePhone,
+  docs,
+  legible,
   keyboard: byKeyboard,
   forgets,
   light,
