@@ -82,7 +82,7 @@ function unanswered(panel, reason) {
   panel.joint.replaceChildren(h("div", { class: "undrawn" }, words(reason), again(reason, () => {
     panel.told = "";
     refresh(panel);
-  })));
+  }, t("live.again"))));
 }
 
 async function redraw(panel, setup, turn) {

@@ -13,11 +13,11 @@ export const words = ({ kind, number }) => [
 ];
 
 // again asks once more, as soon as that is wanted: till then it counts down.
-export function again({ wait }, doing) {
+export function again({ wait }, doing, says = t("trouble.again")) {
   let left = wait;
   const button = h("button", { type: "button", class: "main", onclick: () => left <= 0 && doing() });
   const show = () => {
-    button.textContent = left > 0 ? t("trouble.wait", { seconds: left }) : t("trouble.again");
+    button.textContent = left > 0 ? t("trouble.wait", { seconds: left }) : says;
     button.toggleAttribute("disabled", left > 0);
   };
   show();
