@@ -71,8 +71,8 @@ const inColours = new Set();
 // look has axe look at what is on the page, in all colours, and keeps pictures of it.
 async function look({ page, screen }, name) {
   await reach(page, `${screen}, ${name}`);
-  const view = `${screen} ${name.replace(/-(in|mm)-/, "-")}`;
-  if (!inColours.has(view) && !/^check-ask|^trouble-[2-7]|^idle/.test(name)) {
+  const view = name.replace(/-(in|mm)-/, "-");
+  if (!inColours.has(view) && !/^check-|^trouble-[2-7]|^idle|^waiting/.test(name)) { // of one kind one is enough; two don't wait
     inColours.add(view);
     for (const [colour, media] of Object.entries(colours)) {
       await page.emulateMedia(media);
