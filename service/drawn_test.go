@@ -183,6 +183,9 @@ func (d *drawer) text(s *openapi3.Schema, field string) any {
 	if strings.HasPrefix(s.Pattern, "^[A-Za-z0-9]") || s.Pattern == "" {
 		return d.of(field, "a", "brass-1", "blue_box.3")
 	}
+	if strings.HasPrefix(s.Pattern, "^https?") {
+		return d.of(field, "https://joints.example.org/", "http://10.0.0.4:8080/#fit?units=mm&depth=11+mm")
+	}
 	return d.of(field, writing...)
 }
 

@@ -26,7 +26,7 @@ type Sheet struct {
 	cautions       []api.Caution
 	corners        [4]layout.Corner
 	keep           []string
-	link           string // printed as a QR code; empty: none
+	link           string      // printed as a QR code; empty: none
 	joint          joint.Joint // as it is to be cut, or as it is set now
 }
 

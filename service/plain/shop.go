@@ -30,11 +30,11 @@ func Shop(a *api.Shop) string {
 		return a.Bushings[i].Name, asWritten(a.Bushings[i].Bushing.Diameter, a.Units)
 	})
 	list("CUTTERS", len(a.Cutters), func(i int) (string, string) {
-		c := a.Cutters[i].Cutter
+		c := &a.Cutters[i].Cutter
 		return a.Cutters[i].Name, fmt.Sprintf("%s, %g deg", asWritten(c.Diameter, a.Units), *c.Angle)
 	})
 	list("BOARDS", len(a.Boards), func(i int) (string, string) {
-		return a.Boards[i].Name, asWritten(a.Boards[i].Thickness, a.Units)
+		return a.Boards[i].Name, asWritten(&a.Boards[i].Thickness, a.Units)
 	})
 	if s.Len() == 0 {
 		s.Para(0, "Nothing is listed here.")

@@ -23,22 +23,22 @@ func Shop(r *Reader, in *api.Shop) {
 	for i := range in.Templates {
 		base := at("/templates", i)
 		r.onePiece = false
-		r.template(in.Templates[i].Template, base+"/template")
+		r.template(&in.Templates[i].Template, base+"/template")
 		once("/templates", i, in.Templates[i].Name)
 	}
 	for i := range in.Bushings {
 		base := at("/bushings", i)
-		r.bushing(in.Bushings[i].Bushing, base+"/bushing")
+		r.bushing(&in.Bushings[i].Bushing, base+"/bushing")
 		once("/bushings", i, in.Bushings[i].Name)
 	}
 	for i := range in.Cutters {
 		base := at("/cutters", i)
-		r.cutter(in.Cutters[i].Cutter, base+"/cutter")
+		r.cutter(&in.Cutters[i].Cutter, base+"/cutter")
 		once("/cutters", i, in.Cutters[i].Name)
 	}
 	for i := range in.Boards {
 		base, board := at("/boards", i), &in.Boards[i]
-		r.size(board.Thickness, positive, base, "thickness")
+		r.size(&board.Thickness, positive, base, "thickness")
 		once("/boards", i, board.Name)
 		if _, known := wood.ByID(board.Species); board.Species != "" && !known {
 			r.fail(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(board.Species))

@@ -46,7 +46,8 @@ function figure(sheet, group, told) {
 // One that is wider than there is room shows that it can be moved.
 export function fit(box) {
   for (const svg of box.querySelectorAll("svg")) {
-    const { x, y, width, height } = svg.querySelector("g").getBBox();
+    const bare = svg.querySelector("text") === null;
+    const { x, y, width, height } = bare ? ofParts(svg) : svg.querySelector("g").getBBox();
     svg.setAttribute("viewBox", `${x - 2} ${y - 2} ${width + 4} ${height + 4}`);
     const sizes = [...svg.querySelectorAll("text")].map((text) => Number(text.getAttribute("font-size")));
     if (sizes.length === 0) continue; // nothing to read
@@ -58,4 +59,11 @@ export function fit(box) {
     figure.classList.add("wide");
     figure.before(h("p", { class: "help moves" }, t("answer.drawing.moves")));
   }
+}
+
+// ofParts is what the parts themselves take, without what points at them.
+function ofParts(svg) {
+  const boxes = [...svg.querySelectorAll("[data-part]")].map((part) => part.getBBox());
+  const [x, y] = ["x", "y"].map((side) => Math.min(...boxes.map((box) => box[side])));
+  return { x, y, width: Math.max(...boxes.map((box) => box.x + box.width)) - x, height: Math.max(...boxes.map((box) => box.y + box.height)) - y };
 }
