@@ -33,6 +33,7 @@ func pictures(text func(key string) (string, error)) ([]byte, error) {
 	d.picture("tool", 62, (*pictureBook).tool)
 	d.picture("joint", 62, (*pictureBook).corner)
 	d.picture("widths", 92, (*pictureBook).widths)
+	d.picture("corners", 114, (*pictureBook).corners)
 	d.page.Height = d.top
 	return d.page.SVG(), d.err
 }
@@ -197,7 +198,7 @@ func (d *pictureBook) corner() {
 	d.wood(135, d.outline(12, floor, 30, floor, 30, 56, 12, 56))
 	d.wood(135, d.outline(60, floor+5, 78, floor+5, 78, 56, 60, 56))
 	d.page.Draw(draw.Line(d.at(56, inside+5), d.at(82, inside+5)), draw.Style{Pen: draw.Thin, Dash: []float64{2, 1}})
-	d.name("front", 79, 11.5)
+	d.name("front_board", 79, 11.5)
 	d.name("side", 45, 48)
 	d.page.Draw(draw.Line(d.at(34, 47), d.at(28, 44)), draw.Style{Pen: draw.Thin})
 	d.page.Draw(draw.Line(d.at(56, 47), d.at(62, 44)), draw.Style{Pen: draw.Thin})

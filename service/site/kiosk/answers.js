@@ -3,6 +3,7 @@ import { h, share } from "./dom.js";
 import { fit, jointFigures } from "./drawing.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
+import { corners } from "./pictures.js";
 import { t } from "./texts.js";
 import { again, words } from "./trouble.js";
 
@@ -66,6 +67,12 @@ const settings = (router) => [
   [t("fact.below_bushing"), router?.below_bushing?.text],
 ];
 
+// whichStop shows how the boards of each corner lie, and which edge goes to the stop.
+export function whichStop() {
+  const picture = corners();
+  return picture && h("details", { class: "card" }, h("summary", {}, t("answer.stops")), h("p", {}, t("answer.stops.rule")), picture);
+}
+
 export const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
 
 // which answers: which cutter, and how deep?
@@ -87,6 +94,7 @@ export function which({ answer, asked, rank = 0 }, page) {
     drawn(() => jointFigures(setup, ["end_view", "cutter"])),
     h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
     broken(best.limits),
+    whichStop(),
     sheetButtons({ setup }, page.act, "fit"),
     page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
     others(list, rank, page),
@@ -146,6 +154,7 @@ export function fits({ answer, correction, asked }, page) {
     inTheWood(),
     broken(answer.limits),
     measureFirst(answer.measure_first),
+    whichStop(),
     sheetButtons({ setup: asked.setup }, page.act, "fit"),
     page.onward({}),
     cautions(correction.cautions),

@@ -1,5 +1,5 @@
 import { h, share } from "./dom.js";
-import { bar, cautions, drawn, facts, inTheWood, steps } from "./answers.js";
+import { bar, cautions, drawn, facts, inTheWood, steps, whichStop } from "./answers.js";
 import { nextFigures } from "./drawing.js";
 import { draw, told } from "./fields.js";
 import { checks } from "./forms.js";
@@ -44,6 +44,7 @@ function toDo(answer, asked, page) {
     decision.do === "stop" ? null : facts([[t("fact.next"), share(decision.chance)]]),
     decision.depth && inTheWood(),
     another(answer, asked, page),
+    whichStop(),
     sheet(answer, asked, page),
     decision.do === "stop" ? null : mayBe(answer.answers, true),
     readAgain(answer.disagreements),
