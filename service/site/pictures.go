@@ -16,7 +16,7 @@ import (
 // Distances in a picture, mm.
 const (
 	pictureWidth  = 100.0
-	pictureText   = 4.2
+	pictureText   = 4.5
 	pictureArrow  = 1.8
 	pictureBeyond = 1.2 // extension lines beyond the dimension's
 )

@@ -796,6 +796,10 @@ async function litPictures() {
     if (lit === 0) bare.push(line);
     else assert.equal(lit, 1, line);
     assert.equal(await pad.locator("[data-for]:not(.lit)").count(), 0, line);
+    if (lit > 0) {
+      const label = await pad.locator(".measure svg").evaluate((svg) => 4.5 * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width);
+      assert(label >= 11, `a picture's label is ${label} px high`);
+    }
     await page.keyboard.press("Escape");
     await pad.waitFor({ state: "detached" });
   }
