@@ -63,15 +63,17 @@ async function reach(page, where) {
   looked++;
 }
 
-// A view's colours are its own whatever unit it is in: each is looked at once in
-// the dark and in colours of the reader's own.
+// A view is the same whatever unit it is in: each is looked at once on a screen,
+// and once in the dark and in colours of the reader's own.
 const colours = { dark: { colorScheme: "dark" }, forced: { colorScheme: "dark", forcedColors: "active" } };
 const inColours = new Set();
+const onScreens = new Set();
 
 // look has axe look at what is on the page, in all colours, and keeps pictures of it.
 async function look({ page, screen }, name) {
-  await reach(page, `${screen}, ${name}`);
   const view = name.replace(/-(in|mm)-/, "-");
+  if (!onScreens.has(`${screen} ${view}`)) await reach(page, `${screen}, ${name}`);
+  onScreens.add(`${screen} ${view}`);
   if (!inColours.has(view) && !/^check-|^trouble-[2-7]|^idle|^waiting/.test(name)) { // of one kind one is enough; two don't wait
     inColours.add(view);
     for (const [colour, media] of Object.entries(colours)) {
