@@ -80,6 +80,7 @@ func TestOperations(t *testing.T) {
 		"POST /v1/batches runBatch",
 		"POST /v1/wood-movements moveWood",
 		"POST /v1/joint-drawings drawJoint",
+		"POST /v1/qr-codes makeQRCode",
 		"POST /v1/setup-sheets makeSetupSheet",
 		"GET /v1/species listSpecies",
 		"GET /v1/species/{id} showSpecies",
@@ -87,6 +88,7 @@ func TestOperations(t *testing.T) {
 		"GET /v1/bushings listBushings",
 		"GET /v1 listOperations",
 		"GET /v1/schemas/{operation}.json getRequestSchema",
+		"GET /v1/shop showShop",
 		"GET /openapi.yaml getContractYaml",
 		"GET /openapi.json getContractJson",
 		"GET /docs showDocs",
@@ -183,6 +185,7 @@ func formsBesideJSON(id string) []string {
 var formsWithoutJSON = map[string][]string{
 	"drawJoint":        {"image/svg+xml", "application/pdf"},
 	"getRequestSchema": {"application/schema+json"},
+	"makeQRCode":       {"image/svg+xml"},
 	"makeSetupSheet":   {"application/pdf", "image/svg+xml", "text/plain"},
 }
 
@@ -201,6 +204,7 @@ var requestTypes = map[string]func() any{
 	"layOut":           func() any { return new(api.LayoutRequest) },
 	"moveWood":         func() any { return new(api.WoodMovementRequest) },
 	"drawJoint":        func() any { return new(api.JointDrawingRequest) },
+	"makeQRCode":       func() any { return new(api.QRCodeRequest) },
 	"makeSetupSheet":   func() any { return new(api.SetupSheetRequest) },
 	"planDrawerParts":  func() any { return new(api.DrawerPartsRequest) },
 	"runBatch":         func() any { return new(api.BatchRequest) },

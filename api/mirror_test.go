@@ -56,7 +56,7 @@ var mirrors = map[string]any{
 	"DrawerLip": api.DrawerLip{}, "Drawer": api.Drawer{}, "LabourRates": api.LabourRates{},
 	"DrawerPartsAnswer": api.DrawerPartsAnswer{}, "DrawerMade": api.DrawerMade{}, "DrawerPart": api.DrawerPart{}, "PartWork": api.PartWork{},
 	"PartsSize": api.PartsSize{}, "DrawerRefusal": api.DrawerRefusal{}, "DrawerJoint": api.DrawerJoint{}, "SidesSawn": api.SidesSawn{},
-	"JointDrawingRequest": api.JointDrawingRequest{}, "SetupSheetRequest": api.SetupSheetRequest{},
+	"JointDrawingRequest": api.JointDrawingRequest{}, "SetupSheetRequest": api.SetupSheetRequest{}, "QRCodeRequest": api.QRCodeRequest{},
 	"DiagnosisRequest": api.DiagnosisRequest{}, "SetupUnsure": api.Setup{}, "BushingUnsure": api.Bushing{}, "CutterUnsure": api.Cutter{},
 	"TemplateUnsurePass": api.Pass{}, "SeenCut": api.SeenCut{}, "SeenAt": api.SeenAt{}, "Findings": api.Findings{},
 	"DiagnosisAnswer": api.DiagnosisAnswer{}, "DiagnosisCause": api.DiagnosisCause{}, "CauseSizeOrNull": api.CauseSize{},
@@ -68,6 +68,7 @@ var mirrors = map[string]any{
 	"PartsWarning": api.PartsWarning{}, "PartsWarningParams": api.PartsWarningParams{}, "PartsInstead": api.PartsInstead{},
 	"SeasonGap": api.SeasonGap{}, "HeightSeasons": api.HeightSeasons{}, "DrawerSeasons": api.DrawerSeasons{}, "NearestHeights": api.NearestHeights{},
 	"RoughAllowance": api.RoughAllowance{}, "RoughSize": api.RoughSize{}, "Volume": api.Volume{}, "StockRough": api.StockRough{},
+	"Shop": api.Shop{}, "ShopTemplate": api.ShopTemplate{}, "ShopBushing": api.ShopBushing{}, "ShopCutter": api.ShopCutter{}, "ShopBoard": api.ShopBoard{},
 	"PartsSetup": api.PartsSetup{}, "TestStock": api.TestStock{}, "StockTotal": api.StockTotal{}, "Area": api.Area{}, "Labour": api.Labour{},
 }
 

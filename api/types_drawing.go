@@ -26,4 +26,10 @@ type SetupSheetRequest struct {
 	Minutes     *Minutes  `json:"minutes,omitempty"`
 	Paper       string    `json:"paper,omitempty"`
 	Job         string    `json:"job,omitempty"`
+	Link        string    `json:"link,omitempty"`
+}
+
+// QRCodeRequest asks for a QR code.
+type QRCodeRequest struct {
+	Link string `json:"link"`
 }

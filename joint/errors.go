@@ -12,6 +12,7 @@ const (
 	QuantityProvenDepth    Quantity = "proven_depth"
 	QuantityTailOpening    Quantity = "tail_opening"
 	QuantityPinOpening     Quantity = "pin_opening"
+	QuantityPitch          Quantity = "pitch"
 	QuantityPinPassPitch   Quantity = "pin_pass_pitch"
 	QuantityPinRoot        Quantity = "pin_root"
 	QuantityTailRoot       Quantity = "tail_root"
@@ -31,6 +32,9 @@ const (
 	ReasonBushingTooWide Reason = "bushing_too_wide"
 	// ReasonPitchesDiffer: tails and sockets march out of step.
 	ReasonPitchesDiffer Reason = "pitches_differ"
+	// ReasonPitchTooWide: a one-piece template whose fingers are more than three
+	// openings wide cuts no joint: what one board loses the other can't fill.
+	ReasonPitchTooWide Reason = "pitch_too_wide"
 	// ReasonNoPinLeft and ReasonNoTailLeft: nothing is left at the root.
 	ReasonNoPinLeft  Reason = "no_pin_left"
 	ReasonNoTailLeft Reason = "no_tail_left"

@@ -136,6 +136,17 @@ func New(s Setup) (Joint, error) {
 	return j, j.possible()
 }
 
+// Guided returns the reasons for which the bushing of s can't run in its
+// template, whatever the cutter and its depth; nil where there is none, and where
+// the sizes are not stated.
+func Guided(s *Setup) error {
+	if !s.Bushing.Diameter.Given || !s.Template.Tail.Opening.Given || !s.Template.Pin.Opening.Given {
+		return nil
+	}
+	j := Joint{setup: *s, g: s.Bushing.Diameter.MM(), st: s.Template.Tail.Opening.MM(), sp: s.Template.Pin.Opening.MM()}
+	return j.possiblePasses()
+}
+
 // Setup returns the set-up that cuts the joint.
 func (j *Joint) Setup() Setup { return j.setup }
 

@@ -21,6 +21,11 @@ const (
 // and sockets march out of step, mm (joint/model.md, section 7).
 const PitchTolerance = 0.01
 
+// MostOpenings is how many openings wide the pitch of a one-piece template is at
+// most: tail and socket are both cut through the opening, so a pitch of about two
+// of them closes. Judgement; beyond it a figure was misread or mistyped.
+const MostOpenings = 4
+
 // Pass is the template as one board meets it. Opening ends and finger tips are
 // half round.
 type Pass struct {
@@ -68,6 +73,19 @@ func NewOnePiece(pitch, opening, openingReach, fingerReach length.Size) Template
 		FingerReach:  fingerReach,
 	}
 	return Template{Kind: OnePiece, Tail: pass, Pin: pass, Pitch: pitch}
+}
+
+// Possible returns an *Impossible for a one-piece template whose pitch is wider
+// than MostOpenings of its openings; nil for any other, and where either is not
+// stated.
+func (t *Template) Possible() error {
+	if t.Kind != OnePiece || !t.Pitch.Given || !t.Pin.Opening.Given {
+		return nil
+	}
+	if most := MostOpenings * t.Pin.Opening.MM(); t.Pitch.MM() > most {
+		return &Impossible{QuantityPitch, t.Pitch.MM(), most, ReasonPitchTooWide}
+	}
+	return nil
 }
 
 // NewTwoPosition returns a template that cuts the boards one after the other.

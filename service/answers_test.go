@@ -32,8 +32,10 @@ type caller struct {
 	partial  *openapi3.T // of whose answers any part may be left out
 }
 
-func newCaller(t testing.TB) *caller {
-	s, err := New(Config{})
+func newCaller(t testing.TB) *caller { return newCallerOf(t, Config{}) }
+
+func newCallerOf(t testing.TB, config Config) *caller {
+	s, err := New(config)
 	require.NoError(t, err)
 	return &caller{t, s.Handler(), apitest.ClosedDocument(t), apitest.PartialDocument(t)}
 }

@@ -188,6 +188,9 @@ func (d *drawer) text(s *openapi3.Schema, field string) any {
 	if strings.HasPrefix(s.Pattern, "^[A-Za-z0-9]") || s.Pattern == "" {
 		return d.of(field, "a", "brass-1", "blue_box.3")
 	}
+	if strings.HasPrefix(s.Pattern, "^https?") {
+		return d.of(field, "https://joints.example.org/", "http://10.0.0.4:8080/#fit?units=mm&depth=11+mm")
+	}
 	return d.of(field, writing...)
 }
 
@@ -498,7 +501,7 @@ func oneSetOfBushings(d *drawer, s *openapi3.Schema, o map[string]any) {
 	if setup, _ := o["setup"].(map[string]any); setup != nil {
 		d.need(s.Properties["setup"].Value, setup, "SetupToChoose", "bushing")
 	}
-	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one at most 200 pairs are judged
+	if setup, _ := o["setup"].(map[string]any); setup["record"] != nil { // with one fewer pairs are judged before it is too costly
 		delete(o, "bushings")
 		delete(o, "all_bushings")
 	}

@@ -47,12 +47,13 @@ func FuzzDrawerParts(f *testing.F)           { fuzzAnswers(f, "/v1/drawer-parts"
 func FuzzWoodMovements(f *testing.F)         { fuzzAnswers(f, "/v1/wood-movements") }
 func FuzzJointDrawings(f *testing.F)         { fuzzAnswers(f, "/v1/joint-drawings") }
 func FuzzSetupSheets(f *testing.F)           { fuzzAnswers(f, "/v1/setup-sheets") }
+func FuzzQRCodes(f *testing.F)               { fuzzAnswers(f, "/v1/qr-codes") }
 func FuzzBatches(f *testing.F)               { fuzzAnswers(f, batchPath) }
 
 // fuzzed are the operations that have a target.
 var fuzzed = []string{
 	"/v1/batches", "/v1/corrections", "/v1/cutter-recommendations", "/v1/diagnoses", "/v1/drawer-parts",
-	"/v1/fit-predictions", "/v1/joint-drawings", "/v1/layouts", "/v1/setup-sheets", "/v1/wood-movements",
+	"/v1/fit-predictions", "/v1/joint-drawings", "/v1/layouts", "/v1/qr-codes", "/v1/setup-sheets", "/v1/wood-movements",
 }
 
 func TestEveryPostIsFuzzed(t *testing.T) {

@@ -27,6 +27,7 @@ func (s *Service) operations() []operation {
 			form[api.JointDrawingRequest]{media: transfer.SVG, write: s.drawingSVG}, form[api.JointDrawingRequest]{media: transfer.PDF, write: s.drawingPDF}),
 		postForms("/v1/setup-sheets", read.ReadSheet,
 			form[api.SetupSheetRequest]{media: transfer.PDF, write: s.sheetPDF}, form[api.SetupSheetRequest]{media: transfer.SVG, write: s.sheetSVG}, form[api.SetupSheetRequest]{media: transfer.Text, write: s.sheetText}),
+		postForms("/v1/qr-codes", func(*read.Reader, *api.QRCodeRequest) {}, form[api.QRCodeRequest]{media: transfer.SVG, write: s.qrCode}),
 		operation{method: http.MethodPost, path: batchPath, handler: answerBatch},
 		get("/v1/species", s.listSpecies, plain.SpeciesList),
 		getOne("/v1/species/{id}", s.showSpecies, plain.Species),
@@ -34,6 +35,7 @@ func (s *Service) operations() []operation {
 		get("/v1/bushings", s.listBushings, plain.Bushings),
 		get("/v1", s.listOperations, plain.Operations),
 		raw(site.SchemaPath, s.contract.ServeSchema),
+		get("/v1/shop", s.showShop, plain.Shop),
 	)
 }
 

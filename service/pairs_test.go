@@ -137,7 +137,7 @@ func TestPairsAreRefusedWhereTheyAreBad(t *testing.T) {
 	}
 }
 
-// With a record each pair is learned for by itself, so there are fewer of them.
+// With a record each pair is taught by itself, so fewer of them are judged.
 func TestRecordIsLearnedFromForFewPairs(t *testing.T) {
 	c := newCaller(t)
 	record, err := json.Marshal(answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", recordBody).Record)
@@ -146,8 +146,8 @@ func TestRecordIsLearnedFromForFewPairs(t *testing.T) {
 		return fmt.Sprintf(`{"setup":{"record":%s,"bushing":{"diameter":"7/16 in"},"pin_board":{"thickness":"3/4 in"}}%s}`, record, more)
 	}
 	status, raw := c.post(t, "/v1/cutter-recommendations", body(`,"all_bushings":true`))
-	assert.Equal(t, http.StatusBadRequest, status)
-	assert.Contains(t, string(raw), `"#/setup/record"`)
+	assert.Equal(t, http.StatusRequestEntityTooLarge, status)
+	assert.Contains(t, string(raw), `"too_costly"`)
 	few := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations", body(steepAndShallow+`,"all_bushings":true`))
 	assert.NotEmpty(t, few.Recommendations)
 }

@@ -68,8 +68,10 @@ func (s *Service) pairsAsked(r *read.Reader, in *api.CutterRecommendationRequest
 		DepthNow: setup.Depth.Deeper(), Earlier: sessions, Observer: r.Observer, Most: mostListed,
 	}
 	q.Bands = r.Bands
-	r.FewToLearn(len(q.Cutters)*max(1, len(q.Bushings)), len(sessions) > 0)
-	return q, r.Fault()
+	if err := r.Fault(); err != nil || len(q.Bushings) > 0 {
+		return q, err
+	}
+	return q, r.Guided(&q.Setup)
 }
 
 func recommendation(w answers.Writer, c *recommend.Choice, rank int, counted bool) api.Recommendation {

@@ -77,7 +77,9 @@ type Config struct {
 	BatchLimit   int64         // bytes of a batch's body; 0 takes 4 MiB
 	BatchWithin  time.Duration // that a batch may take to compute; 0 takes 20 s
 
-	Priors *priors.Priors // what is believed before anything is seen; nil takes the default
+	Priors    *priors.Priors // what is believed before anything is seen; nil takes the default
+	PublicURL string         // where people find the page, ends in a slash; empty: where they opened it
+	Shop      *api.Shop      // what customers can take here, from ReadShop; nil for a shop of which nothing is listed
 
 	Limits  gate.Limits
 	Keys    []gate.Key   // who gets in; none lets everyone in
@@ -129,7 +131,7 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	if err != nil {
 		return nil, err
 	}
-	kiosk, err := site.LoadKiosk()
+	kiosk, err := site.LoadKiosk(config.PublicURL)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,6 @@ import (
 	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/paper"
-	"snugtail/service/read"
 )
 
 // The page for the bench answers: what do I take to the bench?
@@ -71,11 +70,10 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 	if err != nil {
 		return nil, fmt.Errorf("looking how the boards will move: %w", err)
 	}
-	record := read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
 	if in.Chart == nil && a.Decision.Do == advise.DoStop || in.Chart != nil && *in.Chart {
 		sheet.Chart(bench.Target, &bench.Setup)
 	}
-	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), record.Checksum)
+	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), in.Link)
 	return sheet, nil
 }
 
@@ -91,4 +89,13 @@ func bestSet(now *joint.Prediction, a *advise.Advice, target joint.Target) *sett
 		return nil
 	}
 	return &best
+}
+
+// qrCode answers: how does this address get onto a phone?
+func (s *Service) qrCode(_ context.Context, in *api.QRCodeRequest) ([]byte, error) {
+	page, err := paper.QRPage(in.Link)
+	if err != nil {
+		return nil, err
+	}
+	return page.SVG(), nil
 }

@@ -286,3 +286,36 @@ func TestPriorsFile(t *testing.T) {
 	_, err = readSettings([]string{"-priors", file + ".no"}, noEnv, io.Discard)
 	assert.ErrorContains(t, err, "opening it")
 }
+
+// A shop's file is answered, and one that is wrong says where before anything
+// listens.
+func TestShopOfTheOperator(t *testing.T) {
+	at := start(t, "-shop", "../../deploy/shop.json")
+	answer, err := http.Get(at.public + "/v1/shop")
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	got, err := io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	want, err := os.ReadFile("../../deploy/shop.json")
+	require.NoError(t, err)
+	assert.JSONEq(t, string(want), string(got))
+
+	file := filepath.Join(t.TempDir(), "shop.json")
+	require.NoError(t, os.WriteFile(file, []byte(`{"templates": [], "bushings": [{"name": "A", "bushing": {"diameter": "wide"}}], "cutters": []}`), 0o600))
+	_, err = readSettings([]string{"-shop", file}, noEnv, io.Discard)
+	assert.ErrorContains(t, err, "-shop (SNUGTAIL_SHOP)")
+	assert.ErrorContains(t, err, "#/bushings/0/bushing/diameter: ")
+	assert.ErrorContains(t, err, "#/boards: ")
+}
+
+func TestPublicAddress(t *testing.T) {
+	for text, want := range map[string]string{"": "", "https://joints.example.org": "https://joints.example.org/", "http://10.0.0.4:8080/joints/": "http://10.0.0.4:8080/joints/"} {
+		c, err := readSettings([]string{"-public-url", text}, noEnv, io.Discard)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, c.publicURL)
+	}
+	for _, text := range []string{"joints.example.org", "ftp://joints.example.org", "https://joints.example.org/?a=b", "https://joints.example.org/#fit", "https://a:b@joints.example.org", "https://" + strings.Repeat("a", 300)} {
+		_, err := readSettings([]string{"-public-url", text}, noEnv, io.Discard)
+		assert.ErrorContains(t, err, "-public-url", text)
+	}
+}

@@ -44,7 +44,7 @@ func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
 	var err error
 	p.service, err = service.New(service.Config{
 		Version: number, Commit: hash, Logger: p.log, BodyLimit: s.bodyLimit,
-		Limits: s.limits, Keys: s.keys, Origins: s.origins, Proxies: s.proxies, Priors: s.priors,
+		Limits: s.limits, Keys: s.keys, Origins: s.origins, Proxies: s.proxies, Priors: s.priors, Shop: s.shop, PublicURL: s.publicURL,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("making the service: %w", err)

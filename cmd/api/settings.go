@@ -7,10 +7,14 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"net/url"
 	"os"
 	"strconv"
+	"strings"
 	"time"
 
+	"snugtail/api"
+	"snugtail/service"
 	"snugtail/service/gate"
 	"snugtail/service/priors"
 )
@@ -24,6 +28,8 @@ type settings struct {
 	shutdownGrace   time.Duration
 	bodyLimit       int64
 	priors          *priors.Priors
+	shop            *api.Shop
+	publicURL       string
 
 	connections int
 	each        int // connections of one address; 0 takes half of all
@@ -55,6 +61,8 @@ func (c *settings) list() []setting {
 		{"shutdown-grace", "SNUGTAIL_SHUTDOWN_GRACE", "10s", "a time such as 500ms or 5s, at most 10m", "how long requests under way may take after that", duration(&c.shutdownGrace)},
 		{"body-limit", "SNUGTAIL_BODY_LIMIT", "262144", "a whole number of bytes, 1024 to 67108864", "the largest body of a request", bytesOf(&c.bodyLimit)},
 		{"priors", "SNUGTAIL_PRIORS", "", "a JSON file such as deploy/priors.json; empty takes the tables of judgement", "how often what is wrong, and by how much, before anything is seen", priorsOf(&c.priors)},
+		{"shop", "SNUGTAIL_SHOP", "", "a JSON file such as deploy/shop.json; empty lists nothing", "the templates, bushings, cutters and boards that customers pick from on the page (GET /v1/shop)", shopOf(&c.shop)},
+		{"public-url", "SNUGTAIL_PUBLIC_URL", "", "an address such as https://joints.example.org/; empty takes the page's own, unless that is only this machine's", "where the QR codes of page and bench sheet lead to", webAddress(&c.publicURL)},
 	}, c.limitRows()...)
 }
 
@@ -154,6 +162,42 @@ func priorsOf(to **priors.Priors) func(string) error {
 		}
 		*to, err = priors.Read(text)
 		return err
+	}
+}
+
+func shopOf(to **api.Shop) func(string) error {
+	return func(path string) error {
+		if path == "" {
+			return nil
+		}
+		text, err := os.ReadFile(path) // #nosec G304 -- whoever starts the program names it
+		if err != nil {
+			return fmt.Errorf("opening it: %w", err)
+		}
+		*to, err = service.ReadShop(text)
+		return err
+	}
+}
+
+// webAddress reads where the page is to be found from elsewhere. It ends in a
+// slash: set-ups follow behind a #.
+func webAddress(to *string) func(string) error {
+	const longest = 200 // a QR code holds only so much
+	return func(text string) error {
+		if text == "" {
+			return nil
+		}
+		at, err := url.Parse(text)
+		switch {
+		case err != nil || at.Scheme != "http" && at.Scheme != "https" || at.Host == "":
+			return errors.New("it is no http or https address")
+		case at.RawQuery != "" || at.Fragment != "" || at.User != nil:
+			return errors.New("it has a query, a fragment or a name in it")
+		case len(text) > longest:
+			return fmt.Errorf("it is longer than %d characters", longest)
+		}
+		*to = strings.TrimSuffix(text, "/") + "/"
+		return nil
 	}
 }
 

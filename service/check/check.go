@@ -51,6 +51,15 @@ func (s *Shape) Items(member string, values int) *Shape {
 	return Of(s.schema.Properties[member].Value.Items.Value, strict.Prechecks{}, values)
 }
 
+// Named makes the shape of what is of a schema of the contract, whoever sends it.
+func Named(document *openapi3.T, schema string, values int) (*Shape, error) {
+	ref := document.Components.Schemas[schema]
+	if ref == nil {
+		return nil, errors.New("the contract has no such schema")
+	}
+	return Of(ref.Value, strict.Prechecks{}, values), nil
+}
+
 // requestSchema looks up what is posted to a path.
 func requestSchema(document *openapi3.T, path string) (*openapi3.Schema, error) {
 	item := document.Paths.Value(path)

@@ -34,6 +34,7 @@ var bodyTypes = map[string]reflect.Type{
 	"/v1/fit-predictions":        reflect.TypeFor[api.FitPredictionRequest](),
 	"/v1/joint-drawings":         reflect.TypeFor[api.JointDrawingRequest](),
 	"/v1/layouts":                reflect.TypeFor[api.LayoutRequest](),
+	"/v1/qr-codes":               reflect.TypeFor[api.QRCodeRequest](),
 	"/v1/setup-sheets":           reflect.TypeFor[api.SetupSheetRequest](),
 	"/v1/wood-movements":         reflect.TypeFor[api.WoodMovementRequest](),
 	"/v1/probes":                 reflect.TypeFor[probeBody](),

@@ -186,6 +186,13 @@ func (p *Page) Group(attrs ...string) {
 // EndGroup ends the group begun last.
 func (p *Page) EndGroup() { p.items = append(p.items, item{kind: itemGroupEnd}) }
 
+// Strokes adds straight lines that are drawn alike as one item.
+func (p *Page) Strokes(style Style, lines ...Path) {
+	if len(lines) > 0 {
+		p.items = append(p.items, item{kind: itemHatch, lines: lines, style: style})
+	}
+}
+
 // Hatching is parallel lines.
 type Hatching struct {
 	Degrees float64 // of the lines, clockwise from the right as seen on the page

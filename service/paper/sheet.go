@@ -28,6 +28,7 @@ type Sheet struct {
 	cautions       []api.Caution
 	corners        [4]layout.Corner
 	keep           []string
+	link           string      // printed as a QR code; empty: none
 	joint          joint.Joint // as it is to be cut, or as it is set now
 	chart          *say.ChartToFill
 }
@@ -84,10 +85,10 @@ func newSheet(w say.Words, job string, j *joint.Joint, depthName string) *Sheet 
 	}
 }
 
-// Add adds further cautions, and which record to keep.
-func (b *Sheet) Add(cautions []api.Caution, record string) {
+// Add adds further cautions, and a link to be scanned.
+func (b *Sheet) Add(cautions []api.Caution, link string) {
 	b.cautions = append(b.cautions, cautions...)
-	b.keep = append(b.keep, say.RecordKept(record))
+	b.link = link
 }
 
 // Text is the page for curl and a receipt printer.
@@ -120,7 +121,9 @@ func (b *Sheet) Text() string {
 		s.Para(0, say.SheetChartHow)
 		s.Para(0, b.ChartRange(b.chart))
 	}
-	s.Title(strings.ToUpper(say.SheetKeep))
+	if len(b.keep) > 0 {
+		s.Title(strings.ToUpper(say.SheetKeep))
+	}
 	for _, line := range b.keep {
 		s.Para(2, "- "+line)
 	}

@@ -147,10 +147,31 @@ func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
 }
 
 func (l *sheetLayout) keepColumn(f *draw.Flow) {
-	heading(f, say.SheetKeep)
+	if len(l.keep)+len(l.link) > 0 {
+		heading(f, say.SheetKeep)
+	}
 	for _, line := range l.keep {
 		f.Hang(0.65*l.size, "- "+line, draw.Regular)
 	}
+	l.scanned(f)
+}
+
+// scanned draws the link as a QR code, what it is beside it.
+func (l *sheetLayout) scanned(f *draw.Flow) {
+	const side = 30.0
+	if l.link == "" {
+		return
+	}
+	l.p.Group("id", l.p.Name+"-qr")
+	err := drawQR(l.p, l.link, draw.Box{Left: f.X, Top: f.Y, Right: f.X + side, Bottom: f.Y + side})
+	l.p.EndGroup()
+	text := say.SheetScan
+	if err != nil { // a link as long as the contract takes always fits
+		text = l.link
+	}
+	beside := &draw.Flow{Page: l.p, X: f.X + side + 1, Y: f.Y + 4, Width: f.Width - side - 1, Size: l.size}
+	beside.Text(text, draw.Regular)
+	f.Y = math.Max(f.Y+side, beside.Y)
 }
 
 // drawings draws the joint at 1:1 and its ruler on the left, the corners on

@@ -86,6 +86,9 @@ func (r *Reader) Advised(b *Bench) (*advise.Advice, error) {
 	if err := r.Fault(); err != nil {
 		return nil, err
 	}
+	if err := r.Guided(&b.Setup); err != nil {
+		return nil, err
+	}
 	if statedInFull(&b.Setup) {
 		if err := r.BandsOf(b.Setup); err != nil {
 			return nil, err
@@ -116,6 +119,15 @@ func (r *Reader) Possible(b *Bench) error {
 		if _, err := joint.New(s); err != nil {
 			return r.Refusal(&belief.CutError{Cut: i, Err: err})
 		}
+	}
+	return nil
+}
+
+// Guided refuses a set-up whose bushing does not run in its template, where both
+// are stated, whatever else is asked of it.
+func (r *Reader) Guided(s *joint.Setup) error {
+	if err := joint.Guided(s); err != nil {
+		return r.Refusal(fmt.Errorf("reading the set-up: %w", err))
 	}
 	return nil
 }

@@ -49,9 +49,9 @@ func (r *Reader) DrawingAsked(in *api.JointDrawingRequest) (joint.Setup, []belie
 }
 
 func Recommendation(r *Reader, in *api.CutterRecommendationRequest) {
-	setup, sessions := r.Setup(in.Setup)
-	cutters, bushings := r.CuttersAtHand(in, setup.Cutter), r.BushingsAtHand(in)
-	r.FewToLearn(len(cutters)*max(1, len(bushings)), len(sessions) > 0)
+	setup, _ := r.Setup(in.Setup)
+	r.CuttersAtHand(in, setup.Cutter)
+	r.BushingsAtHand(in)
 	r.Target(in.Target, setup.Tails())
 }
 

@@ -339,6 +339,7 @@ func (r *Reader) template(in *api.Template, base string) joint.Template {
 		t = joint.NewOnePiece(
 			r.size(in.Pitch, positive, base, "pitch"), r.size(in.Opening, positive, base, "opening"),
 			r.size(in.OpeningReach, reach, base, "opening_reach"), r.size(in.FingerReach, reach, base, "finger_reach"))
+		r.impossible(t.Possible(), base+"/pitch")
 	case "two_position":
 		t = r.twoPosition(in, base)
 	case "allowance":
@@ -460,17 +461,6 @@ func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bus
 		}
 	}
 	return all
-}
-
-// mostLearned is how many pairs a record is learned from for: each by itself, which
-// takes some ms.
-const mostLearned = 200
-
-// FewToLearn refuses more pairs than a record is learned from for.
-func (r *Reader) FewToLearn(pairs int, record bool) {
-	if record && pairs > mostLearned {
-		r.fail("/setup", "record", problem.CodeConflict, say.TooManyToLearn(pairs, mostLearned))
-	}
 }
 
 func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, bool) {

@@ -18,6 +18,7 @@ var quantityPointers = map[joint.Quantity]string{
 	joint.QuantityProvenDepth:    "/setup/template/depth",
 	joint.QuantityTailOpening:    "/setup/template/tail_pass/opening",
 	joint.QuantityPinOpening:     "/setup/template/pin_pass/opening",
+	joint.QuantityPitch:          "/setup/template/pitch",
 	joint.QuantityPinPassPitch:   "/setup/template/pin_pass",
 	joint.QuantityPinRoot:        "/setup/cutter/diameter",
 	joint.QuantityTailRoot:       "/setup/cutter/diameter",

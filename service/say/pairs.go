@@ -19,11 +19,6 @@ import (
 const Rates = "All terms are in test joints. What they are exchanged at is judgement: half of the hold is worth one test joint, and so are 1.6 mm " +
 	"of lap under 4.8 mm and 1 mm of edge pin under 3 mm. Pairs within a tenth of a test joint count as alike. Holds are estimates."
 
-// TooManyToLearn says that a record is no use for so many pairs.
-func TooManyToLearn(pairs, most int) string {
-	return fmt.Sprintf("With a record at most %d pairs are judged, each learned for by itself; these are %d. Name fewer cutters or bushings, or give the template without the record.", most, pairs)
-}
-
 // WhyNot says what keeps a pair from serving.
 func (w Words) WhyNot(r *recommend.Refusal) string {
 	text := w.whyNot(r)

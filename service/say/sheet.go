@@ -27,6 +27,8 @@ const (
 	SheetCorners  = "Which stop, the drawer from above"
 	SheetCautions = "Caution"
 	SheetKeep     = "Keep"
+	SheetScan     = "Scan this with a phone: it opens the page with this set-up filled in."
+	QRTitle       = "QR code"
 	SheetNotes    = "Write down"
 	SheetDrawing  = "The joint"
 	SheetChart    = "Chart of the run"
@@ -238,10 +240,6 @@ func (w Words) Expected(f *joint.Fit, target joint.Target) []Row {
 		rows = append(rows, Row{"gap when pulled", w.Precise(f.PulledGap)})
 	}
 	return rows
-}
-
-func RecordKept(checksum string) string {
-	return fmt.Sprintf("Record %s: keep the answer of the correction with this checksum, and post it back next time.", checksum)
 }
 
 func GaugeLine(gauge string) string { return "On the test tail board, kept as depth gauge: " + gauge }

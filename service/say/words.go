@@ -281,6 +281,8 @@ func (w Words) Impossible(e *joint.Impossible) string {
 		return fmt.Sprintf("%s deep: at %s the cutter's cone has run out to nothing. Check its diameter, its angle (one side, from the axis) and the depth.", value, limit)
 	case joint.ReasonBushingTooWide:
 		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
+	case joint.ReasonPitchTooWide:
+		return fmt.Sprintf("A pitch of %s is more than %d openings: one pass then cuts pins and sockets that never meet. Measure from one side of a finger to the same side of the next, and the opening between two.", value, joint.MostOpenings)
 	case joint.ReasonPitchesDiffer:
 		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.Precise(length.Length(e.Value)), w.Precise(length.Length(e.Limit)))
 	case joint.ReasonNoPinLeft:
@@ -304,6 +306,11 @@ const (
 	BushingMissing    = "Say which bushing is in the router, or which to choose from: bushings or all_bushings."
 	BushingsTwice     = "Give bushings or all_bushings, not both."
 )
+
+// NamedTwice is for a list of the operator's.
+func NamedTwice(name string) string {
+	return "Another one before it is called " + strconv.Quote(name) + " too."
+}
 
 // NotLength says why a text is no length.
 func NotLength(e *length.ParseError) string {

@@ -30,11 +30,12 @@ const kioskLanguage = "en"
 type Kiosk struct {
 	policy  string
 	pages   map[string]*transfer.File // by language
-	modules map[string]*transfer.File // by name
+	modules map[string]*transfer.File // by name, and the pictures of each language
 }
 
-// LoadKiosk makes a page for each language.
-func LoadKiosk() (*Kiosk, error) {
+// LoadKiosk makes a page for each language. Its QR codes lead to publicURL; where
+// that is empty, to where the page was opened.
+func LoadKiosk(publicURL string) (*Kiosk, error) {
 	k := &Kiosk{pages: map[string]*transfer.File{}, modules: map[string]*transfer.File{}}
 	names, err := k.loadModules()
 	if err != nil {
@@ -51,11 +52,9 @@ func LoadKiosk() (*Kiosk, error) {
 	}
 	for _, text := range texts {
 		language := strings.TrimSuffix(path.Base(text), ".json")
-		page, err := kioskPage(language, text, style, names)
-		if err != nil {
+		if err := k.speak(language, text, kioskPageOf{Style: template.CSS(style), Modules: names, PublicURL: publicURL}); err != nil { // #nosec G203 -- our own file
 			return nil, fmt.Errorf("making the kiosk's page of %s: %w", text, err)
 		}
-		k.pages[language] = transfer.NewFile("text/html; charset=utf-8", transfer.AskAgain, page)
 	}
 	return k, nil
 }
@@ -84,33 +83,46 @@ func kioskPolicy(style []byte) string {
 	return pagePolicy + "style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; img-src data:"
 }
 
-// kioskPage fills the page with the texts of a language. A text that the page
-// names and the file lacks is an error.
-func kioskPage(language, texts string, style []byte, modules []string) ([]byte, error) {
+// kioskPageOf is what the page is filled with, beside its texts.
+type kioskPageOf struct {
+	Lang, Pictures, PublicURL string
+	Texts                     map[string]string
+	Modules                   []string
+	Style                     template.CSS
+}
+
+// speak makes the page and the pictures of a language. A text that either names
+// and the file lacks is an error.
+func (k *Kiosk) speak(language, texts string, of kioskPageOf) error {
 	raw, err := kioskFiles.ReadFile(texts)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	var all map[string]string
-	if err := json.Unmarshal(raw, &all); err != nil {
-		return nil, err
+	if err := json.Unmarshal(raw, &of.Texts); err != nil {
+		return err
 	}
 	text := func(key string) (string, error) {
-		if all[key] == "" {
+		if of.Texts[key] == "" {
 			return "", fmt.Errorf("no text for %q", key)
 		}
-		return all[key], nil
+		return of.Texts[key], nil
 	}
+	drawn, err := pictures(text)
+	if err != nil {
+		return err
+	}
+	of.Lang, of.Pictures = language, "pictures."+language+".svg"
+	k.modules[of.Pictures] = transfer.NewFile("image/svg+xml", transfer.AskAgain, drawn)
 	page, err := template.New("index.html").Funcs(template.FuncMap{"t": text}).ParseFS(kioskFiles, "kiosk/index.html")
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var out bytes.Buffer
-	err = page.Execute(&out, map[string]any{
-		"Lang": language, "Texts": all, "Modules": modules,
-		"Style": template.CSS(style), // #nosec G203 -- our own file
-	})
-	return out.Bytes(), err
+	if err := page.Execute(&out, of); err != nil {
+		return err
+	}
+	k.pages[language] = transfer.NewFile("text/html; charset=utf-8", transfer.AskAgain, out.Bytes())
+	return nil
 }
 
 func (k *Kiosk) ServePage(c echo.Context) error {

@@ -155,6 +155,10 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.DrawJointWithResponse(ctx, nil, JointDrawingRequest{Setup: setup("10.5 mm")})
 			return as(func(r *DrawJointResponse) []byte { return r.Body }, r, err)
 		}},
+		{"qr-codes", ok, func() (answer, []byte, error) {
+			r, err := c.MakeQRCodeWithResponse(ctx, nil, QRCodeRequest{Link: "https://joints.example.org/"})
+			return as(func(r *MakeQRCodeResponse) []byte { return r.Body }, r, err)
+		}},
 		{"setup-sheets", ok, func() (answer, []byte, error) {
 			r, err := c.MakeSetupSheetWithResponse(ctx, nil, SetupSheetRequest{Setup: setup("10.5 mm")})
 			return as(func(r *MakeSetupSheetResponse) []byte { return r.Body }, r, err)
@@ -200,6 +204,10 @@ func lists(ctx context.Context, c *ClientWithResponses) []call {
 		{"bushings", ok, func() (answer, []byte, error) {
 			r, err := c.ListBushingsWithResponse(ctx, nil)
 			return as(func(r *ListBushingsResponse) []byte { return r.Body }, r, err)
+		}},
+		{"shop", ok, func() (answer, []byte, error) {
+			r, err := c.ShowShopWithResponse(ctx, nil)
+			return as(func(r *ShowShopResponse) []byte { return r.Body }, r, err)
 		}},
 		{"species", ok, func() (answer, []byte, error) {
 			r, err := c.ListSpeciesWithResponse(ctx, nil)

@@ -56,6 +56,7 @@ const diagnosis = await answered(
 );
 if (!diagnosis.causes[0]?.probability) throw new Error("diagnoses: no cause");
 await drawn("joint-drawings", client.POST("/v1/joint-drawings", { body: { setup }, parseAs: "text" }));
+await drawn("qr-codes", client.POST("/v1/qr-codes", { body: { link: "https://joints.example.org/" }, parseAs: "text" }));
 await drawn("setup-sheets", client.POST("/v1/setup-sheets", { body: { setup }, parseAs: "text" }));
 await answered("layouts", client.POST("/v1/layouts", { body: { setup, board_width: mm(177.8) } }));
 const parts = {
@@ -86,6 +87,7 @@ const batch = await answered(
 if (batch.items[0]?.status !== 200) throw new Error(`batches: ${JSON.stringify(batch)}`);
 await answered("cutters", client.GET("/v1/cutters"));
 await answered("bushings", client.GET("/v1/bushings"));
+await answered("shop", client.GET("/v1/shop"));
 await answered("species", client.GET("/v1/species"));
 await answered("one species", client.GET("/v1/species/{id}", { params: { path: { id: "white_oak" } } }));
 await answered("operations", client.GET("/v1", {}));

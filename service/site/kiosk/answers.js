@@ -1,8 +1,11 @@
+import { Refused, Stale, Trouble } from "./ask.js";
 import { h, share } from "./dom.js";
 import { fit, jointFigures } from "./drawing.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
+import { corners } from "./pictures.js";
 import { t } from "./texts.js";
+import { again, words } from "./trouble.js";
 
 const bands = ["too_loose", "loose", "hand_fit", "tight", "will_not_close"];
 
@@ -35,21 +38,40 @@ const broken = (limits) => {
 export const cautions = (list) =>
   h("section", { class: "cautions" }, h("h2", {}, t("answer.safety")), h("ul", {}, list.map((caution) => h("li", {}, caution.text))));
 
-// drawn is filled with figures when they come; without them the answer stands.
-export function drawn(coming, act, heading) {
+// drawn is filled with figures when they come. The answer stands without them:
+// what went wrong is said in their place, and they can be asked for again.
+export function drawn(coming, heading) {
   const box = h("section", { class: "drawn", "aria-label": t("answer.drawing") });
-  act(async () => {
-    const pictures = await coming();
-    box.append(...(heading ? [h("h2", {}, heading)] : []), pictures);
-    fit(pictures);
-  });
+  const fill = async () => {
+    box.replaceChildren(h("p", { class: "help" }, t("answer.drawing.coming")));
+    try {
+      const pictures = await coming();
+      box.replaceChildren(...(heading ? [h("h2", {}, heading)] : []), pictures);
+      fit(pictures);
+    } catch (reason) {
+      if (!(reason instanceof Stale)) box.replaceChildren(...undrawn(reason, fill));
+    }
+  };
+  fill();
   return box;
+}
+
+function undrawn(reason, fill) {
+  if (reason instanceof Refused) return [h("p", { class: "help" }, t("answer.drawing.refused"))];
+  if (!(reason instanceof Trouble)) throw reason;
+  return [h("div", { class: "undrawn", role: "status" }, h("p", {}, t("answer.drawing.none")), words(reason), again(reason, fill))];
 }
 
 const settings = (router) => [
   [t("fact.below_base"), router?.below_base?.text],
   [t("fact.below_bushing"), router?.below_bushing?.text],
 ];
+
+// whichStop shows how the boards of each corner lie, and which edge goes to the stop.
+export function whichStop() {
+  const picture = corners();
+  return picture && h("details", { class: "card" }, h("summary", {}, t("answer.stops")), h("p", {}, t("answer.stops.rule")), picture);
+}
 
 export const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
 
@@ -69,10 +91,11 @@ export function which({ answer, asked, rank = 0 }, page) {
       ...settings(best.router),
     ]),
     inTheWood(),
-    drawn(() => jointFigures(setup, ["end_view", "cutter"]), page.act),
+    drawn(() => jointFigures(setup, ["end_view", "cutter"])),
     h("ul", { class: "why" }, [best.why].flat().filter(Boolean).map((why) => h("li", {}, why))),
     broken(best.limits),
-    sheetButtons({ setup }, page.act),
+    whichStop(),
+    sheetButtons({ setup }, page.act, "fit"),
     page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
     others(list, rank, page),
     notThese(refused),
@@ -120,7 +143,7 @@ export function fits({ answer, correction, asked }, page) {
     h("h1", { tabindex: "-1" }, t(`fits.${predicted.band}`)),
     h("p", {}, answer.summary),
     chances(predicted),
-    drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"]), page.act), // no plan without reaches
+    drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"])), // no plan without reaches
     h("h2", {}, t("answer.steps")),
     steps(correction.steps),
     facts([
@@ -131,7 +154,8 @@ export function fits({ answer, correction, asked }, page) {
     inTheWood(),
     broken(answer.limits),
     measureFirst(answer.measure_first),
-    sheetButtons({ setup: asked.setup }, page.act),
+    whichStop(),
+    sheetButtons({ setup: asked.setup }, page.act, "fit"),
     page.onward({}),
     cautions(correction.cautions),
   ];

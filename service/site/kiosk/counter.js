@@ -1,5 +1,5 @@
 import { h, share } from "./dom.js";
-import { bar, cautions, drawn, facts, inTheWood, steps } from "./answers.js";
+import { bar, cautions, drawn, facts, inTheWood, steps, whichStop } from "./answers.js";
 import { nextFigures } from "./drawing.js";
 import { draw, told } from "./fields.js";
 import { checks } from "./forms.js";
@@ -44,6 +44,7 @@ function toDo(answer, asked, page) {
     decision.do === "stop" ? null : facts([[t("fact.next"), share(decision.chance)]]),
     decision.depth && inTheWood(),
     another(answer, asked, page),
+    whichStop(),
     sheet(answer, asked, page),
     decision.do === "stop" ? null : mayBe(answer.answers, true),
     readAgain(answer.disagreements),
@@ -120,13 +121,12 @@ function sheet({ decision }, asked, page) {
       h("button", { type: "button", class: "main", onclick: () => window.print() }, t("paper.steps")));
   }
   const all = { ...asked, test_cuts: withDepths(asked) };
-  return [decision.depth && joint(all), sheetButtons(all, page.act)];
+  return [decision.depth && joint(all), sheetButtons(all, page.act, "wrong")];
 }
 
 // joint is drawn as it is to be cut. What to do stands without it.
 function joint(all) {
-  const box = drawn(() => nextFigures(all), (doing) => doing().catch(() => box.remove()), t("wrong.then"));
-  return box;
+  return drawn(() => nextFigures(all), t("wrong.then"));
 }
 
 // complete says whether a set-up is known well enough to be drawn.

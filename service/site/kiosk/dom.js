@@ -11,6 +11,14 @@ export function h(name, attributes = {}, ...inside) {
   return element;
 }
 
+// svg makes an element of a drawing, as h does.
+export function svg(name, attributes = {}, ...inside) {
+  const element = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.append(...inside.flat(Infinity).filter(Boolean));
+  return element;
+}
+
 // id turns the place of a value in a request into an element's id.
 export const id = (at) => "at-" + at.replaceAll(".", "-");
 

@@ -5,8 +5,10 @@ import { t } from "./texts.js";
 
 const order = ["joint-end-view", "joint-play-larger", "joint-plan", "joint-cutter", "sheet-end-view"];
 
-// A label, 4.2 mm high, is legible on a phone from about 11 px on: px for each mm.
-const legible = 2.6;
+// How high a drawing's smallest label is at least, px: on a phone at hand, and on a
+// kiosk that is read from 1.5 m (see style.css).
+const upright = matchMedia("(min-width: 60em) and (min-height: 75em)");
+const legible = () => (upright.matches ? 33 : 11.5);
 
 // jointFigures are those of the joint that a set-up makes.
 export const jointFigures = (setup, views) => figures("v1/joint-drawings", { units: memory.units, setup, views });
@@ -41,12 +43,27 @@ function figure(sheet, group, told) {
 }
 
 // fit cuts a figure's paper down to what is drawn on it; it must be on the page.
+// One that is wider than there is room shows that it can be moved.
 export function fit(box) {
   for (const svg of box.querySelectorAll("svg")) {
-    const { x, y, width, height } = svg.querySelector("g").getBBox();
+    const bare = svg.querySelector("text") === null;
+    const { x, y, width, height } = bare ? ofParts(svg) : svg.querySelector("g").getBBox();
     svg.setAttribute("viewBox", `${x - 2} ${y - 2} ${width + 4} ${height + 4}`);
-    svg.style.minWidth = `${legible * width}px`;
+    const sizes = [...svg.querySelectorAll("text")].map((text) => Number(text.getAttribute("font-size")));
+    if (sizes.length === 0) continue; // nothing to read
+    const smallest = Math.min(...sizes);
+    svg.style.minWidth = `${(legible() / smallest) * (width + 4)}px`;
     const figure = svg.parentNode;
-    if (figure.scrollWidth > figure.clientWidth) figure.tabIndex = 0; // to be scrolled by keyboard too
+    if (figure.scrollWidth <= figure.clientWidth) continue;
+    figure.tabIndex = 0; // to be scrolled by keyboard too
+    figure.classList.add("wide");
+    figure.before(h("p", { class: "help moves" }, t("answer.drawing.moves")));
   }
+}
+
+// ofParts is what the parts themselves take, without what points at them.
+function ofParts(svg) {
+  const boxes = [...svg.querySelectorAll("[data-part]")].map((part) => part.getBBox());
+  const [x, y] = ["x", "y"].map((side) => Math.min(...boxes.map((box) => box[side])));
+  return { x, y, width: Math.max(...boxes.map((box) => box.x + box.width)) - x, height: Math.max(...boxes.map((box) => box.y + box.height)) - y };
 }

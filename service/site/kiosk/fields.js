@@ -8,7 +8,8 @@ import { has, t } from "./texts.js";
 // which makes its elements; `read`, its value there, undefined where nothing
 // was said; `when`, whether it is asked for at all. It is remembered under its
 // place, or under a `key` of its own where that place has another value too.
-// `beside` are values that go into a request with it.
+// `beside` are values that go into a request with it; `shown` says whether it is
+// to be seen where its value came from elsewhere.
 
 const always = () => true;
 
@@ -34,15 +35,36 @@ function written(at, { key, tidy, kind, picks }) {
   };
   input.addEventListener("change", () => keep(input.value));
   input.addEventListener("click", async () => {
-    const text = await keypad({ heading: label(at), help: help(at), value: input.value, kind, picks: picks() });
+    const { text, next } = await keypad({ at, heading: label(at), help: help(at), value: input.value, kind, picks: picks(), more: following(input) !== null });
     if (text !== null) keep(text);
     input.focus();
+    if (next) following(input)?.click();
   });
   return h("div", { class: "field" },
     h("label", { for: input.id }, label(at)),
     h("p", { class: "help", id: `${input.id}-help` }, help(at)),
     input,
     h("p", { class: "error", id: `${input.id}-error` }));
+}
+
+// following is the next line of the form that has to be written on, and is empty.
+function following(input) {
+  const lines = [...(input.form?.querySelectorAll("input[data-wanted]") ?? [])].filter((line) => line.checkVisibility());
+  const after = (line) => input.compareDocumentPosition(line) & Node.DOCUMENT_POSITION_FOLLOWING;
+  return lines.find((line) => after(line) && line.value === "") ?? null;
+}
+
+// want marks the lines that have to be written on, and those that are asked for
+// after them.
+export function want(form, needed, further) {
+  for (const at of [...needed, ...further]) {
+    const line = document.getElementById(id(at)) ?? form.querySelector(`#${id(at)}`);
+    if (!line) continue;
+    line.dataset.wanted = "";
+    if (!needed.includes(at)) continue;
+    if (line.tagName === "INPUT") line.setAttribute("aria-required", "true");
+    (form.querySelector(`label[for="${line.id}"]`) ?? line.querySelector("legend")).classList.add("needed");
+  }
 }
 
 // length is a size with its unit. How sure a reading is, in mm and in inches,
@@ -124,7 +146,7 @@ export function signed(at, [plus, minus], options = {}) {
 export function draw(fields) {
   const drawn = fields.map((field) => ({ field, element: field.draw() }));
   const box = h("div", { class: "fields" }, drawn.map((d) => d.element));
-  const show = () => drawn.forEach((d) => (d.element.hidden = !d.field.when(memory.values)));
+  const show = () => drawn.forEach((d) => (d.element.hidden = !d.field.when(memory.values) || d.field.shown?.(memory.values) === false));
   box.addEventListener("change", show);
   box.addEventListener("filled", show);
   show();
@@ -139,6 +161,7 @@ export function complain(at, text) {
   error.textContent = text;
   document.getElementById(id(at)).setAttribute("aria-invalid", "true");
   error.closest("details")?.setAttribute("open", "");
+  error.closest("[hidden]")?.removeAttribute("hidden");
   return true;
 }
 

@@ -1,13 +1,18 @@
 import { choice, length, noticed, number, question, signed, yesNo } from "./fields.js";
 import { inMM } from "./lengths.js";
+import * as shop from "./shop.js";
 import * as stock from "./stock.js";
 
 const kind = "setup.template.kind";
 const kinds = ["one_piece", "two_position", "proven"];
 const isOf = (code) => (values) => (values.get(kind) ?? "one_piece") === code;
 
+// of gives the fields of a part that may be picked in the shop: then its sizes
+// are there, and are not asked for.
+const of = (kind, fields) => [shop.pick(kind), ...fields.map((field) => ({ ...field, shown: shop.typed(kind) }))];
+
 // A template's fields, by its kind.
-const template = [
+const template = of("template", [
   choice(kind, kinds, { fallback: "one_piece" }),
   length("setup.template.pitch", { when: isOf("one_piece") }),
   length("setup.template.opening", { when: isOf("one_piece") }),
@@ -20,18 +25,18 @@ const template = [
   length("setup.template.bushing.diameter", { when: isOf("proven"), picks: stock.bushings }),
   length("setup.template.depth", { when: isOf("proven") }),
   choice("setup.template.feel", ["slides_free", "hand_pressure", "light_taps", "hard_blows"], { when: isOf("proven"), fallback: "hand_pressure" }),
-];
+]);
 
-const bushing = [length("setup.bushing.diameter", { picks: stock.bushings })];
+const bushing = of("bushing", [length("setup.bushing.diameter", { picks: stock.bushings })]);
 
-const cutter = [
+const cutter = of("cutter", [
   length("setup.cutter.diameter", { picks: stock.cutters }),
   number("setup.cutter.angle", { picks: stock.angles }),
   choice("setup.cutter.condition", ["new", "used", "resharpened", "unknown"], { fallback: "unknown" }),
-];
+]);
 
 const depth = [length("setup.depth")];
-const boards = [length("setup.pin_board.thickness"), length("setup.tail_board.thickness")];
+const boards = ["pin_board", "tail_board"].flatMap((board) => of(board, [length(`setup.${board}.thickness`, { picks: stock.boards })]));
 
 // What only some know; with it the router's settings and the seat can be told.
 const further = [
@@ -42,13 +47,16 @@ const further = [
   length("setup.router.adjuster_lead"),
 ];
 
+const ours = () => shop.cutters().length > 0;
 const mine = (values) => values.get("cutters") === "mine";
+const fromShop = (values) => ours() && (values.get("cutters") ?? "shop") === "shop";
 const rows = [0, 1, 2, 3];
 const filled = (values, row) => row < 0 || (filled(values, row - 1) && Boolean(values.get(`cutters.${row}.diameter`)));
 
 // Cutters at hand: one more may be told as soon as the one before it is.
 const atHand = [
-  { ...choice("cutters", ["any", "mine"], { fallback: "any" }), read: () => undefined },
+  { ...choice("cutters", ["any", "mine"], { fallback: "any" }), when: () => !ours(), read: () => undefined },
+  { ...choice("cutters", ["shop", "any", "mine"], { fallback: "shop" }), when: ours, read: (values) => (fromShop(values) ? shop.cutters() : undefined) },
   ...rows.flatMap((row) => [
     length(`cutters.${row}.diameter`, { when: (values) => mine(values) && filled(values, row - 1), picks: stock.cutters }),
     number(`cutters.${row}.angle`, { when: (values) => mine(values) && filled(values, row - 1) && (row === 0 || filled(values, row)), picks: stock.angles }),
@@ -105,6 +113,15 @@ export const doors = {
     parts: () => ["test_cuts.0"],
   },
 };
+
+// What a door can't do without, and what it is well to know beside.
+const sizes = ["pitch", "opening", "tail_pass.opening", "tail_pass.finger", "pin_pass.opening", "pin_pass.finger", "cutter.diameter", "cutter.angle", "bushing.diameter", "depth"].map((size) => `setup.template.${size}`);
+const needed = {
+  which: [...sizes, "setup.bushing.diameter", "cutters.0.diameter", "cutters.0.angle"],
+  fit: [...sizes, "setup.bushing.diameter", "setup.cutter.diameter", "setup.cutter.angle", "setup.depth"],
+  wrong: [`${cut}.feel`],
+};
+export const wantedOf = (door) => [needed[door], door === "wrong" ? needed.fit : ["setup.pin_board.thickness"]];
 
 export const fieldsOf = (door) => doors[door].sections.flatMap((section) => section.fields);
 

@@ -34,11 +34,23 @@ export function watch(over) {
   }, 1000);
 }
 
-function question(closed) {
+// question asks whether anybody is there; its text counts down.
+const question = (closed) => asked(closed, "idle.heading", h("span", {}, ""), (dialog) => [
+  h("button", { type: "button", class: "main", onclick: () => dialog.close() }, t("idle.here"))]);
+
+// sure asks once, before what was typed is thrown away.
+export const sure = (over) => asked(() => {}, "over.heading", t("over.what"), (dialog) => [
+  h("button", { type: "button", class: "main", onclick: () => {
+    dialog.close();
+    over();
+  } }, t("over.yes")),
+  h("button", { type: "button", class: "quiet", onclick: () => dialog.close() }, t("over.no"))]);
+
+function asked(closed, heading, text, buttons) {
   const dialog = h("dialog", { class: "idle", "aria-labelledby": "idle-heading" },
-    h("h2", { id: "idle-heading" }, t("idle.heading")),
-    h("p", {}, h("span", {}, "")),
-    h("button", { type: "button", class: "main", onclick: () => dialog.close() }, t("idle.here")));
+    h("h2", { id: "idle-heading" }, t(heading)),
+    h("p", {}, text));
+  dialog.append(h("div", { class: "ends" }, buttons(dialog)));
   dialog.addEventListener("close", () => {
     dialog.remove();
     closed();

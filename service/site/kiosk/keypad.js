@@ -1,12 +1,13 @@
-import { h } from "./dom.js";
+import { h, id } from "./dom.js";
 import { measured, together } from "./lengths.js";
 import { memory } from "./memory.js";
+import { lit } from "./pictures.js";
 import { t } from "./texts.js";
 
 // keypad asks for a value without a keyboard: usual sizes, digits, and in
-// inches fractions by one touch. It answers what was written, null if nothing
-// is to change.
-export function keypad({ heading, help, value, kind, picks }) {
+// inches fractions by one touch. It answers the text that was written, null if
+// nothing is to change, and whether the next line is to be asked for at once.
+export function keypad({ at, heading, help, value, kind, picks, more }) {
   const { number, unit } = measured(value);
   const pad = { unit: unit ?? memory.units, fresh: true, fraction: false };
   const line = h("input", { type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", "aria-label": heading, value: number });
@@ -32,25 +33,28 @@ export function keypad({ heading, help, value, kind, picks }) {
   if (inches) inches.hidden = pad.unit !== "in";
   const usual = picks.length === 0 ? null
     : h("div", { class: "picks", role: "group", "aria-label": t("pad.usual") },
-      picks.map((text) => h("button", { type: "button", class: "pick", onclick: () => close(text) }, text)));
+      picks.map((text) => h("button", { type: "button", class: "pick", onclick: () => close(text, more) }, text)));
 
   const dialog = h("dialog", { class: "keypad", "aria-labelledby": "pad-heading" },
     h("form", { method: "dialog" },
-      h("h2", { id: "pad-heading" }, heading),
+      h("div", { class: "top" },
+        h("h2", { id: "pad-heading" }, heading),
+        h("button", { type: "button", class: "quiet", "aria-label": t("pad.cancel"), onclick: () => close(null) }, "✕")),
+      lit(id(at)),
       help && h("p", { class: "help" }, help),
       usual,
       h("div", { class: "line" }, line, units ?? h("span", {}, "")),
       h("div", { class: "pads" }, digits, inches),
       h("div", { class: "ends" },
-        h("button", { type: "submit", class: "main" }, t("pad.done")),
-        h("button", { type: "button", class: "quiet", onclick: () => close(null) }, t("pad.cancel")))));
+        more && h("button", { type: "submit", class: "main", value: "next" }, t("pad.next")),
+        h("button", { type: "submit", class: more ? "quiet" : "main" }, t("pad.done")))));
   const done = () => (line.value.trim() === "" || kind !== "length" ? line.value.trim() : together(line.value, pad.unit));
-  let answer = null;
-  const close = (text) => {
-    answer = text;
+  let answer = { text: null, next: false };
+  const close = (text, next = false) => {
+    answer = { text, next };
     dialog.close();
   };
-  dialog.querySelector("form").addEventListener("submit", () => (answer = done()));
+  dialog.querySelector("form").addEventListener("submit", (e) => (answer = { text: done(), next: e.submitter?.value === "next" }));
   document.body.append(dialog);
   dialog.showModal();
   line.focus();

@@ -9,10 +9,10 @@ export function measured(text) {
 }
 
 // withUnit writes the unit that a length is meant in behind it.
-export function withUnit(text) {
+export function withUnit(text, units = memory.units) {
   const { number, unit } = measured(text);
   if (number === "" || /[a-z]/i.test(number)) return text.trim();
-  return `${number} ${unit ?? memory.units}`;
+  return `${number} ${unit ?? units}`;
 }
 
 // together writes number and unit; a text that brings its own unit keeps it.
@@ -22,9 +22,9 @@ export function together(text, unit) {
 }
 
 // inMM is a length's text in mm, without its tolerance; NaN where it can't be read.
-export function inMM(text) {
-  const { number, unit } = measured(text);
-  const of = { mm: 1, cm: 10, in: 25.4 }[unit ?? memory.units];
+export function inMM(text, units = memory.units) {
+  const { number, unit } = measured(String(text));
+  const of = { mm: 1, cm: 10, in: 25.4 }[unit ?? units];
   const parts = number.split(/\s*[±+]/)[0].trim().replace(",", ".").split(/\s+/);
   return of * parts.reduce((sum, part) => {
     const [over, under = "1"] = part.split("/");

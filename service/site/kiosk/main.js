@@ -1,14 +1,19 @@
 import { fits, which } from "./answers.js";
-import { ask, Refused, Silent, Stale } from "./ask.js";
+import { ask, leave, Refused, Stale, Trouble } from "./ask.js";
 import { diagnosed, fieldsMade } from "./counter.js";
 import { h, id, tell } from "./dom.js";
-import { calm, complain, draw } from "./fields.js";
-import { doors, fieldsOf } from "./forms.js";
+import { calm, complain, draw, want } from "./fields.js";
+import { doors, fieldsOf, wantedOf } from "./forms.js";
+import * as link from "./link.js";
+import { live } from "./live.js";
 import { forget, memory, request } from "./memory.js";
 import { clear } from "./paper.js";
+import * as pictures from "./pictures.js";
+import * as shop from "./shop.js";
 import * as stock from "./stock.js";
-import { watch } from "./idle.js";
+import { sure, watch } from "./idle.js";
 import { t } from "./texts.js";
+import { again, words } from "./trouble.js";
 
 const start = document.getElementById("start");
 const view = document.getElementById("view");
@@ -54,17 +59,24 @@ function askedToDiagnose() {
 // for again is no longer answered; what it read still stands.
 async function work(door) {
   const asked = door === "wrong" ? askedToDiagnose() : askedOf(door);
-  tell(t("working"));
-  document.body.setAttribute("aria-busy", "true");
+  wait(true);
   try {
     const got = await counters[door].ask(asked);
     memory.answers.set(door, { asked, ...got });
     memory.answered = memory.answered.filter((code) => code !== got.answer.decision?.check);
     calm();
   } finally {
-    tell("");
-    document.body.removeAttribute("aria-busy");
+    wait(false);
   }
+}
+
+// wait shows that an answer is waited for: one at a time, in one unit.
+function wait(waiting) {
+  tell(waiting ? t("working") : "");
+  document.getElementById("waiting").hidden = !waiting;
+  document.querySelector("header .units").disabled = waiting;
+  if (waiting) document.body.setAttribute("aria-busy", "true");
+  else document.body.removeAttribute("aria-busy");
 }
 
 // working works a door out with something changed, which is taken back where
@@ -90,7 +102,7 @@ async function act(doing) {
   } catch (reason) {
     if (reason instanceof Stale) return;
     if (reason instanceof Refused) wrongFields(reason.fields, reason.message);
-    else if (reason instanceof Silent) silent(() => act(doing));
+    else if (reason instanceof Trouble) silent(reason, () => act(doing));
     else throw reason;
   }
 }
@@ -105,13 +117,13 @@ function warn(...inside) {
   box.scrollIntoView({ block: "start" });
 }
 
-// silent says that the service does not answer, and lets it be asked again.
-function silent(again) {
-  warn(h("h2", {}, t("silent.heading")), h("p", {}, t("silent.kept")),
-    h("button", { type: "button", class: "main", onclick: () => {
-      trouble()?.remove();
-      again();
-    } }, t("silent.again")));
+// silent says why there is no answer, and lets it be asked for again.
+function silent(reason, doing) {
+  warn(words(reason), h("p", {}, t("trouble.kept")), again(reason, () => {
+    if (busy()) return;
+    trouble()?.remove();
+    doing();
+  }));
 }
 
 // wrongFields says what is wrong, above and beside each field.
@@ -139,14 +151,21 @@ function submit(event, doing) {
   if (!busy()) act(doing);
 }
 
-// form is what a door asks for.
+// form is what a door asks for, and beside it the joint that comes of it.
 function form(door) {
+  const panel = live(fieldsOf(door).filter((field) => field.at.startsWith("setup.")));
+  const box = h("form", { novalidate: true, class: "beside", onsubmit: (e) => submit(e, () => opened(door)) },
+    h("div", { class: "sections" }, doors[door].sections.map(section)),
+    panel.box,
+    h("div", { class: "ends" }, h("button", { type: "submit", class: "main" }, t(`${door}.submit`))));
+  want(box, ...wantedOf(door));
+  queueMicrotask(() => panel.watch(box)); // once it is on the page
   return [
+    h("a", { class: "back", href: "#" }, t("form.back")),
     h("h1", { tabindex: "-1" }, t(`${door}.door`)),
     h("p", {}, t(`${door}.form`)),
-    h("form", { novalidate: true, onsubmit: (e) => submit(e, () => opened(door)) },
-      doors[door].sections.map(section),
-      h("div", { class: "ends" }, h("button", { type: "submit", class: "main" }, t(`${door}.submit`)))),
+    h("p", { class: "help" }, t("form.needed")),
+    box,
   ];
 }
 
@@ -162,6 +181,9 @@ async function opened(door) {
   await work(door);
   location.hash = `${door}.answer`;
 }
+
+// begun says whether there is anything to forget.
+const begun = () => memory.answers.size > 0 || [...memory.values.values()].some(Boolean);
 
 function answer(door) {
   const page = {
@@ -179,6 +201,7 @@ function answer(door) {
     onward: (values) => h("div", { class: "onward" },
       h("button", { type: "button", class: "quiet", onclick: () => {
         Object.entries(values).forEach(([at, value]) => memory.values.set(at, value));
+        if (values["setup.cutter.diameter"]) shop.unpick("cutter");
         location.hash = "wrong";
       } }, t("onward.wrong"))),
   };
@@ -216,6 +239,7 @@ const showUnits = () => units.forEach((input) => (input.checked = input.value ==
 
 // over starts over for the next customer.
 function over() {
+  leave();
   forget();
   document.querySelectorAll("dialog").forEach((dialog) => dialog.close());
   showUnits();
@@ -224,9 +248,16 @@ function over() {
 }
 
 units.forEach((input) => input.addEventListener("change", () => inUnits(input.value)));
-document.getElementById("over").addEventListener("click", over);
-window.addEventListener("hashchange", render);
+document.getElementById("over").addEventListener("click", () => (begun() ? sure(over) : over()));
+window.addEventListener("hashchange", () => {
+  leave(); // who goes back while it is waited for an answer stays back
+  if (link.opened()) showUnits();
+  render();
+});
+link.opened();
 watch(over);
 stock.load();
+pictures.load();
+shop.load(() => memory.answers.size === 0 && render());
 showUnits();
 render();

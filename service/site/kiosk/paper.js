@@ -1,5 +1,6 @@
 import { ask } from "./ask.js";
 import { h } from "./dom.js";
+import { linkTo, takeAlong } from "./link.js";
 import { memory } from "./memory.js";
 import { t } from "./texts.js";
 
@@ -30,17 +31,29 @@ async function keep(body) {
   h("a", { href: memory.pdf, download: "bench-sheet.pdf" }).click();
 }
 
+const longestJob = 100; // characters, as the service takes it
+
 // sheetButtons print or keep the sheet of what was told: a set-up, and what
-// came of it; act runs what they do, and says so where it fails.
-export function sheetButtons(told, act) {
+// came of it, under the name of a job; act runs what they do, and says so where
+// it fails. The sheet's QR code, and the one on the screen, open a door with it.
+export function sheetButtons(told, act, door) {
   const paper = memory.units === "in" ? "letter" : "a4";
-  const body = () => ({ ...told, units: memory.units, paper: box.querySelector("input:checked").value });
+  const job = () => (memory.values.get("job") ?? "").trim();
+  const link = () => linkTo(door, told.setup, job());
+  const body = () => ({
+    ...told, units: memory.units, paper: box.querySelector("input:checked").value,
+    ...(job() && { job: job() }), ...(link() && { link: link() }),
+  });
   const box = h("div", { class: "paper" },
+    h("div", { class: "field job" },
+      h("label", { for: "job" }, t("paper.job")),
+      h("input", { id: "job", type: "text", maxlength: longestJob, autocomplete: "off", value: memory.values.get("job") ?? "",
+        oninput: (e) => memory.values.set("job", e.target.value) })),
     h("button", { type: "button", class: "main", onclick: () => act(() => print(body())) }, t("paper.print")),
     h("button", { type: "button", class: "quiet", onclick: () => act(() => keep(body())) }, t("paper.keep")),
     h("fieldset", { class: "units" },
       h("legend", {}, t("paper.size")),
       ["a4", "letter"].map((size) => h("label", {},
         h("input", { type: "radio", name: "paper", value: size, checked: size === paper }), h("span", {}, t(`paper.${size}`))))));
-  return box;
+  return [box, takeAlong(link)];
 }

@@ -33,4 +33,7 @@ function sizes(of) {
 
 export const bushings = () => sizes(lists.bushings.map((b) => b.diameter));
 export const cutters = () => sizes(lists.cutters.map((c) => c.diameter));
+// Boards as they are commonly sold planed: common practice, no source.
+const thicknesses = { in: ["3/4 in", "5/8 in", "1/2 in"], mm: ["19 mm", "18 mm", "16 mm", "15 mm", "12 mm"] };
+export const boards = () => thicknesses[memory.units];
 export const angles = () => [...new Set(lists.cutters.map((c) => c.angle))].sort((a, b) => a - b).map(String);

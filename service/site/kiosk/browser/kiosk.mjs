@@ -2,7 +2,7 @@
 // from first touch to printed sheet, in inches and millimetres, on a kiosk's
 // screen and on a phone. `.ci/kiosk` starts the service and runs this:
 //
-//   node kiosk.mjs http://host:port [directory for screenshots]
+//   node kiosk.mjs http://host:port [directory for screenshots [walk]]
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -10,7 +10,7 @@ import { createRequire } from "node:module";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 
-const [base, kept] = process.argv.slice(2);
+const [base, kept, only] = process.argv.slice(2); // only one walk, by its name
 assert(base, "usage: node kiosk.mjs http://host:port [directory for screenshots]");
 if (kept) mkdirSync(kept, { recursive: true });
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -42,6 +42,8 @@ async function visit(screen, { path = "/", locale = "en-GB", reduced = false } =
   page.on("request", (r) => r.url().startsWith(base) || /^(data|blob):/.test(r.url()) || complaints.push(`asked ${r.url()}`));
   await page.addInitScript(() => {
     window.printed = 0;
+    window.taps = 0;
+    window.addEventListener("pointerdown", () => window.taps++, true);
     window.print = () => window.printed++;
   });
   await page.goto(base + path);
@@ -53,16 +55,59 @@ async function leave({ context, complaints }) {
   await context.close();
 }
 
-// look has axe look at what is on the page, and keeps a picture of it.
-async function look({ page, screen }, name) {
+// reach has axe look at what is on the page.
+async function reach(page, where) {
   await page.evaluate(axe);
   const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
-  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join("\n")}`), [], `axe, ${screen}, ${name}`);
+  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join("\n")}`), [], `axe, ${where}`);
+  looked++;
+}
+
+// A view is the same whatever unit it is in: each is looked at once on a screen,
+// and once in the dark and in colours of the reader's own.
+const colours = { dark: { colorScheme: "dark" }, forced: { colorScheme: "dark", forcedColors: "active" } };
+const inColours = new Set();
+const onScreens = new Set();
+
+// look has axe look at what is on the page, in all colours, and keeps pictures of it.
+async function look({ page, screen }, name) {
+  const view = name.replace(/-(in|mm)-/, "-");
+  if (!onScreens.has(`${screen} ${view}`)) await reach(page, `${screen}, ${name}`);
+  onScreens.add(`${screen} ${view}`);
+  if (!inColours.has(view) && !/^check-|^trouble-[2-7]|^idle|^waiting/.test(name)) { // of one kind one is enough; two don't wait
+    inColours.add(view);
+    for (const [colour, media] of Object.entries(colours)) {
+      await page.emulateMedia(media);
+      await reach(page, `${screen}, ${name}, ${colour}`);
+      if (colour === "forced") await seenInForced(page, `${screen}, ${name}`);
+      if (kept) await page.screenshot({ path: join(kept, `${screen}-${name}-${colour}.png`), fullPage: true });
+    }
+    await page.emulateMedia({ colorScheme: null, forcedColors: null });
+  }
   const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   assert(over <= 0, `${name} is ${over} px too wide for a ${screen}`);
   await bigTargets(page, `${screen}, ${name}`);
-  looked++;
   if (kept) await page.screenshot({ path: join(kept, `${screen}-${name}.png`), fullPage: true });
+}
+
+// seenInForced holds that what is drawn is seen where the reader's own colours
+// are: lines on a white ground, or in the colour of text.
+async function seenInForced(page, where) {
+  const unseen = await page.evaluate(() => {
+    const text = getComputedStyle(document.body).color;
+    const ground = (e) => {
+      for (; e; e = e.parentElement) {
+        const c = getComputedStyle(e).backgroundColor;
+        if (!/, 0\)$|transparent/.test(c)) return c;
+      }
+      return "rgb(0, 0, 0)";
+    };
+    return [...document.querySelectorAll("main svg, dialog svg")].filter((svg) => svg.checkVisibility()).flatMap((svg) => {
+      const line = [...svg.querySelectorAll("path")].map((p) => getComputedStyle(p).stroke).find((s) => s !== "none");
+      return line === undefined || line !== ground(svg) ? [] : [`${svg.outerHTML.slice(0, 60)}: ${line} on ${ground(svg)}, text ${text}`];
+    });
+  });
+  assert.deepEqual(unseen, [], `drawings in forced colours, ${where}`);
 }
 
 // bigTargets holds that all that can be touched can be hit: 44 px at least.
@@ -341,12 +386,12 @@ async function nextJoint(v, all, units) {
   await radio(next, "It closes by hand");
   await look(v, `wrong-${units}-next`);
   // What to do stands without its drawing.
-  await page.route("**/v1/setup-sheets", (route) => route.fulfill({ status: 422, json: { detail: "not to be drawn", errors: [] } }));
+  await page.route("**/v1/setup-sheets", (route) => route.fulfill(problem(422)));
   await next.getByRole("button", { name: "What now?" }).tap();
   await settled(page, all, count + 1);
   const after = all.at(-1);
   await follows(page, after);
-  await page.locator(".drawn").waitFor({ state: "detached" });
+  await page.locator(".drawn").getByText("There is no drawing of this").waitFor();
   assert.equal(await page.getByRole("alert").count(), 0);
   const depth = told.setup.depth;
   assert.deepEqual(after.told.test_cuts, [{ depth, ...told.test_cuts[0] }, { feel: "hand_pressure" }]);
@@ -414,6 +459,7 @@ async function everyCheck(screen) {
     assert(holds(all[1].told), `${check} is told: ${JSON.stringify(all[1].told)}`);
     assert.deepEqual(all[1].told.answered, [check]);
     await page.getByRole("button", { name: "Start over" }).tap();
+    await page.getByRole("button", { name: "Forget it all" }).tap();
   }
   await leave(v);
 }
@@ -496,6 +542,390 @@ async function knowsNothing(screen) {
   await leave(v);
 }
 
+// Whatever goes wrong between page and service is said in its own words, and
+// there is a way on; nothing typed is lost.
+const html = { contentType: "text/html", body: "<h1>Sign in</h1>" };
+const problem = (status, more = {}) => ({ status, contentType: "application/problem+json", body: JSON.stringify({ type: "x", title: "x", status, detail: "x", request_id: "42ab" }), ...more });
+const troubles = {
+  "The network is gone": (route) => route.abort(),
+  "Something else answered": (route) => route.fulfill({ status: 200, ...html }),
+  "This page may not ask here": (route) => route.fulfill(problem(401)),
+  "That is too much at once": (route) => route.fulfill({ status: 413, ...html }),
+  "Too many questions just now": (route) => route.fulfill(problem(429, { headers: { "Retry-After": "2" } })),
+  "The service is not ready": (route) => route.fulfill({ status: 503, headers: { "Retry-After": "1" }, ...html }),
+  "The service failed": (route) => route.fulfill(problem(500)),
+};
+
+async function fitForm(page, size = sizes.mm) {
+  await page.getByRole("link", { name: "Will it fit?" }).tap();
+  await radio(page.locator("header"), "mm");
+  const values = {
+    "Finger to finger (pitch)": "22.225 mm", "Width of an opening": "12.3 mm", "Outside diameter of the bushing": "11.1 mm",
+    "Diameter of the cutter at its widest": "12.7 mm", "Angle of the cutter in degrees": "14", "Depth of cut": "11 mm",
+    "Thickness of the front (pin board)": "19 mm",
+  };
+  for (const [label, value] of Object.entries(values)) await page.getByLabel(label, { exact: true }).first().fill(value);
+}
+
+const quietly = (v) => {
+  assert(v.complaints.every((c) => /Failed to load resource/.test(c)), v.complaints.join("\n"));
+  v.complaints.length = 0;
+};
+
+async function tellsTroubles() {
+  const v = await visit("phone");
+  const { page } = v;
+  await fitForm(page);
+  const seen = new Set();
+  for (const [said, how] of Object.entries(troubles)) {
+    await page.route("**/v1/{fit-predictions,corrections}", how);
+    await page.getByRole("button", { name: "See whether it fits" }).tap();
+    const alert = page.getByRole("alert").filter({ hasText: said });
+    await alert.waitFor();
+    await alert.getByText("What you typed is still here").waitFor();
+    if (said === "The service failed") await alert.getByText("42ab").waitFor();
+    const waits = { "Too many questions just now": 2, "The service is not ready": 1 }[said] ?? 0;
+    if (waits > 0) assert(await alert.getByRole("button", { name: `Try again in ${waits} s` }).isDisabled(), "Retry-After is kept");
+    seen.add(await alert.locator("p").first().textContent());
+    await look(v, `trouble-${seen.size}`);
+    await page.unroute("**/v1/{fit-predictions,corrections}");
+    quietly(v);
+    await alert.getByRole("button", { name: "Try again", exact: true }).tap();
+    await page.locator(".chances").waitFor();
+    await page.getByRole("link", { name: "Change what I wrote" }).tap();
+  }
+  assert.equal(seen.size, Object.keys(troubles).length, "each has its own words");
+  // The drawing alone fails: the answer stands, and the drawing can be asked for again.
+  await page.route("**/v1/joint-drawings", (route) => route.fulfill({ status: 502, ...html }));
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.locator("#view .undrawn").getByText("The answer stands").waitFor();
+  assert.equal(await page.locator(".chances").count(), 1);
+  assert.equal(await page.getByRole("alert").count(), 0);
+  await look(v, "trouble-drawing");
+  await page.unroute("**/v1/joint-drawings");
+  quietly(v);
+  await page.locator("#view .undrawn").getByRole("button", { name: "Try again" }).tap();
+  await page.locator("#view .drawn figure").first().waitFor();
+  await leave(v);
+}
+
+// A service that takes 2 s is seen to be at work, is asked once however often it
+// is tapped, and does not fetch back who went back.
+async function slow() {
+  const v = await visit("phone");
+  const { page } = v;
+  await fitForm(page);
+  let asked = 0;
+  await page.route("**/v1/corrections", async (route) => {
+    asked++;
+    const response = await route.fetch().catch(() => null);
+    await new Promise((done) => setTimeout(done, 2000));
+    if (response) await route.fulfill({ response }).catch(() => {});
+  });
+  const button = page.getByRole("button", { name: "See whether it fits" });
+  for (let i = 0; i < 4; i++) await button.tap();
+  await page.locator("#waiting").waitFor();
+  await page.waitForTimeout(700);
+  await look(v, "waiting");
+  await page.locator(".chances").waitFor();
+  assert.equal(asked, 1);
+  await page.getByRole("link", { name: "Change what I wrote" }).tap();
+  await button.tap();
+  await page.locator("#waiting").waitFor();
+  await page.goBack();
+  await page.waitForTimeout(2500);
+  assert.equal(await page.locator(".chances").count() === 0 || (await page.evaluate(() => location.hash)) === "#fit.answer", true);
+  assert.equal(await page.locator("#waiting").isVisible(), false);
+  await page.getByRole("button", { name: "Start over" }).tap();
+  await page.getByRole("button", { name: "Keep it", exact: true }).tap();
+  await page.getByRole("button", { name: "Start over" }).tap();
+  await look(v, "start-over");
+  await page.getByRole("button", { name: "Forget it all" }).tap();
+  await page.locator("#start").waitFor();
+  await page.getByRole("button", { name: "Start over" }).tap(); // nothing to forget: nothing is asked
+  assert.equal(await page.locator("dialog").count(), 0);
+  v.complaints.length = 0;
+  await leave(v);
+}
+
+// What can't be is refused at all three doors in the same words, beside the same field.
+async function refusesAlike() {
+  const v = await visit("phone");
+  const { page } = v;
+  for (const [label, value, said] of [["Width of an opening", "10 mm", /does not take a bushing/], ["Finger to finger (pitch)", "1981 mm", /more than 4 openings/]]) {
+    await fitForm(page);
+    await page.getByLabel(label, { exact: true }).first().fill(value);
+    for (const [door, button] of [["Which cutter?", "Find the cutter"], ["Will it fit?", "See whether it fits"], ["It doesn't fit", "Find out why"]]) {
+      await page.goto(`${base}/#`);
+      await page.getByRole("link", { name: door }).tap();
+      if (door === "It doesn't fit") await radio(page, "It won't start at all");
+      await page.getByRole("button", { name: button }).tap();
+      const alert = page.getByRole("alert").filter({ hasText: said });
+      await alert.waitFor();
+      assert.equal(await page.getByLabel(label, { exact: true }).first().getAttribute("aria-invalid"), "true");
+      assert(!/-\d/.test(await alert.textContent()), "no depth below 0");
+    }
+    await page.goto(`${base}/#`);
+  }
+  await leave(v);
+}
+
+// What the operator's file lists; that the service answers it as it stands there
+// is tested elsewhere.
+const shop = JSON.parse(readFileSync(new URL("shop.json", import.meta.url), "utf8"));
+const listed = (page) => page.route("**/v1/shop", (route) => route.fulfill({ json: shop }));
+
+const taps = (page) => page.evaluate(() => window.taps);
+const few = async (page, most, what) => {
+  const counted = await taps(page);
+  console.log(`  ${what}: ${counted} taps`);
+  assert(counted <= most, `${what} takes ${counted} taps, not ${most}`);
+};
+
+// key presses keys of the keypad, which goes on to the next line by itself.
+async function keys(page, ...all) {
+  for (const key of all) {
+    if (/\/(32|64)$/.test(key)) await page.locator("dialog.keypad").getByRole("button", { name: key.endsWith("32") ? "32nds" : "64ths" }).tap();
+    await page.locator("dialog.keypad").getByRole("button", { name: key, exact: true }).tap();
+  }
+}
+
+// Each tap is counted: with the shop's own listed, and without.
+async function fewTaps() {
+  const withShop = async (door, path, most, what) => {
+    const v = await visit("kiosk");
+    await listed(v.page);
+    await v.page.reload();
+    await v.page.getByRole("link", { name: door }).tap();
+    await path(v);
+    await few(v.page, most, what);
+    await leave(v);
+  };
+  const pick = (page, name) => page.getByRole("radio", { name, exact: true }).tap();
+  await withShop("Which cutter?", async (v) => {
+    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Bushing A");
+    await pick(v.page, "Red oak, 19 mm");
+    await look(v, "shop-which");
+    await v.page.getByRole("button", { name: "Find the cutter" }).tap();
+    await headed(v.page, /Take the (12.7|11.11) mm cutter/);
+  }, 6, "which cutter, in the shop");
+  await withShop("Will it fit?", async (v) => {
+    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Bushing A");
+    await pick(v.page, "Drawer 1");
+    await v.page.locator(".slide input").tap();
+    await v.page.waitForFunction(() => document.getElementById("at-setup-depth").value !== "");
+    await look(v, "shop-fit");
+    await v.page.getByRole("button", { name: "See whether it fits" }).tap();
+    await v.page.locator(".chances").waitFor();
+  }, 6, "will it fit, in the shop");
+  await withShop("It doesn't fit", async (v) => {
+    await radio(v.page, "It needs hard blows");
+    await v.page.getByRole("button", { name: "Find out why" }).tap();
+    await v.page.locator(".check").waitFor();
+  }, 3, "it doesn't fit, to the first check");
+  const typed = async (door, button, all, most, what) => {
+    const v = await visit("phone", { locale: "en-US" });
+    await v.page.getByRole("link", { name: door }).tap();
+    await v.page.getByLabel("Finger to finger (pitch)").tap();
+    await keys(v.page, ...all);
+    await v.page.locator("dialog.keypad").waitFor({ state: "detached" });
+    await v.page.getByRole("button", { name: button }).tap();
+    await v.page.locator("#view .facts").waitFor();
+    await few(v.page, most, what);
+    await leave(v);
+  };
+  await typed("Which cutter?", "Find the cutter", ["7/8", "Next", "31/64", "Next", "7/16 in", "3/4 in"], 12, "which cutter, typed");
+  await typed("Will it fit?", "See whether it fits", ["7/8", "Next", "31/64", "Next", "7/16 in", "1/2 in", "14", "7/16", "Next", "3/4 in"], 14, "will it fit, typed");
+}
+
+// The joint beside the form changes with what is written; the slider tells how it
+// would fit at depths that can be set, looser where it is shallower.
+async function liveJoint() {
+  for (const screen of Object.keys(screens)) {
+    const v = await visit(screen);
+    const { page } = v;
+    await page.getByRole("link", { name: "Will it fit?" }).tap();
+    await page.locator(".live").getByText("As soon as").waitFor();
+    await page.goto(`${base}/#`);
+    await fitForm(page);
+    const line = page.locator(".slide input");
+    await line.waitFor();
+    await page.locator(".joint figure svg").waitFor();
+    assert.match(await page.locator(".said").textContent(), /^11 mm: Closes by hand, fits at first with \d+ %$/);
+    await look(v, "live");
+    const drawn = () => page.locator(".joint figure").innerHTML();
+    const told = async (at) => {
+      const before = await drawn();
+      await line.evaluate((e, to) => {
+        e.value = to === "end" ? e.max : "0";
+        for (const type of ["input", "change"]) e.dispatchEvent(new Event(type, { bubbles: true }));
+      }, at);
+      await page.waitForFunction((old) => { const f = document.querySelector(".joint figure"); return f && f.innerHTML !== old; }, before);
+      return page.locator(".said").textContent();
+    };
+    assert.match(await told("end"), /Won't close/);
+    assert.match(await told("start"), /Rattles/);
+    const depth = await page.getByRole("textbox", { name: "Depth of cut" }).inputValue();
+    assert.match(await page.locator(".said").textContent(), new RegExp(`^${depth}: `), "the slider writes the depth");
+    assert(parseFloat(depth) < 11);
+    const order = await page.locator(".rung").evaluateAll((all) => all.map((e) => ["too_loose", "loose", "hand_fit", "tight", "will_not_close"].findIndex((b) => e.classList.contains(b))));
+    assert.deepEqual(order, order.toSorted((a, b) => a - b), "from too loose to won't close");
+    assert(new Set(order).size >= 4, "marks lie where it is decided");
+    // A field that changes: another joint.
+    const before = await drawn();
+    await page.getByLabel("Angle of the cutter in degrees").fill("9");
+    await page.getByLabel("Angle of the cutter in degrees").press("Tab");
+    await page.waitForFunction((old) => { const f = document.querySelector(".joint figure"); return f && f.innerHTML !== old; }, before);
+    await leave(v);
+  }
+}
+
+// What is asked for is lit in a picture, one dimension at a time.
+async function litPictures() {
+  const v = await visit("phone");
+  const { page } = v;
+  await page.getByRole("link", { name: "It doesn't fit" }).tap();
+  await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+  const lines = await page.locator("form input[type=text]:visible").evaluateAll((all) => all.map((e) => e.id));
+  const bare = [];
+  for (const line of lines) {
+    await page.locator(`#${line}`).tap();
+    const pad = page.locator("dialog.keypad");
+    await pad.waitFor();
+    const lit = await pad.locator(".measure .lit").count();
+    if (lit === 0) bare.push(line);
+    else assert.equal(lit, 1, line);
+    assert.equal(await pad.locator("[data-for]:not(.lit)").count(), 0, line);
+    if (lit > 0) {
+      const label = await pad.locator(".measure svg").evaluate((svg) => 4.5 * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width);
+      assert(label >= 11, `a picture's label is ${label} px high`);
+    }
+    await page.keyboard.press("Escape");
+    await pad.waitFor({ state: "detached" });
+  }
+  assert.deepEqual(bare, ["at-setup-router-adjuster_lead"]);
+  await page.getByLabel("Finger to finger (pitch)").tap();
+  await look(v, "lit");
+  await leave(v);
+}
+
+const scanner = readFileSync(createRequire(import.meta.url).resolve("jsqr/dist/jsQR.js"), "utf8");
+
+// scanned reads a QR code off what is drawn, as a phone's camera would.
+async function scanned(page, selector) {
+  await page.evaluate(scanner);
+  return page.locator(selector).first().evaluate(async (e) => {
+    const svg = e.ownerSVGElement ?? e;
+    const copy = svg.cloneNode(true);
+    const box = e === svg ? svg.viewBox.baseVal : e.getBBox();
+    copy.setAttribute("viewBox", `${box.x} ${box.y} ${box.width} ${box.height}`);
+    copy.setAttribute("width", "900");
+    copy.setAttribute("height", "900");
+    const image = new Image();
+    image.src = `data:image/svg+xml;base64,${btoa(unescape(encodeURIComponent(new XMLSerializer().serializeToString(copy))))}`;
+    await image.decode();
+    const canvas = Object.assign(document.createElement("canvas"), { width: 900, height: 900 });
+    const paint = canvas.getContext("2d");
+    paint.drawImage(image, 0, 0);
+    return window.jsQR(paint.getImageData(0, 0, 900, 900).data, 900, 900)?.data ?? null;
+  });
+}
+
+// The set-up goes along on the phone: what the screen and the sheet show opens
+// this page filled in, and no server is told of it.
+async function alongOnThePhone() {
+  const v = await visit("kiosk");
+  const { page } = v;
+  await fitForm(page);
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.locator(".chances").waitFor();
+  await page.getByLabel("Name of the job").fill("Chart cabinet");
+  await page.locator("summary").filter({ hasText: "Take it along" }).tap();
+  await page.locator(".code svg").waitFor();
+  await look(v, "along");
+  const address = await scanned(page, ".code svg");
+  const sheet = page.waitForRequest("**/v1/setup-sheets");
+  await page.getByRole("button", { name: "Print the bench sheet" }).tap();
+  assert.equal((await sheet).postDataJSON().job, "Chart cabinet");
+  await page.locator("#sheet svg").waitFor({ state: "attached" });
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await scanned(page, "#sheet-qr"), address, "sheet and screen say the same");
+  assert.match(await page.locator("#sheet svg").textContent(), /Chart cabinet/);
+  await leave(v);
+
+  const [home, fragment] = address.split("#");
+  assert.equal(home, "http://joints.example.org/");
+  const w = await visit("phone");
+  const told = [];
+  w.page.on("request", (r) => told.push(new URL(r.url()).pathname, r.headers().referer ?? ""));
+  await w.page.goto("about:blank");
+  await w.page.goto(`${base}/#${fragment}`);
+  await headed(w.page, "Will it fit?");
+  assert.equal(await w.page.evaluate(() => location.hash), "#fit", "it is taken out of the address");
+  assert.equal(await w.page.getByLabel("Finger to finger (pitch)").inputValue(), "22.225 mm");
+  assert.equal(await w.page.getByRole("textbox", { name: "Depth of cut" }).inputValue(), "11 mm");
+  await w.page.getByRole("button", { name: "See whether it fits" }).tap();
+  await w.page.locator(".chances").waitFor();
+  assert.equal(await w.page.getByLabel("Name of the job").inputValue(), "Chart cabinet");
+  assert(told.every((url) => !url.includes("22.225") && !url.includes("pitch")), "no server sees it");
+  await leave(w);
+}
+
+// The contract's own page can be read and used by everyone: closed, open, answered.
+async function docs() {
+  const v = await visit("phone", { path: "/docs" });
+  const { page } = v;
+  await page.locator(".opblock").first().waitFor();
+  await page.waitForTimeout(300);
+  await reach(page, "docs");
+  await page.locator(".opblock-summary-control").nth(1).tap();
+  await page.locator(".execute").first().waitFor();
+  await page.locator(".execute").first().tap();
+  await page.locator(".live-responses-table .response-col_status").first().waitFor();
+  await page.waitForTimeout(500);
+  await reach(page, "docs, open and answered");
+  await leave(v);
+}
+
+// At 200 % and at 320 px nothing is cut, and drawings that are wider say that they
+// can be moved; their labels are high enough for where they are read.
+async function legible() {
+  for (const [screen, least] of [["phone", 11], ["kiosk", 32]]) {
+    const v = await visit(screen);
+    const { page } = v;
+    await fitForm(page);
+    await page.getByRole("button", { name: "See whether it fits" }).tap();
+    await page.locator("#view .drawn figure svg").first().waitFor();
+    await page.waitForTimeout(300);
+    const figures = await page.locator("#view .drawn figure").evaluateAll((all) => all.map((f) => {
+      const svg = f.querySelector("svg");
+      const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+      return {
+        label: Math.min(...[...svg.querySelectorAll("text")].map((e) => Number(e.getAttribute("font-size")) * scale)),
+        wide: f.scrollWidth > f.clientWidth + 1, told: f.previousElementSibling?.classList.contains("moves") ?? false, reached: f.tabIndex === 0,
+      };
+    }));
+    for (const f of figures) {
+      assert(f.label >= least, `${screen}: a label is ${f.label} px high, not ${least}`);
+      assert.equal(f.told, f.wide, "a drawing that scrolls says so");
+      assert.equal(f.reached, f.wide, "and is reached by keyboard");
+    }
+    if (screen === "kiosk") {
+      const size = await page.evaluate(() => parseFloat(getComputedStyle(document.querySelector("#view p")).fontSize));
+      assert(size >= 32.6, `texts are ${size} px: 20 minutes of arc from 1.5 m on a screen of 32 in are 8.7 mm`);
+    }
+    await leave(v);
+  }
+  const v = await visit("phone");
+  await v.page.setViewportSize({ width: 640, height: 800 });
+  await v.page.evaluate(() => (document.documentElement.style.zoom = "2"));
+  await fitForm(v.page);
+  await look(v, "zoomed");
+  await leave(v);
+}
+
 // Everything by keyboard: what is focused is typed into, Enter asks.
 async function byKeyboard() {
   const v = await visit("kiosk", { reduced: true });
@@ -561,28 +991,54 @@ async function light() {
       page.encodedBodySize + loaded.reduce((sum, r) => sum + r.encodedBodySize, 0),
       loaded.filter((r) => r.renderBlockingStatus === "blocking").map((r) => r.name),
       performance.getEntriesByName("first-contentful-paint")[0].startTime,
-      loaded.every((r) => r.startTime <= Math.min(...loaded.map((l) => l.responseEnd)) || r.startTime < page.responseEnd + 100),
+      loaded.filter((r) => r.name.endsWith(".js")).every((r) => r.startTime <= Math.min(...loaded.map((l) => l.responseEnd)) || r.startTime < page.responseEnd + 100),
     ];
   });
-  assert(bytes < 150_000, `${bytes} bytes`);
+  assert(bytes < 250_000, `${bytes} bytes`);
   assert.deepEqual(blocking, []);
   assert(rounds, "modules load in one round");
+  await fitForm(page);
+  await page.getByRole("button", { name: "See whether it fits" }).tap();
+  await page.locator("#view .drawn figure svg").first().waitFor();
+  const whole = await page.evaluate(() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")].reduce((sum, r) => sum + r.encodedBodySize, 0));
+  assert(whole < 250_000, `${whole} bytes with the first answer`);
+  console.log(`page: ${whole} bytes with the first answer and its drawings`);
   console.log(`page: ${bytes} bytes in all, first contentful paint ${Math.round(painted)} ms after the address was opened`);
   await leave(v);
 }
 
-for (const screen of Object.keys(screens)) {
-  for (const units of ["in", "mm"]) {
-    await whichCutter(screen, units);
-    await willItFit(screen, units);
-    await itDoesNotFit(screen, units);
-  }
-  await knowsNothing(screen);
+const everything = {
+  doors: async () => {
+    for (const screen of Object.keys(screens)) {
+      for (const units of ["in", "mm"]) {
+        await whichCutter(screen, units);
+        await willItFit(screen, units);
+        await itDoesNotFit(screen, units);
+      }
+      await knowsNothing(screen);
+    }
+  },
+  checks: () => everyCheck("phone"),
+  again: readsAgain,
+  troubles: tellsTroubles,
+  slow,
+  refusals: refusesAlike,
+  taps: fewTaps,
+  live: liveJoint,
+  lit: litPictures,
+  along: alongOnThePhone,
+  docs,
+  legible,
+  keyboard: byKeyboard,
+  forgets,
+  light,
+};
+
+for (const [name, walk] of Object.entries(everything)) {
+  if (only && name !== only) continue;
+  const began = Date.now();
+  await walk();
+  console.log(`${name}: ${Math.round((Date.now() - began) / 1000)} s`);
 }
-await everyCheck("phone");
-await readsAgain();
-await byKeyboard();
-await forgets();
-await light();
 await browser.close();
 console.log(`kiosk page: ${visits} visits, ${looked} views without a finding of axe`);
