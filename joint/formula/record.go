@@ -154,7 +154,7 @@ func (r *Record) checkFigure() error {
 
 // checkNear holds the text to the function about the example.
 func (r *Record) checkNear() error {
-	random := rand.New(rand.NewPCG(uint64(r.Section), uint64(len(r.Name))))
+	random := rand.New(rand.NewPCG(uint64(r.Section), uint64(len(r.Name)))) // #nosec G404 -- places near an example, the same every time
 	share, compared := r.Vary, 0
 	if share == 0 {
 		share = 0.02
