@@ -12,7 +12,7 @@ import (
 
 // MostTestJoints bounds the test joints that one set-up is expected to take.
 // 1/chance counts as if nothing was learned from a joint that does not fit;
-// but each tells the next depth, and in a simulated workshop (joint/correct) 93
+// but each tells the next depth, and in a simulated workshop (service/callers) 91
 // of 100 set-ups fit with the second joint. Judgement.
 const MostTestJoints = 3
 
