@@ -224,7 +224,7 @@ func TestRefusedDrawers(t *testing.T) {
 			assert.Equal(t, row.code, a.Drawers[0].Refused.Code)
 			assert.Equal(t, row.pointer, a.Drawers[0].Refused.Pointer)
 			assert.Contains(t, a.Drawers[0].Refused.Text, row.text)
-			assert.Equal(t, "The one drawer can't be made; it says why.", a.Summary)
+			assert.Equal(t, "This drawer can't be made; see below.", a.Summary)
 			assertPlain(t, c, partsPath, row.body)
 			assertPointsAt(t, row.body, row.pointer)
 		})

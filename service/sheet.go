@@ -13,6 +13,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/paper"
 	"snugtail/service/read"
+	"snugtail/service/say"
 )
 
 // The page for the bench answers: what do I take to the bench?
@@ -63,7 +64,14 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 		return nil, r.Refusal(err)
 	}
 	w := s.writerFor(r, &bench.Setup)
-	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, bestSet(&now, a, bench.Target), a, bench.Target), &now.Joint, &now.Fit
+	best := bestSet(&now, a, bench.Target)
+	advised := now
+	if best != nil && !now.Fit.Shortfall.NoJoint && say.Better(&now, best) {
+		if advised, err = joint.Predict(set.AtDepth(best.Setting.Depth), bench.Target, r.Bands); err != nil {
+			return nil, fmt.Errorf("looking at the advised depth: %w", err)
+		}
+	}
+	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, &advised, best, a, bench.Target), &advised.Joint, &advised.Fit
 	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted
 	}

@@ -42,7 +42,7 @@ func fieldError(path []string, code, detail string) api.FieldError {
 func plainReason(e *openapi3.SchemaError) (code, detail string) {
 	switch e.SchemaField {
 	case "required":
-		return problem.CodeMissing, "this must be given"
+		return problem.CodeMissing, "required"
 	case "type":
 		return problem.CodeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
 	case "nullable":
@@ -114,7 +114,7 @@ func unknownKind(path []string, e *openapi3.SchemaError) api.FieldError {
 	kinds := slices.Sorted(maps.Keys(e.Schema.Discriminator.Mapping))
 	allowed := strings.Join(kinds, ", ")
 	if e.Value == nil && strings.Contains(e.Reason, "does not contain") {
-		return fieldError(append(path, name), problem.CodeMissing, "this must be given: one of "+allowed)
+		return fieldError(append(path, name), problem.CodeMissing, "required: one of "+allowed)
 	}
 	detail := quoted(e.Value) + " is none of " + allowed
 	if text, ok := e.Value.(string); ok {

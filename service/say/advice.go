@@ -87,6 +87,9 @@ func (w Words) ChanceText(a *advise.Advice) string {
 	d := &a.Decision
 	switch d.Do {
 	case advise.DoCut:
+		if d.Why == advise.WhyFirst {
+			return fmt.Sprintf("The chance that it fits is %s, since sizes are not always as stated.", Percent(d.Chance))
+		}
 		return fmt.Sprintf("The chance that it then fits is %s.", Percent(d.Chance))
 	case advise.DoStop:
 		return ""
@@ -119,9 +122,9 @@ func (w Words) now(a *advise.Advice) string {
 
 // whyTexts say what decided.
 var whyTexts = [...]string{
-	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance for the sizes as stated.",
+	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance.",
 	advise.WhyBestChance:  "This depth has the best chance, and no check saves more time than it takes.",
-	advise.WhyCheckPays:   "What it reads saves more time than it takes.",
+	advise.WhyCheckPays:   "The answer saves more time than it takes to find out.",
 	advise.WhyDoubted:     "A reading that the depth hangs on is probably misread.",
 	advise.WhyAgainstFeel: "What was read contradicts what the hand felt: look again before wood is cut.",
 	advise.WhyNotOfDepth:  "A joint that closes at one end only is no matter of depth.",
@@ -256,7 +259,7 @@ func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) string {
 	}
 	first := &a.Causes[0]
 	if !seen {
-		return fmt.Sprintf("Nothing was told of a joint yet, so these are only how often things go wrong: %s leads (%s). %s",
+		return fmt.Sprintf("No joint described yet, so this only says what goes wrong most often: %s (%s). %s",
 			w.Cause(first), Percent(first.Probability), w.FirstLine(a))
 	}
 	return w.FirstLine(a) + " " + w.likely(a)
@@ -266,7 +269,7 @@ func (w Words) likely(a *advise.Advice) string {
 	first := &a.Answers[0]
 	switch {
 	case a.Unexplained:
-		return fmt.Sprintf("Nothing single explains all that was seen; %s comes nearest (%s).", w.Answer(a, first), Percent(first.Probability))
+		return fmt.Sprintf("No single cause explains everything; %s comes nearest (%s).", w.Answer(a, first), Percent(first.Probability))
 	case first.Probability >= 0.5 || len(a.Answers) < 2:
 		return fmt.Sprintf("Most likely (%s): %s.", Percent(first.Probability), w.Answer(a, first))
 	}
@@ -305,7 +308,7 @@ const SureEnough = 0.9
 // UnexplainedText says what follows from readings that no cause agrees with.
 func UnexplainedText(misfits int) string {
 	if misfits == 0 {
-		return "No single cause, of whatever size, agrees with all the readings together: one of them, or a size stated, is not so, or two things are wrong at once. Read again what surprises you most."
+		return "No single cause fits all the readings. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what surprises you most."
 	}
-	return "Not even the likeliest cause agrees with what misfits lists: one of these readings, or a size stated, is not so, or two things are wrong at once. Read these again first."
+	return "Not even the likeliest cause fits every reading. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what fits worst."
 }

@@ -63,7 +63,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 		"the cutter is not in the middle of the bushing's bore, though cutter and bushing measure right",
 	},
 	belief.CauseOpeningsNotFollowed: {
-		"openings not followed to both sides",
+		"bushing not kept against both sides of the opening",
 		"The bushing was not pressed to both sides of every opening, so sockets are narrower, and pins or tails wider, than the cutter makes them.",
 		"sockets are narrower than template, cutter and bushing make them, and not all alike",
 	},
@@ -209,12 +209,12 @@ func (w Words) howLarge(c *advise.Cause) string {
 		if c.Size.Against <= 0 {
 			return ""
 		}
-		return fmt.Sprintf("What is seen agrees best with %s instead of %s.", w.asSold(x), w.asSold(c.Size.Against))
+		return fmt.Sprintf("This best fits a size of %s instead of %s.", w.asSold(x), w.asSold(c.Size.Against))
 	case belief.SizeAngle:
 		if c.Size.AgainstAngle <= 0 {
 			return ""
 		}
-		return fmt.Sprintf("What is seen agrees best with %s instead of %s.", angleText(c.Size.Angle), angleText(c.Size.AgainstAngle))
+		return fmt.Sprintf("This best fits an angle of %s instead of %s.", angleText(c.Size.Angle), angleText(c.Size.AgainstAngle))
 	case belief.SizeDepth:
 		return fmt.Sprintf("It would be about %s too %s.", amount, deepOrShallow(x))
 	case belief.SizeTail:

@@ -16,7 +16,7 @@ func TestStepWhy(t *testing.T) {
 	w := Words{}
 	for want, step := range map[string]advise.Step{
 		"Past this limit tools or wood are damaged.": {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
-		"It takes the cause away: " + causeTexts[belief.CauseChipsUnder].name + ".": {
+		"This removes the cause: " + causeTexts[belief.CauseChipsUnder].name + ".": {
 			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
 		},
 		"Tools and wood vary: a change counts when a test joint has shown it.": {Action: advise.RecutTest, Reason: advise.ReasonTry},

@@ -90,7 +90,7 @@ func (w Words) stacked(s *setting.Setting) string {
 	blocks := make([]string, len(s.Stack))
 	total := length.Length(0)
 	for i, block := range s.Stack {
-		blocks[i] = w.Text(block)
+		blocks[i] = w.Size(block)
 		total += block
 	}
 	surface := "the router's base"
@@ -99,7 +99,7 @@ func (w Words) stacked(s *setting.Setting) string {
 	}
 	sum := ""
 	if len(blocks) > 1 {
-		sum = ", " + w.Text(total) + " in all,"
+		sum = ", " + w.Size(total) + " in all,"
 	}
 	return fmt.Sprintf("Router unplugged: stand %s on %s%s on a flat board, and bring the cutter down to that board.", surface, strings.Join(blocks, " + "), sum)
 }

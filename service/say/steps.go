@@ -194,7 +194,7 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 	case advise.ReasonSetting:
 		return "The setting of the depth decides the fit now."
 	}
-	return "It takes the cause away: " + causeTexts[s.Cause].name + "."
+	return "This removes the cause: " + causeTexts[s.Cause].name + "."
 }
 
 func (w Words) whyPlay(s *advise.Step) string {
@@ -215,7 +215,7 @@ func (w Words) Salvage(s *advise.Salvage) string {
 	case advise.RunAgainShallower:
 		return w.runAgain(s)
 	case advise.NewBoards:
-		return "New boards: too loose, too deep or far proud is not put right by the cutter or the plane."
+		return "A joint that is too loose, cut too deep or far proud can't be saved: cut new boards."
 	case advise.UseAsGauge:
 		return "These test boards are your gauge: keep them, marked."
 	}
@@ -274,8 +274,8 @@ func (w Words) Drift(d advise.Drift) string {
 // Gauge is what to write on the test tail board that is kept.
 func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
 	setup := a.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
-		w.Text(setup.Bushing.Diameter.Length), w.Setting(depth))
+	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Size(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
+		w.Size(setup.Bushing.Diameter.Length), w.Setting(depth))
 	if a.Decision.Why == advise.WhyNoJoint {
 		return text + ": no joint, not to be cut."
 	}

@@ -48,7 +48,7 @@ type Words struct {
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
 func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
 
-// Text prints a length as a person at the bench reads it.
+// Text is the text of a length in JSON, which can be posted back as it is.
 func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
 
 // Precise prints what is read by a caliper, such as plays, gaps and margins:
@@ -112,9 +112,9 @@ func (w Words) Limit(l *joint.Limit) string {
 	case !l.Known:
 		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return "Kept, " + w.Precise(l.Margin) + " to spare: " + text.subject + "."
+		return "Kept, " + w.about(l.Margin) + " to spare: " + text.subject + "."
 	}
-	return "Broken by " + w.Precise(-l.Margin) + ": " + text.broken + "."
+	return "Broken by " + w.about(-l.Margin) + ": " + text.broken + "."
 }
 
 // brokenLimit is the half sentence on a limit in the way.
@@ -141,9 +141,9 @@ func (w Words) MeasureText(g joint.Gain) string {
 func (w Words) seat(s joint.Seat) string {
 	switch codes.Seat(s) {
 	case "inside":
-		return "the side ends " + w.Precise(s.Offset) + " inside (recessed)"
+		return "the side ends " + w.about(s.Offset) + " inside (recessed)"
 	case "proud":
-		return "the side stands " + w.Precise(-s.Offset) + " proud"
+		return "the side stands " + w.about(-s.Offset) + " proud"
 	case "flush":
 		return "the side ends flush"
 	}
@@ -195,18 +195,18 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
 	}
-	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
-		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
-		"Chance that the first joint fits: " + Percent(f.InTarget) + "."
+	text := capital(bandTexts[f.Band]) + ": play " + w.about(f.Play) +
+		" (95 % between " + w.about(f.Low) + " and " + w.about(f.High) + "). " +
+		"Chance that the first joint fits: " + Percent(f.InTarget) + AsStated(&p.Joint) + "."
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
 	text += w.betterDepth(p, best)
 	if gap := f.ShoulderGap; gap > 0 {
-		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
+		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.about(gap) + " open."
 	}
 	if gap := f.FloorGap; gap > 0 {
-		text += " The sockets are cut deeper than the tails: " + w.Precise(gap) + " stays hidden at the floor."
+		text += " The sockets are cut deeper than the tails: " + w.about(gap) + " stays hidden at the floor."
 	}
 	if codes.Glue(f.Play) == "not_bridged" {
 		text += " Glue will not bridge that."
@@ -215,6 +215,15 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
 	return text
+}
+
+// AsStated goes with a chance that rests on the sizes as stated: a correction of
+// the same set-up doubts its labels, and says less.
+func AsStated(j *joint.Joint) string {
+	if setup := j.Setup(); setup.Offset.Known {
+		return "" // learned of test joints
+	}
+	return ", if every size is as stated"
 }
 
 // worthTelling is the rise of the chance from which another depth is named.
@@ -231,14 +240,20 @@ func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
 		}
 		return ""
 	}
-	depth := best.Setting.Depth
-	change := depth - now
-	_, broken := p.Limits.Broken()
-	if math.Abs(change.MM()) <= advise.SameSetting || !broken && best.Chance < p.Fit.InTarget+worthTelling {
+	if !Better(p, best) {
 		return ""
 	}
+	depth := best.Setting.Depth
+	change := depth - now
 	return fmt.Sprintf(" The best depth to set is %s, %s %s: there the first joint fits with a chance of %s.",
 		w.Setting(depth), w.Turn(max(change, -change)), deeperOrShallower(change), Percent(best.Chance))
+}
+
+// Better is whether another depth than the one asked about is worth setting.
+func Better(p *joint.Prediction, best *setting.Best) bool {
+	change := best.Setting.Depth - p.Joint.Setup().Depth.Deeper().Length
+	_, broken := p.Limits.Broken()
+	return math.Abs(change.MM()) > advise.SameSetting && (broken || best.Chance >= p.Fit.InTarget+worthTelling)
 }
 
 // andBroken says which limit the depth for the target would break, "" for none.
@@ -265,15 +280,15 @@ func (w Words) Regrind(g advise.Regrind) string {
 		return ""
 	}
 	if g.Finished {
-		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
+		return "This cutter is finished: below " + w.about(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
-	return "Every 0.1 mm of diameter lost to grinding asks for " + w.Precise(g.DepthPerTenth) + " less depth. Below " +
-		w.Precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
+	return "Every 0.1 mm of diameter lost to grinding asks for " + w.about(g.DepthPerTenth) + " less depth. Below " +
+		w.about(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
 // Impossible is the reason, in terms of wood and tool.
 func (w Words) Impossible(e *joint.Impossible) string {
-	value, limit := w.Text(length.Length(e.Value)), w.Text(length.Length(e.Limit))
+	value, limit := w.Size(length.Length(e.Value)), w.Size(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
 		return fmt.Sprintf("%s deep in a pin board %s thick: the sockets would come out at the drawer's face. Cut shallower or use a thicker board.", value, limit)
@@ -282,7 +297,7 @@ func (w Words) Impossible(e *joint.Impossible) string {
 	case joint.ReasonBushingTooWide:
 		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
 	case joint.ReasonPitchesDiffer:
-		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.Precise(length.Length(e.Value)), w.Precise(length.Length(e.Limit)))
+		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.about(length.Length(e.Value)), w.about(length.Length(e.Limit)))
 	case joint.ReasonNoPinLeft:
 		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
 	case joint.ReasonNoTailLeft:
@@ -343,7 +358,7 @@ func Caution(code string) string { return cautionTexts[code] }
 
 var cautionTexts = map[string]string{
 	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
-	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Slide it out in front, let it stop.",
+	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Let the cutter stop, then draw the router straight out.",
 	"score_and_back_up":         "Score the tail board's front first with a climbing pass, right to left, no deeper than 1 mm a bite, both hands on the router: it pulls itself along there. Then cut from left to right, boards clamped, and back up the side where the cutter comes out.",
 	"speed_for_width":           "A wide cutter runs slower: the speed marked on the cutter, and the tool's own marking, count.",
 	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",

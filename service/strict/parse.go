@@ -306,7 +306,7 @@ func (p *parser) member(members map[string]any) *NotJSON {
 	before := len(members)
 	members[name] = value
 	if len(members) == before {
-		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice, and nothing says which one counts")
+		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice: remove one")
 	}
 	p.space()
 	return nil
