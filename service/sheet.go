@@ -67,8 +67,9 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 	best := bestSet(&now, a, bench.Target)
 	advised := now
 	if best != nil && !now.Fit.Shortfall.NoJoint && say.Better(&now, best) {
-		if advised, err = joint.Predict(set.AtDepth(best.Setting.Depth), bench.Target, r.Bands); err != nil {
-			return nil, fmt.Errorf("looking at the advised depth: %w", err)
+		// A depth at which no such joint can be cut is not put on paper.
+		if there, err := joint.Predict(set.AtDepth(best.Setting.Depth), bench.Target, r.Bands); err == nil {
+			advised = there
 		}
 	}
 	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, &advised, best, a, bench.Target), &advised.Joint, &advised.Fit

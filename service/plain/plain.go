@@ -95,7 +95,8 @@ func (s *Lines) fit(f *api.Fit) {
 		}
 		return
 	}
-	s.Row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
+	s.Row("play", fine(f.Play))
+	s.Row("most likely", strings.ReplaceAll(strings.Join(f.Likeliest, " or "), "_", " "))
 	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
 	s.Row("chance of a fit", say.Percent(f.InTarget))
 	if f.Assembly != nil {

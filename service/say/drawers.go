@@ -281,7 +281,7 @@ func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Board(s.Length), p.Setting(s.Depth))
 	switch {
 	case s.Fits:
-		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), bandTexts[s.Prediction.Fit.Band])
+		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), bandNames[s.Prediction.Fit.Band])
 	case s.Depth.Rounded() <= 0:
 		b.WriteString("; they are too short for any.")
 	case refusal.Reason == parts.ReasonSawnPlay:

@@ -264,7 +264,7 @@ func clampStep(kind joint.TemplateKind) string {
 // Expected says what the joint will be like; condition goes with the chance.
 func (w Words) Expected(f *joint.Fit, target joint.Target, condition string) []Row {
 	rows := []Row{
-		{"play to expect", fmt.Sprintf("%s: %s", w.about(f.Play), bandTexts[f.Band])},
+		{"play to expect", fmt.Sprintf("%s; %s", w.about(f.Play), w.Likely(f))},
 		{"play wanted", fmt.Sprintf("%s; from %s to %s is good", w.about(target.Play), w.about(target.From), w.about(target.To))},
 		{"chance that it fits", Percent(f.InTarget) + condition},
 	}

@@ -70,10 +70,16 @@ func Percent(p float64) string {
 	return strconv.Itoa(int(math.Round(100*p))) + " %"
 }
 
+// bandNames name bands within a sentence.
+var bandNames = [...]string{
+	joint.WillNotClose: "not closing at all", joint.Tight: "tight", joint.HandFit: "a hand fit",
+	joint.Loose: "loose", joint.TooLoose: "too loose", joint.NoJoint: "no joint",
+}
+
 var bandTexts = [...]string{
-	joint.WillNotClose: "will not close",
-	joint.Tight:        "tight: goes together with blows or a clamp",
-	joint.HandFit:      "a hand fit: closes by hand or with light taps",
+	joint.WillNotClose: "it will not close",
+	joint.Tight:        "tight, needing blows or a clamp",
+	joint.HandFit:      "a hand fit, closing by hand or with light taps",
 	joint.Loose:        "loose",
 	joint.TooLoose:     "too loose",
 	joint.NoJoint:      "no joint, whatever its play",
@@ -185,6 +191,20 @@ func (w Words) noJointSummary(f *joint.Fit) string {
 	return text + " Play, and a depth for it, mean nothing here: do not cut."
 }
 
+// Likely says which band is the likeliest, or between which it is a toss-up.
+func (w Words) Likely(f *joint.Fit) string {
+	bands := f.Likeliest()
+	if len(bands) == 1 {
+		return fmt.Sprintf("most likely %s (%s)", bandTexts[bands[0]], Percent(f.Probability[bands[0]]))
+	}
+	named := make([]string, len(bands))
+	for i, b := range bands {
+		named[i] = fmt.Sprintf("%s (%s)", bandNames[b], Percent(f.Probability[b]))
+	}
+	last := len(named) - 1
+	return "a toss-up between " + strings.Join(named[:last], ", ") + " and " + named[last]
+}
+
 // FitSummary says how it fits; best is the depth to set instead, nil where none is
 // advised.
 func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
@@ -195,7 +215,7 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
 	}
-	text := capital(bandTexts[f.Band]) + ": play " + w.about(f.Play) +
+	text := capital(w.Likely(f)) + ": play " + w.about(f.Play) +
 		" (95 % between " + w.about(f.Low) + " and " + w.about(f.High) + "). " +
 		"Chance that the first joint fits: " + Percent(f.InTarget) + AsStated(&p.Joint) + "."
 	if seat := w.seat(f.Seat); seat != "" {
