@@ -156,7 +156,7 @@ func Prediction(a *api.FitPredictionAnswer) string {
 		s.Row("depth for target", setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
 	}
 	if a.Fit.Shortfall == nil {
-		s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+		s.Row("touchiness", fine(a.Touchiness)+" of play for every "+wordsOf(a.Touchiness).About(0.1)+" of depth")
 	}
 	s.settings(a.RouterSettings)
 	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {

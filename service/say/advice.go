@@ -20,7 +20,7 @@ func (w Words) FirstLine(a *advise.Advice) string {
 	case advise.DoStop:
 		return fmt.Sprintf("It fits: stop adjusting, and keep the depth at %s.", w.Setting(d.Depth))
 	case advise.DoCheck:
-		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", checkTexts[d.Check].short, w.again(a), MinutesText(minutesOf(a))))
+		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", w.guided(checkTexts[d.Check].short), w.again(a), MinutesText(minutesOf(a))))
 	case advise.DoChange:
 		return firstSentence(w.Step(&a.Steps[0], a))
 	}
@@ -146,11 +146,11 @@ func (w Words) DecidedBy(a *advise.Advice) string {
 	d := &a.Decision
 	switch d.Why {
 	case advise.WhyCause:
-		return whyTexts[d.Why] + ": " + causeTexts[d.Cause].name + "."
+		return whyTexts[d.Why] + ": " + w.guided(causeTexts[d.Cause].name) + "."
 	case advise.WhyLimit:
 		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.brokenLimit(d.Limit) + "."
 	case advise.WhyDoubted:
-		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + EvidenceText(d.Doubt.Evidence) + "."
+		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.EvidenceText(d.Doubt.Evidence) + "."
 	}
 	return whyTexts[d.Why]
 }
@@ -160,7 +160,7 @@ func (w Words) Doubt(d *advise.Doubt) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return fmt.Sprintf("Read again: %s (misread with a chance of %s).", EvidenceText(d.Evidence), Percent(d.Chance))
+	return fmt.Sprintf("Read again: %s (misread with a chance of %s).", w.EvidenceText(d.Evidence), Percent(d.Chance))
 }
 
 // Corners that differ.
@@ -194,7 +194,7 @@ func (w Words) Heard(c *belief.Case) string {
 	}
 	for f, answer := range c.Findings {
 		if answer == belief.Yes {
-			parts = append(parts, findingTexts[f])
+			parts = append(parts, w.guided(findingTexts[f]))
 		}
 	}
 	if len(parts) == 0 {
@@ -299,7 +299,7 @@ func (w Words) Answer(a *advise.Advice, g *advise.Answer) string {
 			return w.Cause(&a.Causes[i])
 		}
 	}
-	return causeTexts[g.Codes[0]].name
+	return w.CauseName(g.Codes[0])
 }
 
 // SureEnough is the chance of a cause from which it is told with its cure.

@@ -160,14 +160,14 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 }
 
 // CauseName names a cause without its size.
-func CauseName(code belief.Code) string { return causeTexts[code].name }
+func (w Words) CauseName(code belief.Code) string { return w.guided(causeTexts[code].name) }
 
 // Cause names a cause, with its size where that says more.
 func (w Words) Cause(c *advise.Cause) string {
-	size, name := &c.Size, causeTexts[c.Code].name
+	size, name := &c.Size, w.CauseName(c.Code)
 	switch {
 	case size.Kind == belief.SizeBushing && size.Against > 0:
-		return fmt.Sprintf("a guide bushing of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against))
+		return w.guided(fmt.Sprintf("a guide bushing of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against)))
 	case c.Code == belief.CauseCutterDiameter && size.Kind == belief.SizeCutter && size.Against > 0:
 		return fmt.Sprintf("a cutter of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against))
 	case size.Kind == belief.SizeAngle && size.AgainstAngle > 0:
@@ -194,7 +194,7 @@ func (w Words) CauseSentence(c *advise.Cause) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	text := causeTexts[c.Code].text
+	text := w.guided(causeTexts[c.Code].text)
 	if how := w.howLarge(c); how != "" {
 		return text + " " + how
 	}
@@ -272,15 +272,15 @@ var seenTexts = [...]string{
 	belief.SeenBushing: "the bushing's diameter", belief.SeenCutter: "the cutter's diameter",
 }
 
-func EvidenceText(e belief.Evidence) string {
+func (w Words) EvidenceText(e belief.Evidence) string {
 	if e.Seen == belief.SeenFinding {
 		if e.Answer == belief.Yes {
-			return "that " + findingTexts[e.Finding]
+			return "that " + w.guided(findingTexts[e.Finding])
 		}
-		return "that it is not so that " + findingTexts[e.Finding]
+		return "that it is not so that " + w.guided(findingTexts[e.Finding])
 	}
 	if e.Cut < 0 {
-		return seenTexts[e.Seen]
+		return w.guided(seenTexts[e.Seen])
 	}
 	text := fmt.Sprintf(seenTexts[e.Seen], e.Cut+1)
 	if e.Place != belief.Whole {

@@ -34,14 +34,14 @@ func (w Words) WhyNot(r *recommend.Refusal) string {
 	if r.Window.MostKnown {
 		most = fmt.Sprintf(", and at most %s.", w.about(r.Window.Most))
 	}
-	return fmt.Sprintf("%s Cutter less bushing is %s; with this template, front and angle it has to be at least %s%s",
-		text, w.about(r.Window.Difference), w.about(r.Window.Least), most)
+	return fmt.Sprintf("%s Cutter less %s is %s; with this template, front and angle it has to be at least %s%s",
+		text, guide(r.Bushing.Kind), w.about(r.Window.Difference), w.about(r.Window.Least), most)
 }
 
 func (w Words) whyNot(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("It fits at no depth: even at zero depth play is only %s. This cutter is too narrow for the bushing and template.", w.about(r.PlayAtNone))
+		return fmt.Sprintf("It fits at no depth: even at zero depth play is only %s. This cutter is too narrow for the %s and template.", w.about(r.PlayAtNone), guide(r.Bushing.Kind))
 	case recommend.ObstacleTooShallow:
 		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
 	case recommend.ObstacleNoSetting:

@@ -216,7 +216,7 @@ func (w Words) TemplatePlace(j *joint.Joint) string {
 	if seat := w.seat(j.Seat()); seat != "" {
 		text += "Slid home, " + seat + ". "
 	}
-	return text + "Each 0.1 mm further onto the pin board brings the side 0.2 mm further in; tightness stays."
+	return text + fmt.Sprintf("Each %s further onto the pin board brings the side %s further in; tightness stays.", w.about(tenth), w.about(2*tenth))
 }
 
 // FirstSteps lead to the first test joint.

@@ -111,7 +111,7 @@ func (w Words) measureStep(s *advise.Step) string {
 	if s.Reason == advise.ReasonSetting {
 		return "Use a finer adjuster, a wider target or a cutter of a smaller angle: the depth as set scatters more than the target allows, and more turning will not help."
 	}
-	return capital(checkTexts[s.Check].short) + ". " + checkTexts[s.Check].text
+	return w.guided(capital(checkTexts[s.Check].short) + ". " + checkTexts[s.Check].text)
 }
 
 func (w Words) recut(s *advise.Step, a *advise.Advice) string {
@@ -161,7 +161,7 @@ func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
 	case s.Fix == advise.FixReaches:
 		return w.NoJoint(&a.Shortfall)
 	}
-	return fixTexts[s.Fix]
+	return w.guided(fixTexts[s.Fix])
 }
 
 // StepWhy is what a step is for.
@@ -194,7 +194,7 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 	case advise.ReasonSetting:
 		return "The setting of the depth decides the fit now."
 	}
-	return "This removes the cause: " + causeTexts[s.Cause].name + "."
+	return "This removes the cause: " + w.guided(causeTexts[s.Cause].name) + "."
 }
 
 func (w Words) whyPlay(s *advise.Step) string {
@@ -252,7 +252,7 @@ func (w Words) PartOff(p *advise.PartOff) string {
 	text := fmt.Sprintf("%s measure %s %s than the set-up gives: ", capital(partTexts[p.Part]), amount, way)
 	switch p.Part {
 	case advise.PartPinSocket, advise.PartTailSocket:
-		return text + "sockets do not depend on depth, so cutter, bushing or template are not as stated."
+		return text + "sockets do not depend on depth, so " + w.guided("cutter, bushing or template are not as stated.")
 	case advise.PartPin, advise.PartTail:
 		return text + "if the sockets are right, the depth is off."
 	}

@@ -101,7 +101,11 @@ func (p *Job) cureTexts(w *parts.Warning) []string {
 }
 
 func (p *Job) cureText(c *parts.Instead) string {
-	size := p.Size(c.Length)
+	size := p.Board(c.Length)
+	switch c.Field {
+	case parts.FieldGrooveFrom, parts.FieldGrooveDepth, parts.FieldClearance, parts.FieldHousing:
+		size = p.Size(c.Length)
+	}
 	switch c.Field {
 	case parts.FieldHeight:
 		return size + " high"

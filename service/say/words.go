@@ -11,6 +11,7 @@
 //	run.go        a run of joints
 //	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
+//	guide.go      a bearing instead of a bushing
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, wood.go
 //	drawing.go, sheet.go    what stands on paper
@@ -43,6 +44,8 @@ type Words struct {
 	// KnownSteps: the depths that can be set are known, so what is told to set is
 	// one of them, and written as it is.
 	KnownSteps bool
+	// Guide is what runs along the template.
+	Guide joint.BushingKind
 }
 
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
@@ -76,13 +79,14 @@ var bandNames = [...]string{
 	joint.Loose: "loose", joint.TooLoose: "too loose", joint.NoJoint: "no joint",
 }
 
-var bandTexts = [...]string{
-	joint.WillNotClose: "it will not close",
-	joint.Tight:        "tight, needing blows or a clamp",
-	joint.HandFit:      "a hand fit, closing by hand or with light taps",
-	joint.Loose:        "loose",
-	joint.TooLoose:     "too loose",
-	joint.NoJoint:      "no joint, whatever its play",
+// bandTexts name the likeliest band, and say how it closes.
+var bandTexts = [...]struct{ name, how string }{
+	joint.WillNotClose: {"it will not close", ""},
+	joint.Tight:        {"tight", ", needing blows or a clamp"},
+	joint.HandFit:      {"a hand fit", ", closing by hand or with light taps"},
+	joint.Loose:        {"loose", ""},
+	joint.TooLoose:     {"too loose", ""},
+	joint.NoJoint:      {"no joint, whatever its play", ""},
 }
 
 // limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
@@ -140,7 +144,7 @@ func (w Words) MeasureText(g joint.Gain) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
+	return "Measure " + w.guided(measureTexts[g.Source]) + ": the chance of a first-time fit rises by about " +
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
@@ -195,7 +199,7 @@ func (w Words) noJointSummary(f *joint.Fit) string {
 func (w Words) Likely(f *joint.Fit) string {
 	bands := f.Likeliest()
 	if len(bands) == 1 {
-		return fmt.Sprintf("most likely %s (%s)", bandTexts[bands[0]], Percent(f.Probability[bands[0]]))
+		return fmt.Sprintf("most likely %s (%s)%s", bandTexts[bands[0]].name, Percent(f.Probability[bands[0]]), bandTexts[bands[0]].how)
 	}
 	named := make([]string, len(bands))
 	for i, b := range bands {
@@ -302,7 +306,7 @@ func (w Words) Regrind(g advise.Regrind) string {
 	if g.Finished {
 		return "This cutter is finished: below " + w.about(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
-	return "Every 0.1 mm of diameter lost to grinding asks for " + w.about(g.DepthPerTenth) + " less depth. Below " +
+	return "Every " + w.about(tenth) + " of diameter lost to grinding asks for " + w.about(g.DepthPerTenth) + " less depth. Below " +
 		w.about(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
