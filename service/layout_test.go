@@ -111,7 +111,7 @@ func TestLayoutLimits(t *testing.T) {
 	wide := layoutOf(t, c, handSetup+`,"board_width":88,"groove":{"from_bottom":9,"width":9,"depth":8}`)
 	assert.Nil(t, wide.Groove.HidesLower)
 	assert.Nil(t, wide.Groove.MoveUp)
-	assert.Contains(t, wide.Groove.Text, "it hides nowhere")
+	assert.Contains(t, wide.Groove.Text, "it can't be hidden")
 	last := layoutOf(t, c, handSetup+`,"board_width":88,"groove":{"from_bottom":80,"width":6,"depth":8}`)
 	assert.NotNil(t, last.Groove.MoveDown)
 	assert.Nil(t, last.Groove.HidesHigher)

@@ -76,7 +76,7 @@ func TestWrongBodies(t *testing.T) {
 		"length true":        {bushing(`true`), []wantField{{"#/setup/bushing/diameter", "not_a_length", `a boolean is no length: a length is a text such as "7/16 in" or "11.1 mm", a number, or a length object`}}},
 		"length array":       {bushing(`[1]`), []wantField{{"#/setup/bushing/diameter", "not_a_length", "an array is no length"}}},
 		"length null":        {bushing(`null`), []wantField{{"#/setup/bushing/diameter", "not_a_length", "null is no length"}}},
-		"length words":       {bushing(`"NaN mm"`), []wantField{{"#/setup/bushing/diameter", "not_a_length", `"NaN mm" is no length`}}},
+		"length words":       {bushing(`"NaN mm"`), []wantField{{"#/setup/bushing/diameter", "not_a_length", `"NaN mm" is not a length`}}},
 		"length, long":       {bushing(`"` + strings.Repeat("1", 100) + ` mm"`), []wantField{{"#/setup/bushing/diameter", "not_a_length", "1...\" is no"}}},
 		"length 0":           {bushing(`0`), []wantField{{"#/setup/bushing/diameter", "out_of_range", "at least 0.1"}}},
 		"length -1":          {bushing(`-1`), []wantField{{"#/setup/bushing/diameter", "out_of_range", "at least 0.1"}}},

@@ -46,7 +46,7 @@ func plainReason(e *openapi3.SchemaError) (code, detail string) {
 	case "type":
 		return problem.CodeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
 	case "nullable":
-		return problem.CodeWrongType, "null is not taken here; leave the member out instead"
+		return problem.CodeWrongType, "null is not allowed here; leave the member out"
 	case "enum":
 		return problem.CodeNotAllowed, enumReason(e)
 	case "pattern", "format":

@@ -125,17 +125,17 @@ var whyTexts = [...]string{
 	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance.",
 	advise.WhyBestChance:  "This depth has the best chance, and no check saves more time than it takes.",
 	advise.WhyCheckPays:   "The answer saves more time than it takes to find out.",
-	advise.WhyDoubted:     "A reading that the depth hangs on is probably misread.",
+	advise.WhyDoubted:     "A reading that decides the depth is probably wrong.",
 	advise.WhyAgainstFeel: "What was read contradicts what the hand felt: look again before wood is cut.",
-	advise.WhyNotOfDepth:  "A joint that closes at one end only is no matter of depth.",
+	advise.WhyNotOfDepth:  "A joint that closes at one end only is not a question of depth.",
 	advise.WhyUnknown:     "Too little of the set-up is known to name a depth.",
 	advise.WhyFits:        "The last joint fitted, and the next one at this setting most likely will.",
 	advise.WhySeat:        "Tightness is right; the seat is what is off.",
 	advise.WhyEdges:       "Tightness is right; the edges are what is off.",
 	advise.WhyUneven:      "Tightness is right; the boards were cut to different depths.",
 	advise.WhyLimit:       "The depth that would fit breaks a limit.",
-	advise.WhyNoJoint:     "By the template's reaches as stated there is no joint, whatever the depth.",
-	advise.WhyCause:       "Something else than the depth is probably wrong, and is put right first",
+	advise.WhyNoJoint:     "With the template's reaches as stated there is no joint at any depth.",
+	advise.WhyCause:       "Something other than the depth is probably wrong: put that right first",
 }
 
 // DecidedBy says what decided.
@@ -160,7 +160,7 @@ func (w Words) Doubt(d *advise.Doubt) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return fmt.Sprintf("Read again: %s (misread with a chance of %s).", w.EvidenceText(d.Evidence), Percent(d.Chance))
+	return fmt.Sprintf("Read again: %s (%s likely to be misread).", w.EvidenceText(d.Evidence), Percent(d.Chance))
 }
 
 // Corners that differ.

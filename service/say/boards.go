@@ -36,7 +36,7 @@ func (w Words) BoardsText(v *Varying) string {
 	if len(said) == 0 {
 		return "Not known: needs a joint, the boards' thickness, with a tolerance where it varies, and for the sides the template's reaches."
 	}
-	return strings.Join(said, " ") + " Boards from one planing err alike, boards bought at different times each by itself."
+	return strings.Join(said, " ") + " Boards planed together are off alike; boards bought at different times differ one by one."
 }
 
 // varies writes a thickness with how much it varies.

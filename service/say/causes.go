@@ -14,12 +14,12 @@ import (
 var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	belief.CauseBushingDiameter: {
 		"a guide bushing of another size",
-		"The guide bushing (guide bush) is not of the size that the set-up needs. A mm of bushing is two of play: a wider one is tighter, a narrower one looser.",
+		"The guide bushing (guide bush) is not of the size that the set-up needs. A wider one makes the joint tighter, a narrower one looser, by twice the difference.",
 		"the caliper reads another standard size than the one stated",
 	},
 	belief.CauseCutterDiameter: {
 		"a cutter of another diameter",
-		"The cutter (bit) is not of the diameter that the set-up needs. A mm of cutter is two of play: a narrower one is tighter, a wider one looser. Joints show only cutter less bushing: a caliper or a slot in scrap tells the two apart.",
+		"The cutter (bit) is not of the diameter that the set-up needs. A narrower one makes the joint tighter, a wider one looser, by twice the difference. A joint can't show whether cutter or bushing is off: a caliper or a slot in scrap can.",
 		"the caliper reads another standard size than the one stated",
 	},
 	belief.CauseCutterAngle: {
@@ -29,7 +29,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseCutterResharpened: {
 		"a cutter worn or resharpened",
-		"The cutter (bit) is worn or resharpened and narrower than marked: tighter by twice what it lost. Joints show only cutter less bushing: a caliper or a slot in scrap tells the two apart.",
+		"The cutter (bit) is worn or resharpened and narrower than marked: the joint is tighter by twice what it lost. A joint can't show whether cutter or bushing is off: a caliper or a slot in scrap can.",
 		"the caliper reads a little less than a standard size",
 	},
 	belief.CauseDepthFromBushingTip: {
@@ -44,7 +44,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseDepthOff: {
 		"the depth simply off",
-		"The set-up is right but for its depth. Tools and wood vary: even a right set-up may need a small change of it.",
+		"Only the depth is off. Tools and wood vary: even a good set-up may need its depth changed a little.",
 		"widths and tools are right, and only the depth is not what the fit asks for",
 	},
 	belief.CauseCutterCrept: {
@@ -64,7 +64,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseOpeningsNotFollowed: {
 		"bushing not kept against both sides of the opening",
-		"The bushing was not pressed to both sides of every opening, so sockets are narrower, and pins or tails wider, than the cutter makes them.",
+		"The bushing was not kept against both sides of every opening, so sockets are narrower, and pins or tails wider, than the cutter makes them.",
 		"sockets are narrower than template, cutter and bushing make them, and not all alike",
 	},
 	belief.CauseTemplateTilted: {
@@ -144,12 +144,12 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseLapBroken: {
 		"cut through the pin board",
-		"The depth of cut is not less than the pin board is thick: the sockets come out at the drawer's face.",
+		"The cut is as deep as the pin board is thick, or deeper: the sockets come out at the drawer's face.",
 		"the sockets show at the front's face",
 	},
 	belief.CauseTemplateSize: {
 		"the template not of the size stated",
-		"The template's openings or fingers are not as stated: a mm of opening is a mm of play for each board that it guides.",
+		"The template's openings or fingers are not as stated: play changes by as much as an opening does, for each board that it guides.",
 		"the caliper reads another opening than the one stated",
 	},
 	belief.CauseSetUpRight: {
@@ -277,7 +277,7 @@ func (w Words) EvidenceText(e belief.Evidence) string {
 		if e.Answer == belief.Yes {
 			return "that " + w.guided(findingTexts[e.Finding])
 		}
-		return "that it is not so that " + w.guided(findingTexts[e.Finding])
+		return "the \"no\" to: " + w.guided(findingTexts[e.Finding])
 	}
 	if e.Cut < 0 {
 		return w.guided(seenTexts[e.Seen])

@@ -261,12 +261,12 @@ func (p *Job) noCutter(r *parts.Refusal) string {
 func (w Words) atDepth(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
+		return fmt.Sprintf("%s is too shallow: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
 		return w.Impossible(r.Impossible)
 	}
 	if r.Limit.Code == joint.LimitLap {
-		return fmt.Sprintf("%s of depth leave %s of lap in front of the tails: at least %s is wanted.",
+		return fmt.Sprintf("Cut %s deep, %s of lap is left in front of the tails: it takes at least %s.",
 			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
 	}
 	return fmt.Sprintf("at a depth of %s %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))

@@ -26,7 +26,7 @@ func (w Words) Refused(e *layout.Refused) string {
 	case layout.ReasonOpeningsUnknown:
 		return "Only the tightness of such a template is known, not where its openings are: a layout needs kind one_piece or two_position."
 	case layout.ReasonOnePass:
-		return "A one-piece template cuts both boards through the same openings: spaced anew they would change the fit. Only a two_position template can be spaced freely."
+		return "A one-piece template cuts both boards through the same openings: spaced differently they would change the fit. Only a two_position template can be spaced freely."
 	case layout.ReasonSpacingReversed:
 		return fmt.Sprintf("The range of pitches begins at %s and ends below that, at %s.", value, limit)
 	case layout.ReasonTooManyPitches:
@@ -34,7 +34,7 @@ func (w Words) Refused(e *layout.Refused) string {
 	case layout.ReasonOffBoard:
 		return fmt.Sprintf("The groove would reach to %s, beyond the board's %s.", value, limit)
 	}
-	return fmt.Sprintf("%s: more than %s is wanted.", value, limit)
+	return fmt.Sprintf("%s: it must be more than %s.", value, limit)
 }
 
 func (w Words) TooClose(e *layout.TooClose) string {
@@ -56,7 +56,7 @@ func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.Size(l.Pitch), w.Size(l.Width), w.ends(l))
 	if edge := l.Limits[joint.LimitEdgePin]; edge.Broken() {
-		fmt.Fprintf(b, " That is too weak: at least %s is wanted at the root.", w.Size(joint.LeastRoot))
+		fmt.Fprintf(b, " That is too weak: it takes at least %s at the root.", w.Size(joint.LeastRoot))
 	}
 	if !l.HalfPins {
 		b.WriteString(" " + w.nearestWidths(l.Nearest))
@@ -151,7 +151,7 @@ func (w Words) grooveBeside(l *layout.Layout) string {
 	case f.Higher.Known:
 		return fmt.Sprintf("%s. It hides when it is moved %s.", shows, up)
 	}
-	return fmt.Sprintf("%s. Wider than the tails at their root, %s, it hides nowhere.", shows, w.Size(l.Widths.TailRoot))
+	return fmt.Sprintf("%s. Wider than the tails at their root, %s, it can't be hidden.", shows, w.Size(l.Widths.TailRoot))
 }
 
 func (w Words) GrooveLimitText(f *layout.Finding) string {

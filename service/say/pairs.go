@@ -43,7 +43,7 @@ func (w Words) whyNot(r *recommend.Refusal) string {
 	case recommend.ObstacleNoDepth:
 		return fmt.Sprintf("It fits at no depth: even at zero depth play is only %s. This cutter is too narrow for the %s and template.", w.about(r.PlayAtNone), guide(r.Bushing.Kind))
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
+		return fmt.Sprintf("It fits at %s: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
 	case recommend.ObstacleNoSetting:
 		return fmt.Sprintf("It fits at %s, but no depth within the limits can be set with this router.", w.Setting(r.Depth))
 	case recommend.ObstacleImpossible:
@@ -54,7 +54,7 @@ func (w Words) whyNot(r *recommend.Refusal) string {
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
-		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
+		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: it takes at least %s.",
 			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
 	case joint.LimitCuttingLength:
 		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Setting(r.Depth), w.Size(r.Depth+r.Limit.Margin))
@@ -123,11 +123,11 @@ func (w Words) BreakEvenText(r *recommend.Result) string {
 	b, second := &r.BreakEven, w.pair(&r.Choices[1])
 	switch {
 	case b.Always:
-		return fmt.Sprintf("The first pair leads %s whatever the hold is worth.", second)
+		return fmt.Sprintf("The first pair comes out ahead of %s, whatever the hold is worth to you.", second)
 	case b.More:
-		return fmt.Sprintf("The first pair leads %s unless twice the hold is worth less than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+		return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth less than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
 	}
-	return fmt.Sprintf("The first pair leads %s unless twice the hold is worth more than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+	return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth more than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
 }
 
 func (w Words) pair(c *recommend.Choice) string {
@@ -166,7 +166,7 @@ func (w Words) longEdges(c *recommend.Change) string {
 // MovedText says why another depth is taken than the one that gives the target's
 // play.
 func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
-	return fmt.Sprintf("it is set at %s, where play is %s and every limit is kept, since at the target's own play it would not do (%s)",
+	return fmt.Sprintf("set it at %s, where play is %s and every limit is kept; at the target's own play it would not work (%s)",
 		w.Setting(depth), w.about(play), strings.TrimSuffix(w.WhyNot(r), "."))
 }
 

@@ -35,17 +35,17 @@ func (w Words) SetText(s Set) string {
 		if s.Setting.TurnsKnown {
 			said = append(said, capital(turns(s.Setting.Turns))+" "+countedFrom(s.Counted)+".")
 		} else {
-			said = append(said, "Any depth counts as one that can be set: neither adjuster_step nor gauge_blocks of the router are stated.")
+			said = append(said, "Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated.")
 		}
 	}
 	if points := int(math.Round(100 * s.Loss)); points > 0 {
-		said = append(said, fmt.Sprintf("At %s, which is not one that can be set, the chance would be %d %%-points higher.", w.about(s.Ideal), points))
+		said = append(said, fmt.Sprintf("At %s, which can't be set here, the chance would be %d points higher.", w.about(s.Ideal), points))
 	}
 	if s.Setting.BackOff > 0 && s.Setting.Way != setting.Blocks {
 		said = append(said, fmt.Sprintf("Back off by more than the %s of lost motion, come up to the mark always the same way, lock, and measure again.", w.about(s.Setting.BackOff)))
 	}
 	if len(s.Router.GaugeBlocks) > 0 && !s.Template.Thickness.Given {
-		said = append(said, "The gauge blocks don't count: a stack tells no depth without the template's thickness.")
+		said = append(said, "The gauge blocks were left out: a stack gives a depth only with the template's thickness.")
 	}
 	return strings.Join(said, " ")
 }

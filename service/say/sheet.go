@@ -31,10 +31,10 @@ const (
 	SheetDrawing  = "The joint"
 	SheetChart    = "Chart of the run"
 
-	SheetChartHow = "Read the gap when pulled of every few joints, always as many, at this depth, not touched in between: write the joint's " +
+	SheetChartHow = "Every few joints, always after as many and with the depth left alone, pull one and read its gap: write the joint's " +
 		"number and its gap below, and mark the gap in its column. From 8 readings on draw their mean and, 2.66 times the mean step from one to " +
 		"the next above and below it, two limits; they are firm from 20 on. A gap of 0 or a mark beyond the limits: stop, measure depth and " +
-		"widths. Within them correct nothing."
+		"widths. Within them leave the depth alone."
 
 	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
 		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +

@@ -36,7 +36,7 @@ func (p *Job) warningOf(w *parts.Warning, made *parts.Made) string {
 		return fmt.Sprintf("The %s is %s thick within %s, and its lap is only %s more than the least of 1/8 in: on a thin board the cutter comes too near to the face.",
 			codes.DrawerParts[w.Part], p.Board(p.thicknessOf(w, made)), value, p.about(w.Limit))
 	case parts.WoodsMoveApart:
-		return fmt.Sprintf("The %s and the sides swell differently: in the worst season the outermost tails may be left a play of %s, below %s: the joint strains. Boards of one wood, sawn alike, keep in step.",
+		return fmt.Sprintf("The %s and the sides swell differently: in the worst season play at the outermost tails may drop to %s, under %s, which strains the joint. Boards of one wood, sawn alike, move together.",
 			codes.DrawerParts[w.Part], value, p.about(w.Limit))
 	}
 	return p.partWarning(w, made)
@@ -51,9 +51,9 @@ func (p *Job) partWarning(w *parts.Warning, made *parts.Made) string {
 	case parts.HousingDeep:
 		return fmt.Sprintf("A housing %s deep takes more than half of the side, which is %s thick.", value, p.Board(made.Parts[parts.Side].Thickness))
 	case parts.GrooveLow:
-		return fmt.Sprintf("Only %s of wood are left below the groove, which carry the bottom: at least %s are wanted.", value, limit)
+		return fmt.Sprintf("Only %s of wood is left below the groove to carry the bottom: leave at least %s.", value, limit)
 	case parts.BottomHeldLittle:
-		return fmt.Sprintf("The bottom reaches only %s into its grooves: at least %s are wanted.", p.about(w.Value), limit)
+		return fmt.Sprintf("The bottom reaches only %s into its grooves: give it at least %s.", p.about(w.Value), limit)
 	case parts.BottomMoves:
 		text := fmt.Sprintf("The bottom may swell by %s, and its grooves leave %s free, both together: it pushes the drawer apart.", p.Hundredth(w.Value), limit)
 		if !offersClearance(w) {

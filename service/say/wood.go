@@ -46,7 +46,7 @@ func SpeciesNotFound(id string) string {
 // Outside says what range a quantity is outside of.
 func (w Words) Outside(e *wood.RangeError) string {
 	value, low, high := w.quantity(e, e.Value), w.quantity(e, e.Low), w.quantity(e, e.High)
-	text := fmt.Sprintf("%s is out of range: %s to %s is taken", value, low, high)
+	text := fmt.Sprintf("%s is out of range: it must be %s to %s", value, low, high)
 	switch e.Quantity {
 	case wood.QuantityPinBoardWidth, wood.QuantityTailBoardWidth:
 		if e.Value < e.Low {
@@ -214,7 +214,7 @@ func (m *Movement) Summary(year *seasons.Year) string {
 		b.WriteString(m.howMany(assembles, told))
 	}
 	if lacking := len(year.Outcomes) - told; lacking > 0 {
-		fmt.Fprintf(b, " Nothing can be told of %s: the table lacks what that needs.", spelling.Plural(lacking, "climate"))
+		fmt.Fprintf(b, " Nothing can be said of %s: the table lacks the figures.", spelling.Plural(lacking, "climate"))
 	}
 	return b.String()
 }
@@ -224,7 +224,7 @@ func (m *Movement) leastLeft(i int, o *seasons.Outcome) string {
 	if o.PlayOutermost.Rounded() >= m.Question.Cut.Play.Play.Rounded() {
 		return "No climate takes any of it from the outermost tails"
 	}
-	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.about(o.PlayOutermost))
+	return fmt.Sprintf("The least of it is left %s: %s at the outermost tails", m.during(i, o), m.about(o.PlayOutermost))
 }
 
 func (m *Movement) howMany(assembles, told int) string {

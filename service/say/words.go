@@ -181,9 +181,9 @@ func (w Words) NoJoint(s *joint.Shortfall) string {
 		}
 	}
 	if len(lacking) == 0 {
-		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, another template is wanted."
+		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, you need another template."
 	}
-	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; as stated, set the template so or take another."
+	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; if they are as stated, move the template or use another."
 }
 
 // noJointSummary is said instead of band, chance and depth.
@@ -319,9 +319,9 @@ func (w Words) Impossible(e *joint.Impossible) string {
 	case joint.ReasonCutterRunsOut:
 		return fmt.Sprintf("%s deep: at %s the cutter's cone has run out to nothing. Check its diameter, its angle (one side, from the axis) and the depth.", value, limit)
 	case joint.ReasonBushingTooWide:
-		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
+		return fmt.Sprintf("A bushing of %[2]s doesn't go into an opening of %[1]s.", value, limit)
 	case joint.ReasonPitchesDiffer:
-		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.about(length.Length(e.Value)), w.about(length.Length(e.Limit)))
+		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would not line up.", w.about(length.Length(e.Value)), w.about(length.Length(e.Limit)))
 	case joint.ReasonNoPinLeft:
 		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
 	case joint.ReasonNoTailLeft:
@@ -358,17 +358,17 @@ func NotLength(e *length.ParseError) string {
 	case length.CodeZeroDenominator:
 		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
-		return fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+		return fmt.Sprintf("%q: after +/- write a tolerance of 0 or more, such as 0.500 +/- 0.002 in.", e.Text)
 	case length.CodeRange:
 		return fmt.Sprintf("%q is a range. Write its middle and half of its width as a tolerance: %s.", e.Text, e.Instead)
 	case length.CodeTooLong:
 		return "A length is at most 64 characters long."
 	}
-	return fmt.Sprintf("%q is no length. %s", e.Text, NotALength)
+	return fmt.Sprintf("%q is not a length. %s", e.Text, NotALength)
 }
 
 func (w Words) OutOfRange(l, least, most length.Length) string {
-	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.Precise(l), w.Precise(least), w.Precise(most))
+	return fmt.Sprintf("%s is out of range: it must be %s to %s.", w.Precise(l), w.Precise(least), w.Precise(most))
 }
 
 func (w Words) TargetOutside(t joint.Target) string {
@@ -384,18 +384,18 @@ var cautionTexts = map[string]string{
 	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
 	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Let the cutter stop, then draw the router straight out.",
 	"score_and_back_up":         "Score the tail board's front first with a climbing pass, right to left, no deeper than 1 mm a bite, both hands on the router: it pulls itself along there. Then cut from left to right, boards clamped, and back up the side where the cutter comes out.",
-	"speed_for_width":           "A wide cutter runs slower: the speed marked on the cutter, and the tool's own marking, count.",
+	"speed_for_width":           "Run a wide cutter slower: never faster than the cutter and the tool are marked for.",
 	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",
 	"same_face_to_stop":         "Mark the boards: the same face and the same edge go to the stop every time.",
 	"test_in_scrap":             "Try every change in scrap of the same wood and thickness before you cut drawer parts.",
 	"eyes_ears_dust":            "Wear eye and ear protection and extract the dust.",
 	"own_instructions_first":    "The instructions of router, cutter and template, local rules and qualified supervision come before anything said here.",
-	"fresh_boards":              "Wood is not put back: a deeper cut needs fresh test boards.",
+	"fresh_boards":              "Wood can't be put back: take fresh test boards for a deeper cut.",
 	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
 	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
 	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
-	"joint_not_checked":         "Whether there is a joint at all was not looked at: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
-	"reaches_doubted":           "By its reaches as stated the template would leave no joint, yet one was seen: the reaches were left out of account. Measure them again.",
+	"joint_not_checked":         "It was not checked whether the boards hold together at all: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
+	"reaches_doubted":           "With its reaches as stated the template would leave no joint, yet you cut one: the reaches were ignored. Measure them again.",
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }
