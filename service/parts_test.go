@@ -205,7 +205,7 @@ func TestRefusedDrawers(t *testing.T) {
 		"no cutter":         {replaced(`"front":"fronts"`, `"front":"thin"`), "no_cutter", "#/drawers/0/front", "leaves 0.07 mm of lap"},
 		"no cutter, back":   {replaced(`"back":"fronts"`, `"back":"thin"`), "no_cutter", "#/drawers/0/back", "At the back no cutter at hand serves"},
 		"of several":        {strings.Replace(replaced(`"back":"fronts"`, `"back":"thin"`), `"stock"`, `"cutters":[{"id":"1_2in_8deg"},{"id":"1_2in_14deg"}],"stock"`, 1), "no_cutter", "#/drawers/0/back", "Nearest is the 12.7 mm cutter, 14 deg (half)"},
-		"as set":            {replaced(`"angle":14}`, `"angle":14},"depth":16`), "no_cutter", "#/drawers/0/front", "At the front the set-up does not serve: 16 mm of depth leave 2.6 mm of lap"},
+		"as set":            {replaced(`"angle":14}`, `"angle":14},"depth":16`), "no_cutter", "#/drawers/0/front", "At the front the set-up does not serve: At 16 mm deep 2.6 mm of lap"},
 		"as set, shallow":   {replaced(`"angle":14}`, `"angle":14},"depth":2`), "no_cutter", "#/drawers/0/front", "too shallow"},
 		"as set, through":   {replaced(`"angle":14}`, `"angle":14},"depth":19`), "no_cutter", "#/drawers/0/front", "come out at the drawer's face"},
 		"as set, in groove": {strings.Replace(smallJob(`"id":"d","groove":{"from_bottom":8,"width":6,"depth":11}`), `"angle":14}`, `"angle":14},"depth":10`, 1), "no_cutter", "#/drawers/0/front", "at a depth of 10 mm the groove shows as a notch"},

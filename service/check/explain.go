@@ -165,7 +165,7 @@ func lengthReason(e *openapi3.SchemaError) string {
 	if e.Schema.Properties["pin_board"] != nil { // a depth, which may differ between the boards
 		return given + " is no depth: a depth is " + length + `, or one for each board, {"pin_board": ..., "tail_board": ...}`
 	}
-	return given + " is no length: a length is " + length
+	return given + " is not a length: a length is " + length
 }
 
 // described adds what the contract says of a field, where a keyword alone says little.

@@ -266,7 +266,7 @@ func (w Words) atDepth(r *recommend.Refusal) string {
 		return w.Impossible(r.Impossible)
 	}
 	if r.Limit.Code == joint.LimitLap {
-		return fmt.Sprintf("Cut %s deep, %s of lap is left in front of the tails: it takes at least %s.",
+		return fmt.Sprintf("At %s deep %s of lap is left in front of the tails: it takes at least %s.",
 			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
 	}
 	return fmt.Sprintf("at a depth of %s %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))

@@ -34,7 +34,7 @@ func (w Words) SetText(s Set) string {
 	default:
 		if s.Setting.TurnsKnown {
 			said = append(said, capital(turns(s.Setting.Turns))+" "+countedFrom(s.Counted)+".")
-		} else {
+		} else if len(s.Router.GaugeBlocks) == 0 {
 			said = append(said, "Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated.")
 		}
 	}
