@@ -225,6 +225,11 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
+	l, broken := p.Limits.Broken()
+	elsewhere := best != nil && Better(p, best)
+	if broken && elsewhere {
+		text += " Do not cut at the depth as set: " + w.brokenLimit(l) + "."
+	}
 	text += w.betterDepth(p, best)
 	if gap := f.ShoulderGap; gap > 0 {
 		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.about(gap) + " open."
@@ -235,7 +240,7 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if codes.Glue(f.Play) == "not_bridged" {
 		text += " Glue will not bridge that."
 	}
-	if l, broken := p.Limits.Broken(); broken {
+	if broken && !elsewhere {
 		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
 	return text
