@@ -19,10 +19,10 @@ func TestStepWhy(t *testing.T) {
 		"This removes the cause: " + causeTexts[belief.CauseChipsUnder].name + ".": {
 			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
 		},
-		"Tools and wood vary: prove every change with a test joint.": {Action: advise.RecutTest, Reason: advise.ReasonTry},
-		"Deeper is tighter: it brings play to the target.":                     {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
-		"Shallower is looser: it brings play to the target.":                   {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
-		"Play is within the target; any more adjusting can only lose it.":               {Action: advise.KeepGauge, Reason: advise.ReasonFits},
+		"Tools and wood vary: prove every change with a test joint.":      {Action: advise.RecutTest, Reason: advise.ReasonTry},
+		"Deeper is tighter: it brings play to the target.":                {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
+		"Shallower is looser: it brings play to the target.":              {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
+		"Play is within the target; any more adjusting can only lose it.": {Action: advise.KeepGauge, Reason: advise.ReasonFits},
 	} {
 		assert.Equal(t, want, w.StepWhy(&step, &advise.Advice{}))
 	}
