@@ -259,6 +259,7 @@ type Contribution struct {
 type Fit struct {
 	Play          Length         `json:"play"`
 	Band          string         `json:"band"`
+	Likeliest     []string       `json:"likeliest"`
 	Shortfall     *Shortfall     `json:"shortfall"`
 	Uncertainty   Uncertainty    `json:"uncertainty"`
 	Probability   Probability    `json:"probability"`

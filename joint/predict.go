@@ -1,7 +1,9 @@
 package joint
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"snugtail/joint/length"
 )
@@ -135,6 +137,24 @@ const LeastGain = 0.02
 type Gain struct {
 	Source Source
 	Rise   float64
+}
+
+// tossUp is how near two chances are that are told as alike. Judgement.
+const tossUp = 0.1
+
+// Likeliest returns the band with the highest probability, and after it those
+// within ten points of it, likeliest first.
+func (f *Fit) Likeliest() []Band {
+	all := make([]Band, 0, bandCount)
+	for b := range bandCount {
+		all = append(all, b)
+	}
+	slices.SortStableFunc(all, func(a, b Band) int { return cmp.Compare(f.Probability[b], f.Probability[a]) })
+	n := 1
+	for n < len(all) && f.Probability[all[n]] >= f.Probability[all[0]]-tossUp {
+		n++
+	}
+	return all[:n]
 }
 
 // MeasureFirst returns what measuring each input would gain: a caliper on

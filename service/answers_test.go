@@ -350,7 +350,7 @@ func TestImpossibleJoints(t *testing.T) {
 	}{
 		"through the front":        {body("12.3", "11.1", "12.7", "14", "10", "10"), 422, "#/setup/depth", "come out at the drawer's face"},
 		"cutter runs out":          {body("12.3", "11.1", "12.7", "40", "10", "19"), 422, "#/setup/depth", "run out to nothing"},
-		"bushing too wide":         {body("11", "11.1", "12.7", "14", "10", "19"), 422, "#/setup/template/opening", "does not take a bushing"},
+		"bushing too wide":         {body("11", "11.1", "12.7", "14", "10", "19"), 422, "#/setup/template/opening", "doesn't go into an opening"},
 		"no pin left":              {body("12.3", "11.1", "21.5", "14", "10", "19"), 422, "#/setup/cutter/diameter", "leaves no pin"},
 		"interference":             {body("12.3", "11.1", "12.7", "14", "12", "19"), 200, "", ""},
 		"lap too thin":             {body("12.3", "11.1", "12.7", "14", "10", "11"), 200, "", ""},

@@ -40,7 +40,7 @@ func (s *Service) parameters(op operation, next echo.HandlerFunc) echo.HandlerFu
 		}
 		query, err := url.ParseQuery(request.URL.RawQuery)
 		if err != nil {
-			return problem.New(http.StatusBadRequest, "The query can't be read: write what is special in it with %.")
+			return problem.New(http.StatusBadRequest, "The query can't be read: encode special characters in it with %.")
 		}
 		if err := unknownParameters(query, known, body); err != nil {
 			return err

@@ -74,7 +74,7 @@ func TestBearingIsCalledOne(t *testing.T) {
 	c := newCaller(t)
 	body := guidedBy(`"kind":"bearing",`, 12.7, 10.9)
 	a := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", body)
-	assert.Contains(t, a.Record.Gauge, "bearing 11.113 mm")
+	assert.Contains(t, a.Record.Gauge, "bearing 11.11 mm")
 	assert.Equal(t, "bearing", a.Record.Sessions[0].Setup.Bushing.Kind)
 	sheet := unwrapped(ask(c.handler, request(http.MethodPost, "/v1/setup-sheets", body, "Accept", "text/plain")).Body.Bytes())
 	assert.Contains(t, sheet, "See that the bearing turns freely")

@@ -48,7 +48,7 @@ func diagnosisAnswer(w answers.Writer, a *advise.Advice, b *read.Bench) *api.Dia
 		Disagreements: w.Disagreements(a),
 		Corners:       w.Corners(a),
 		Unexplained:   a.Unexplained,
-		Misfits:       answers.Evidence(a.Misfits),
+		Misfits:       w.Evidence(a.Misfits),
 		Cautions:      answers.AdviceCautions(a),
 	}
 	if a.NextKnown {
@@ -89,8 +89,8 @@ func causeAnswer(w answers.Writer, c *advise.Cause, a *advise.Advice) api.Diagno
 		Size:           causeSize(w, &c.Size),
 		Name:           w.Cause(c),
 		Text:           w.CauseSentence(c),
-		Explains:       answers.Evidence(c.Explains),
-		DoesNotExplain: answers.Evidence(c.NotExplains),
+		Explains:       w.Evidence(c.Explains),
+		DoesNotExplain: w.Evidence(c.NotExplains),
 		Check: api.CauseCheck{
 			Code: codes.Checks[c.Check], Tool: say.CheckTool(c.Check), Minutes: a.Minutes[c.Check], Text: w.HowToSee(c),
 		},

@@ -37,7 +37,7 @@ func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.Layou
 		return nil, r.PlanRefusal(err, in)
 	}
 	year := r.HeightYear(in, &l, opening)
-	answer := layoutAnswer(s.writerOf(r), &l, heights, year)
+	answer := layoutAnswer(s.writerFor(r, &p.Setup), &l, heights, year)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}

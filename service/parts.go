@@ -29,7 +29,7 @@ func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerOf(r)
+	w := s.writerFor(r, &job.Setup)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain && w.Wants("working") {

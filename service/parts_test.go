@@ -202,15 +202,15 @@ func TestRefusedDrawers(t *testing.T) {
 		"bottom too thick":  {smallJob(`"id":"d",` + strings.Replace(groove, `12`, `10`, 1)), "bottom_too_thick", "#/drawers/0/bottom", "11 mm thick"},
 		"under pins":        {smallJob(`"id":"d","groove":{"from_bottom":8,"width":6,"depth":6,"under_back":true}`), "under_pins", "#/drawers/0/groove/under_back", "half-blind back"},
 		"housing through":   {smallJob(`"id":"d","back_joint":"housed","housing_depth":12.4`), "housing_through", "#/drawers/0/housing_depth", "12.4 mm"},
-		"no cutter":         {replaced(`"front":"fronts"`, `"front":"thin"`), "no_cutter", "#/drawers/0/front", "leaves 0.071 mm of lap"},
+		"no cutter":         {replaced(`"front":"fronts"`, `"front":"thin"`), "no_cutter", "#/drawers/0/front", "leaves 0.07 mm of lap"},
 		"no cutter, back":   {replaced(`"back":"fronts"`, `"back":"thin"`), "no_cutter", "#/drawers/0/back", "At the back no cutter at hand serves"},
 		"of several":        {strings.Replace(replaced(`"back":"fronts"`, `"back":"thin"`), `"stock"`, `"cutters":[{"id":"1_2in_8deg"},{"id":"1_2in_14deg"}],"stock"`, 1), "no_cutter", "#/drawers/0/back", "Nearest is the 12.7 mm cutter, 14 deg (half)"},
-		"as set":            {replaced(`"angle":14}`, `"angle":14},"depth":16`), "no_cutter", "#/drawers/0/front", "At the front the set-up does not serve: 16 mm of depth leave 2.6 mm of lap"},
+		"as set":            {replaced(`"angle":14}`, `"angle":14},"depth":16`), "no_cutter", "#/drawers/0/front", "At the front the set-up does not serve: At 16 mm deep 2.6 mm of lap"},
 		"as set, shallow":   {replaced(`"angle":14}`, `"angle":14},"depth":2`), "no_cutter", "#/drawers/0/front", "too shallow"},
 		"as set, through":   {replaced(`"angle":14}`, `"angle":14},"depth":19`), "no_cutter", "#/drawers/0/front", "come out at the drawer's face"},
 		"as set, in groove": {strings.Replace(smallJob(`"id":"d","groove":{"from_bottom":8,"width":6,"depth":11}`), `"angle":14}`, `"angle":14},"depth":10`, 1), "no_cutter", "#/drawers/0/front", "at a depth of 10 mm the groove shows as a notch"},
 		"into the lip":      {smallJob(`"id":"d","lip":{"width":9,"thickness":8}`), "into_lip", "#/drawers/0/lip/thickness", "10.6 mm of wood behind the lip"},
-		"sawn, no fit":      {smallJob(`"id":"d","sides_sawn":637`), "sides_sawn", "#/drawers/0/sides_sawn", "play -0.484 mm, beyond -0.05 mm"},
+		"sawn, no fit":      {smallJob(`"id":"d","sides_sawn":637`), "sides_sawn", "#/drawers/0/sides_sawn", "play -0.48 mm, beyond -0.05 mm"},
 		"sawn, too short":   {smallJob(`"id":"d","sides_sawn":600`), "sides_sawn", "#/drawers/0/sides_sawn", "too short for any"},
 		"sawn, shallow":     {smallJob(`"id":"d","sides_sawn":615`), "sides_sawn", "#/drawers/0/sides_sawn", "At the front: 1.1 mm is too shallow"},
 		"sawn, into lip":    {smallJob(`"id":"d","sides_sawn":634.7,"lip":{"width":9,"thickness":8}`), "sides_sawn", "#/drawers/0/sides_sawn", "only 10.6 mm of wood are behind the lip"},
@@ -224,7 +224,7 @@ func TestRefusedDrawers(t *testing.T) {
 			assert.Equal(t, row.code, a.Drawers[0].Refused.Code)
 			assert.Equal(t, row.pointer, a.Drawers[0].Refused.Pointer)
 			assert.Contains(t, a.Drawers[0].Refused.Text, row.text)
-			assert.Equal(t, "The one drawer can't be made; it says why.", a.Summary)
+			assert.Equal(t, "This drawer can't be made; see below.", a.Summary)
 			assertPlain(t, c, partsPath, row.body)
 			assertPointsAt(t, row.body, row.pointer)
 		})

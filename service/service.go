@@ -196,6 +196,7 @@ func (s *Service) writerOf(r *read.Reader) answers.Writer {
 // writerFor writes settings in steps that the router can set.
 func (s *Service) writerFor(r *read.Reader, setup *joint.Setup) answers.Writer {
 	w := s.writerOf(r)
+	w.Guide = setup.Bushing.Kind
 	w.AdjusterStep = setup.Router.AdjusterStep.Length
 	w.KnownSteps = len(setup.Router.GaugeBlocks) > 0 || w.AdjusterStep > 0
 	return w

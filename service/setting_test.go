@@ -100,7 +100,7 @@ func TestStacksMakeTheDepth(t *testing.T) {
 
 	thin := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", strings.Replace(cutWith(router, 10.3, ""), `,"thickness":8`, "", 1))
 	assert.Empty(t, thin.BestDepth.Setting.Stack)
-	assert.Contains(t, thin.BestDepth.Setting.Text, "without the template's thickness")
+	assert.Contains(t, thin.BestDepth.Setting.Text, "only with the template's thickness")
 }
 
 // What can't be set, or read, is refused where it stands.

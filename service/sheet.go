@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/paper"
+	"snugtail/service/say"
 )
 
 // The page for the bench answers: what do I take to the bench?
@@ -62,7 +63,15 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 		return nil, r.Refusal(err)
 	}
 	w := s.writerFor(r, &bench.Setup)
-	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, bestSet(&now, a, bench.Target), a, bench.Target), &now.Joint, &now.Fit
+	best := bestSet(&now, a, bench.Target)
+	advised := now
+	if best != nil && !now.Fit.Shortfall.NoJoint && say.Better(&now, best) {
+		// A depth at which no such joint can be cut is not put on paper.
+		if there, err := joint.Predict(set.AtDepth(best.Setting.Depth), bench.Target, r.Bands); err == nil {
+			advised = there
+		}
+	}
+	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, &advised, best, a, bench.Target), &advised.Joint, &advised.Fit
 	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted
 	}

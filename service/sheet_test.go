@@ -15,6 +15,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/joint/length"
 	"snugtail/service/draw"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -210,7 +211,9 @@ func TestSheetIsTheCorrection(t *testing.T) {
 				return
 			}
 			assert.Contains(t, text, a.Record.Gauge)
-			assert.Contains(t, text, say.DepthToCut+" "+a.Decision.Depth.Text+" (")
+			figure := say.Words{Unit: length.UnitMillimetre}.Setting(length.Length(a.Decision.Depth.MM))
+			assert.Contains(t, a.Decision.Text, figure)
+			assert.Contains(t, text, say.DepthToCut+" "+figure+" (")
 		})
 	}
 }
@@ -226,10 +229,10 @@ func TestFirstSheet(t *testing.T) {
 	text := unwrapped(asked(t, c.handler, sheetPath, body, transfer.Text))
 	for _, want := range []string{
 		"Set-up sheet: Chart cabinet, top drawers", predicted.Summary,
-		"cutter/bit 12.7 mm (0.5 in), 14 deg, 1_2in_14deg", "bushing/guide bush 11.113 mm (0.4375 in), brass-1",
-		"DEPTH OF CUT 11.113 mm (0.4375 in)", "lap left in front 7.788 mm", "cutter below base 20.638 mm (0.8125 in), not the depth of cut",
-		"below bushing's tip 12.698 mm (0.4999 in), not the depth of cut", "openings reach 15.1 mm (0.5945 in) in from its end",
-		"Cut one slot in scrap and measure it in the wood. Change the depth until it is 11.113 mm.",
+		"cutter/bit 12.7 mm (1/2 in), 14 deg, 1_2in_14deg", "bushing/guide bush 11.11 mm (7/16 in), brass-1",
+		"DEPTH OF CUT 11.1 mm (7/16 in)", "lap left in front 7.79 mm", "cutter below base 20.65 mm (13/16 in), not the depth of cut",
+		"below bushing's tip 12.7 mm (1/2 in), not the depth of cut", "openings reach 15.1 mm (0.594 in) in from its end",
+		"Cut one slot in scrap and measure it in the wood. Change the depth until it is 11.1 mm.",
 		"depth 11.1 mm: to be tried.", "FL left stop", "FR right stop", "BL right stop", "BR left stop",
 	} {
 		assert.Contains(t, text, want)

@@ -74,7 +74,7 @@ func TestProblemsAsText(t *testing.T) {
 		return ask(c.handler, request(http.MethodPost, "/v1/fit-predictions", body, "Accept", accept, "X-Request-ID", "one")).Body.String()
 	}
 	assert.Equal(t, `The request is not as the contract says.
-- #/setup/bushing/diameter: this must be given
+- #/setup/bushing/diameter: required
 - #/setup/bushing/diametre: `+"`diametre` is not known here; did you mean\n  `diameter`?"+`
 - #/setup/cutter/diameter: "12,7 mm": write decimals with a point.
 Request one

@@ -83,7 +83,7 @@ func (w Writer) NextCheck(a *advise.Advice) *api.NextCheck {
 	}
 	next := &api.NextCheck{
 		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: Rounded(n.Gain),
-		Text: say.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+		Text: w.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
 	for i := range n.Outcomes {
 		o := &n.Outcomes[i]
@@ -102,14 +102,14 @@ func (w Writer) causeOf(a *advise.Advice, code belief.Code) string {
 			return w.Cause(&a.Causes[i])
 		}
 	}
-	return say.CauseName(code)
+	return w.CauseName(code)
 }
 
 // Evidence writes where in the request something was told, and what.
-func Evidence(all []belief.Evidence) []api.Evidence {
+func (w Writer) Evidence(all []belief.Evidence) []api.Evidence {
 	out := make([]api.Evidence, len(all))
 	for i, e := range all {
-		out[i] = api.Evidence{Pointer: Pointer(e), Text: say.EvidenceText(e)}
+		out[i] = api.Evidence{Pointer: Pointer(e), Text: w.EvidenceText(e)}
 	}
 	return out
 }

@@ -50,7 +50,7 @@ func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 func (w Writer) fit(f *joint.Fit) api.Fit {
 	return api.Fit{
 		Play: w.Length(f.Play),
-		Band: codes.Bands[f.Band], Shortfall: w.shortfall(f),
+		Band: codes.Bands[f.Band], Likeliest: likeliest(f), Shortfall: w.shortfall(f),
 		Uncertainty: api.Uncertainty{
 			Standard: w.Length(f.Standard), Low: w.Length(f.Low), High: w.Length(f.High),
 		},
@@ -69,6 +69,15 @@ func (w Writer) fit(f *joint.Fit) api.Fit {
 		Contributions: w.contributions(f),
 		Glue:          codes.GlueOf(f),
 	}
+}
+
+func likeliest(f *joint.Fit) []string {
+	bands := f.Likeliest()
+	out := make([]string, len(bands))
+	for i, b := range bands {
+		out[i] = codes.Bands[b]
+	}
+	return out
 }
 
 // shortfall is nil where there is a joint, or where that is not known.

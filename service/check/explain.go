@@ -42,11 +42,11 @@ func fieldError(path []string, code, detail string) api.FieldError {
 func plainReason(e *openapi3.SchemaError) (code, detail string) {
 	switch e.SchemaField {
 	case "required":
-		return problem.CodeMissing, "this must be given"
+		return problem.CodeMissing, "required"
 	case "type":
 		return problem.CodeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
 	case "nullable":
-		return problem.CodeWrongType, "null is not taken here; leave the member out instead"
+		return problem.CodeWrongType, "null is not allowed here; leave the member out"
 	case "enum":
 		return problem.CodeNotAllowed, enumReason(e)
 	case "pattern", "format":
@@ -114,7 +114,7 @@ func unknownKind(path []string, e *openapi3.SchemaError) api.FieldError {
 	kinds := slices.Sorted(maps.Keys(e.Schema.Discriminator.Mapping))
 	allowed := strings.Join(kinds, ", ")
 	if e.Value == nil && strings.Contains(e.Reason, "does not contain") {
-		return fieldError(append(path, name), problem.CodeMissing, "this must be given: one of "+allowed)
+		return fieldError(append(path, name), problem.CodeMissing, "required: one of "+allowed)
 	}
 	detail := quoted(e.Value) + " is none of " + allowed
 	if text, ok := e.Value.(string); ok {
@@ -165,7 +165,7 @@ func lengthReason(e *openapi3.SchemaError) string {
 	if e.Schema.Properties["pin_board"] != nil { // a depth, which may differ between the boards
 		return given + " is no depth: a depth is " + length + `, or one for each board, {"pin_board": ..., "tail_board": ...}`
 	}
-	return given + " is no length: a length is " + length
+	return given + " is not a length: a length is " + length
 }
 
 // described adds what the contract says of a field, where a keyword alone says little.

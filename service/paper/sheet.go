@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"snugtail/api"
@@ -38,15 +39,20 @@ func (b *Sheet) Chart(target joint.Target, s *joint.Setup) {
 	b.chart = b.ChartFor(target, s.Cutter.Angle)
 }
 
-// FirstSheet is the page for the first test joint, at the set-up's own depth; best
-// is the one to set instead, nil where none is advised.
-func FirstSheet(w say.Words, job string, now *joint.Prediction, best *setting.Best, a *advise.Advice, target joint.Target) *Sheet {
-	setup := now.Joint.Setup()
-	b := newSheet(w, job, &now.Joint, say.DepthToCut)
+// FirstSheet is the page for the first test joint. now is at the set-up's own
+// depth; best is the one to set instead, nil where none is advised, and advised
+// the prediction that the page is for, at the one or the other.
+func FirstSheet(w say.Words, job string, now, advised *joint.Prediction, best *setting.Best, a *advise.Advice, target joint.Target) *Sheet {
+	setup, asked := advised.Joint.Setup(), now.Joint.Setup()
+	b := newSheet(w, job, &advised.Joint, say.DepthToCut)
+	if setup.Depth.Deeper().Length != asked.Depth.Deeper().Length {
+		b.depth[0].Value += say.AsAdvised
+		b.depth = slices.Insert(b.depth, 1, say.Row{Name: say.DepthAsSet, Value: w.BothSettings(asked.Depth.Deeper().Length)})
+	}
 	b.summary = w.FitSummary(now, best)
-	b.steps = w.FirstSteps(now)
-	b.cautions = answers.BeforeFirstCut(now)
-	b.expected = w.Expected(&now.Fit, target)
+	b.steps = w.FirstSteps(advised)
+	b.cautions = answers.BeforeFirstCut(advised)
+	b.expected = w.Expected(&advised.Fit, target, say.AsStated(&advised.Joint))
 	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
 	return b
 }
@@ -64,7 +70,7 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 		b.depth = append(b.depth, say.Row{Name: say.SetBy, Value: w.SetText(say.Set{Best: &a.Set, Router: &setup.Router, Template: &setup.Template, Counted: !a.Missing.Depth})})
 	}
 	if named {
-		b.expected = w.Expected(&a.Predicted, target)
+		b.expected = w.Expected(&a.Predicted, target, "")
 		b.keep = []string{say.GaugeLine(w.Gauge(a, a.Decision.Depth))}
 	} else { // then the page names no depth
 		b.depth = nil

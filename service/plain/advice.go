@@ -162,7 +162,7 @@ func Diagnosis(a *api.DiagnosisAnswer) string {
 func (p *phone) likely(a *api.DiagnosisAnswer) {
 	var items []string
 	if a.Unexplained {
-		items = append(items, "  Nothing single explains all that was seen.")
+		items = append(items, "  No single cause explains everything.")
 	}
 	for i := range a.Answers {
 		g := &a.Answers[i]

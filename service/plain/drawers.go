@@ -41,15 +41,15 @@ func (s *Lines) drawer(d *api.DrawerMade) {
 		}
 		return
 	}
-	s.Para(2, fmt.Sprintf("outside %s x %s x %s", d.Outside.Width.Text, d.Outside.Height.Text, d.Outside.Depth.Text))
+	s.Para(2, fmt.Sprintf("outside %s x %s x %s", board(d.Outside.Width), board(d.Outside.Height), board(d.Outside.Depth)))
 	for i := range d.Parts {
 		p := &d.Parts[i]
-		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, p.Length.Text, p.Width.Text, p.Thickness.Text, p.Stock))
+		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, board(p.Length), board(p.Width), board(p.Thickness), p.Stock))
 		for _, w := range p.Work {
 			s.Para(9, "       "+w.Text)
 		}
 		if p.Rough != nil {
-			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", p.Rough.Length.Text, p.Rough.Width.Text, p.Rough.Thickness.Text))
+			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", board(p.Rough.Length), board(p.Rough.Width), board(p.Rough.Thickness)))
 		}
 	}
 	for _, w := range warningsOf(d) {
@@ -87,7 +87,7 @@ func (s *Lines) testStock(all []api.TestStock) {
 	for i := range all {
 		t := &all[i]
 		s.Para(2, fmt.Sprintf("- %s, %s thick: %d as front or back, %d as side, %s x %s",
-			strings.Join(t.Stock, ", "), t.Thickness.Text, t.PinBoards, t.TailBoards, t.Length.Text, t.Width.Text))
+			strings.Join(t.Stock, ", "), board(t.Thickness), t.PinBoards, t.TailBoards, board(t.Length), board(t.Width)))
 	}
 }
 
@@ -100,7 +100,7 @@ func (s *Lines) stockTotals(all []api.StockTotal) {
 		if w.Unit == length.UnitInch {
 			amount, unit = t.Area.FT2, "ft2"
 		}
-		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, t.Thickness.Text, spelling.Plural(t.Pieces, "piece"),
+		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, board(t.Thickness), spelling.Plural(t.Pieces, "piece"),
 			w.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
 		if t.Rough != nil {
 			amount, unit, volume, cubic := t.Rough.Area.M2, "m2", t.Rough.Volume.M3, "m3"
@@ -125,7 +125,7 @@ func (s *Lines) labour(l *api.Labour) {
 	s.Row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
 	if l.Openings != nil {
 		s.Row("openings routed", fmt.Sprint(*l.Openings))
-		s.Row("way in the wood", fmt.Sprintf("%.0f m (%.0f ft), an estimate", *l.MetresOfCut, *l.FeetOfCut))
+		s.Row("cutting distance", fmt.Sprintf("%.0f m (%.0f ft), an estimate", *l.MetresOfCut, *l.FeetOfCut))
 	}
 	if l.Hours != nil {
 		s.Row("by your rates", say.HoursText(*l.Hours))

@@ -28,7 +28,7 @@ func Layout(a *api.LayoutAnswer) string {
 
 func (s *Lines) layoutFigures(a *api.LayoutAnswer) {
 	s.Title("LAYOUT")
-	s.Row("board width", both(a.Layout.BoardWidth))
+	s.Row("board width", bothBoards(a.Layout.BoardWidth))
 	s.Row("pitch", both(a.Layout.Pitch))
 	s.Row("centred on a", a.Layout.CentredOn)
 	s.Row("first pin's centre", both(a.Layout.FirstPin)+" from either edge")
@@ -37,9 +37,9 @@ func (s *Lines) layoutFigures(a *api.LayoutAnswer) {
 		s.Row("spacer at each stop", both(*a.Layout.Spacer))
 	}
 	if a.Nearest.Smaller != nil {
-		s.Row("half pins below", both(*a.Nearest.Smaller))
+		s.Row("half pins below", bothBoards(*a.Nearest.Smaller))
 	}
-	s.Row("half pins above", both(a.Nearest.Larger))
+	s.Row("half pins above", bothBoards(a.Nearest.Larger))
 	if len(a.Layout.PinBoard.Pins) > 0 {
 		s.Row("whole pin", widestPart(a.Layout.PinBoard.Pins))
 	}
@@ -55,7 +55,7 @@ func widestPart(parts []api.LayoutPart) string {
 			widest = &parts[i]
 		}
 	}
-	return fmt.Sprintf("%s wide, %s at the root", widest.Widest.Text, widest.Narrowest.Text)
+	return fmt.Sprintf("%s wide, %s at the root", size(widest.Widest), size(widest.Narrowest))
 }
 
 func (s *Lines) parts(title string, parts []api.LayoutPart) {
@@ -67,11 +67,11 @@ func (s *Lines) parts(title string, parts []api.LayoutPart) {
 	fmt.Fprintf(s, "%-5s%-20s%-20s%s\n", "NO.", "FROM", "TO", "CENTRE")
 	for i := range parts {
 		p := &parts[i]
-		centre := p.Centre.Text
+		centre := size(p.Centre)
 		if p.Share != "whole" {
 			centre += ", " + p.Share
 		}
-		fmt.Fprintf(s, "%-5d%-20s%-20s%s\n", p.Number, p.From.Text, p.To.Text, centre)
+		fmt.Fprintf(s, "%-5d%-20s%-20s%s\n", p.Number, size(p.From), size(p.To), centre)
 	}
 }
 
@@ -95,9 +95,9 @@ func (s *Lines) heights(heights []api.LayoutHeight) {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(heights)-listedHeights))
 			return
 		}
-		text := fmt.Sprintf("%s, %s of the opening left", both(h.Height), h.LeftOver.Text)
+		text := fmt.Sprintf("%s, %s of the opening left", bothBoards(h.Height), board(h.LeftOver))
 		if h.LeastHeight.MM < h.Height.MM {
-			text += ", or down to " + h.LeastHeight.Text
+			text += ", or down to " + board(h.LeastHeight)
 		}
 		s.Row(spelling.Plural(h.Tails, "tail"), text)
 	}

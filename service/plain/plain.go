@@ -52,30 +52,40 @@ func (s *Lines) Row(name, value string) {
 
 // both writes a length in the request's unit, and in the other one.
 func both(l api.Length) string {
-	if strings.HasSuffix(l.Text, "mm") {
-		return l.Text + " (" + inches(l) + ")"
-	}
-	return l.Text + " (" + millimetres(l) + ")"
+	return wordsOf(l).BothSizes(length.Length(l.MM))
 }
+
+// setting writes a depth to set, or what stands out at the router, in both units.
+// stepped says that it is one of the depths that the router is known to set.
+func setting(l api.Length, stepped bool) string {
+	w := wordsOf(l)
+	w.KnownSteps = stepped
+	return w.BothSettings(length.Length(l.MM))
+}
+
+// stepped says whether a router's own steps lead to a setting.
+func stepped(s *api.Setting) bool { return s != nil && (s.Steps != nil || len(s.Stack) > 0) }
+
+// size writes a size of tool or template, board one of wood, in one unit.
+func size(l api.Length) string { return wordsOf(l).Size(length.Length(l.MM)) }
+
+// bothBoards writes a size of wood in both units.
+func bothBoards(l api.Length) string { return wordsOf(l).BothBoards(length.Length(l.MM)) }
+
+// about writes what is read of a joint, in one unit.
+func about(l api.Length) string { return wordsOf(l).About(length.Length(l.MM)) }
+
+func board(l api.Length) string { return wordsOf(l).Board(length.Length(l.MM)) }
 
 // fine writes what is read by feeler or caliper, such as plays and gaps: in
 // decimals, since 64ths say little of it.
-func fine(l api.Length) string {
-	if strings.HasSuffix(l.Text, "mm") {
-		return both(l)
-	}
-	return inches(l) + " (" + millimetres(l) + ")"
-}
-
-func inches(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitInch) }
-
-func millimetres(l api.Length) string { return length.Length(l.MM).Decimal(length.UnitMillimetre) }
+func fine(l api.Length) string { return wordsOf(l).BothAbout(length.Length(l.MM)) }
 
 func maybe(l *api.Length) string {
 	if l == nil {
 		return "not known"
 	}
-	return both(*l)
+	return fine(*l)
 }
 
 func (s *Lines) fit(f *api.Fit) {
@@ -85,7 +95,8 @@ func (s *Lines) fit(f *api.Fit) {
 		}
 		return
 	}
-	s.Row("play", fmt.Sprintf("%s, %s", fine(f.Play), strings.ReplaceAll(f.Band, "_", " ")))
+	s.Row("play", fine(f.Play))
+	s.Row("most likely", strings.ReplaceAll(strings.Join(f.Likeliest, " or "), "_", " "))
 	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
 	s.Row("chance of a fit", say.Percent(f.InTarget))
 	if f.Assembly != nil {
@@ -119,10 +130,10 @@ func (s *Lines) brokenLimits(limits []api.Limit) {
 
 func (s *Lines) settings(r api.RouterSettings) {
 	if r.BelowBase != nil {
-		s.Row("cutter below base", both(*r.BelowBase)+", not the depth of cut")
+		s.Row("cutter below base", setting(*r.BelowBase, false)+", not the depth of cut")
 	}
 	if r.BelowBushing != nil {
-		s.Row("below bushing tip", both(*r.BelowBushing)+", not the depth of cut")
+		s.Row("below bushing tip", setting(*r.BelowBushing, false)+", not the depth of cut")
 	}
 }
 
@@ -138,11 +149,14 @@ func Prediction(a *api.FitPredictionAnswer) string {
 	s.Para(0, a.Summary)
 	s.Title("FIT")
 	s.fit(&a.Fit)
+	if b := a.BestDepth; b != nil {
+		s.Row("best depth to set", setting(b.Depth, stepped(b.Setting)))
+	}
 	if a.DepthForTarget != nil {
-		s.Row("depth for target", both(*a.DepthForTarget))
+		s.Row("depth for target", setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
 	}
 	if a.Fit.Shortfall == nil {
-		s.Row("touchiness", fine(a.Touchiness)+" of play for every 0.1 mm of depth")
+		s.Row("touchiness", fine(a.Touchiness)+" of play for every "+wordsOf(a.Touchiness).About(0.1)+" of depth")
 	}
 	s.settings(a.RouterSettings)
 	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {
@@ -196,15 +210,15 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
 			break
 		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Kind, r.Bushing.Diameter.Text, r.WhyNot))
+		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", size(r.Cutter.Diameter), r.Cutter.Angle, r.Bushing.Kind, size(r.Bushing.Diameter), r.WhyNot))
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
 func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, r.Cutter.Diameter.Text, r.Cutter.Angle, r.Bushing.Diameter.Text, r.Bushing.Kind))
-	s.Row("depth", both(r.Depth))
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, size(r.Cutter.Diameter), r.Cutter.Angle, size(r.Bushing.Diameter), r.Bushing.Kind))
+	s.Row("depth", setting(r.Depth, stepped(r.Setting)))
 	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
 		s.Row("set by", r.Setting.Text)
 	}
@@ -219,7 +233,7 @@ func Cutters(a *api.CuttersAnswer) string {
 	s.Para(0, a.Note)
 	s.Title(fmt.Sprintf("%-20s%-14s%-12s%s", "ID", "DIAMETER", "ANGLE", "CUTTING LENGTH"))
 	for _, c := range a.Cutters {
-		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, c.Diameter.Text, fmt.Sprintf("%g deg", c.Angle), c.CuttingLength.Text)
+		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, size(c.Diameter), fmt.Sprintf("%g deg", c.Angle), size(*c.CuttingLength))
 	}
 	return s.String()
 }
@@ -229,7 +243,7 @@ func Bushings(a *api.BushingsAnswer) string {
 	s.Para(0, a.Note)
 	s.Title(fmt.Sprintf("%-20s%-14s%s", "ID", "DIAMETER", "BORE"))
 	for _, b := range a.Bushings {
-		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, b.Diameter.Text, b.Bore.Text)
+		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, size(b.Diameter), size(b.Bore))
 	}
 	return s.String()
 }

@@ -144,8 +144,8 @@ func Movement(a *api.WoodMovementAnswer) string {
 }
 
 func (s *Lines) playNow(name string, p *api.PlayNow) {
-	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", both(p.Play), strings.ReplaceAll(p.Band, "_", " "),
-		p.Uncertainty.Low.Text, p.Uncertainty.High.Text))
+	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", fine(p.Play), strings.ReplaceAll(p.Band, "_", " "),
+		about(p.Uncertainty.Low), about(p.Uncertainty.High)))
 }
 
 func cutBoardText(b *api.CutBoard) string {
@@ -153,7 +153,7 @@ func cutBoardText(b *api.CutBoard) string {
 	if b.Species != nil {
 		id = *b.Species
 	}
-	return say.CutBoard(id, b.Grain, b.Width.Text, b.Moisture, b.MoistureFrom)
+	return say.CutBoard(id, b.Grain, board(b.Width), b.Moisture, b.MoistureFrom)
 }
 
 func (s *Lines) jointMoved(c *api.JointMoved) {
@@ -162,11 +162,11 @@ func (s *Lines) jointMoved(c *api.JointMoved) {
 	if c.Missing != nil {
 		return
 	}
-	s.Row("pin board", both(c.PinBoard.Width)+" wide")
-	s.Row("tail board", both(c.TailBoard.Width)+" wide")
+	s.Row("pin board", fine(c.PinBoard.Width)+" wide")
+	s.Row("tail board", fine(c.TailBoard.Width)+" wide")
 	s.playNow("play, middle", c.Middle)
 	s.playNow("play, outermost", c.Outermost)
-	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", c.Closing.Text, c.Opening.Text))
+	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", about(*c.Closing), about(*c.Opening)))
 	if c.EdgeStep.MM != 0 {
 		s.Row("edges", edgesText(c.EdgeStep))
 	}
@@ -174,23 +174,23 @@ func (s *Lines) jointMoved(c *api.JointMoved) {
 		s.Row("seat", seatChangeText(c.SeatChange))
 	}
 	if c.ShoulderGap.MM != 0 {
-		s.Row("shoulder open", both(*c.ShoulderGap))
+		s.Row("shoulder open", fine(*c.ShoulderGap))
 	}
 	if c.FloorGap.MM != 0 {
-		s.Row("hidden floor gap", both(*c.FloorGap))
+		s.Row("hidden floor gap", fine(*c.FloorGap))
 	}
 }
 
 func edgesText(step *api.Length) string {
 	if step.MM < 0 {
-		return both(*step) + ": the tail board stands out at both"
+		return fine(*step) + ": the tail board stands out at both"
 	}
-	return both(*step) + ": the pin board stands out at both"
+	return fine(*step) + ": the pin board stands out at both"
 }
 
 func seatChangeText(change *api.Length) string {
 	if change.MM < 0 {
-		return both(*change) + ", further out than when it was cut"
+		return fine(*change) + ", further out than when it was cut"
 	}
-	return both(*change) + ", further inside than when it was cut"
+	return fine(*change) + ", further inside than when it was cut"
 }

@@ -160,7 +160,7 @@ func TooLarge(limit int64) error {
 // TooCostly is the 413 for a request that would take too long to compute; fields
 // say what to ask less of.
 func TooCostly(fields ...api.FieldError) error {
-	return New(http.StatusRequestEntityTooLarge, "Computing it would take too long for one request; errors says of what to ask less. Coming again does not help.", fields...)
+	return New(http.StatusRequestEntityTooLarge, "Computing it would take too long for one request; errors says what to ask less of. Sending it again won't help.", fields...)
 }
 
 func Unavailable(detail string, retryAfter int) *Fault {

@@ -20,7 +20,7 @@ func (w Words) FirstLine(a *advise.Advice) string {
 	case advise.DoStop:
 		return fmt.Sprintf("It fits: stop adjusting, and keep the depth at %s.", w.Setting(d.Depth))
 	case advise.DoCheck:
-		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", checkTexts[d.Check].short, w.again(a), MinutesText(minutesOf(a))))
+		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", w.guided(checkTexts[d.Check].short), w.again(a), MinutesText(minutesOf(a))))
 	case advise.DoChange:
 		return firstSentence(w.Step(&a.Steps[0], a))
 	}
@@ -87,6 +87,9 @@ func (w Words) ChanceText(a *advise.Advice) string {
 	d := &a.Decision
 	switch d.Do {
 	case advise.DoCut:
+		if d.Why == advise.WhyFirst {
+			return fmt.Sprintf("The chance that it fits is %s, since sizes are not always as stated.", Percent(d.Chance))
+		}
 		return fmt.Sprintf("The chance that it then fits is %s.", Percent(d.Chance))
 	case advise.DoStop:
 		return ""
@@ -119,20 +122,20 @@ func (w Words) now(a *advise.Advice) string {
 
 // whyTexts say what decided.
 var whyTexts = [...]string{
-	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance for the sizes as stated.",
+	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance.",
 	advise.WhyBestChance:  "This depth has the best chance, and no check saves more time than it takes.",
-	advise.WhyCheckPays:   "What it reads saves more time than it takes.",
-	advise.WhyDoubted:     "A reading that the depth hangs on is probably misread.",
+	advise.WhyCheckPays:   "The answer saves more time than it takes to find out.",
+	advise.WhyDoubted:     "A reading that decides the depth is probably wrong.",
 	advise.WhyAgainstFeel: "What was read contradicts what the hand felt: look again before wood is cut.",
-	advise.WhyNotOfDepth:  "A joint that closes at one end only is no matter of depth.",
+	advise.WhyNotOfDepth:  "A joint that closes at one end only is not a question of depth.",
 	advise.WhyUnknown:     "Too little of the set-up is known to name a depth.",
 	advise.WhyFits:        "The last joint fitted, and the next one at this setting most likely will.",
 	advise.WhySeat:        "Tightness is right; the seat is what is off.",
 	advise.WhyEdges:       "Tightness is right; the edges are what is off.",
 	advise.WhyUneven:      "Tightness is right; the boards were cut to different depths.",
 	advise.WhyLimit:       "The depth that would fit breaks a limit.",
-	advise.WhyNoJoint:     "By the template's reaches as stated there is no joint, whatever the depth.",
-	advise.WhyCause:       "Something else than the depth is probably wrong, and is put right first",
+	advise.WhyNoJoint:     "With the template's reaches as stated there is no joint at any depth.",
+	advise.WhyCause:       "Something other than the depth is probably wrong: put that right first",
 }
 
 // DecidedBy says what decided.
@@ -143,11 +146,11 @@ func (w Words) DecidedBy(a *advise.Advice) string {
 	d := &a.Decision
 	switch d.Why {
 	case advise.WhyCause:
-		return whyTexts[d.Why] + ": " + causeTexts[d.Cause].name + "."
+		return whyTexts[d.Why] + ": " + w.guided(causeTexts[d.Cause].name) + "."
 	case advise.WhyLimit:
 		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.brokenLimit(d.Limit) + "."
 	case advise.WhyDoubted:
-		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + EvidenceText(d.Doubt.Evidence) + "."
+		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.EvidenceText(d.Doubt.Evidence) + "."
 	}
 	return whyTexts[d.Why]
 }
@@ -157,7 +160,7 @@ func (w Words) Doubt(d *advise.Doubt) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return fmt.Sprintf("Read again: %s (misread with a chance of %s).", EvidenceText(d.Evidence), Percent(d.Chance))
+	return fmt.Sprintf("Read again: %s (%s likely to be misread).", w.EvidenceText(d.Evidence), Percent(d.Chance))
 }
 
 // Corners that differ.
@@ -191,7 +194,7 @@ func (w Words) Heard(c *belief.Case) string {
 	}
 	for f, answer := range c.Findings {
 		if answer == belief.Yes {
-			parts = append(parts, findingTexts[f])
+			parts = append(parts, w.guided(findingTexts[f]))
 		}
 	}
 	if len(parts) == 0 {
@@ -256,7 +259,7 @@ func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) string {
 	}
 	first := &a.Causes[0]
 	if !seen {
-		return fmt.Sprintf("Nothing was told of a joint yet, so these are only how often things go wrong: %s leads (%s). %s",
+		return fmt.Sprintf("No joint described yet, so this only says what goes wrong most often: %s (%s). %s",
 			w.Cause(first), Percent(first.Probability), w.FirstLine(a))
 	}
 	return w.FirstLine(a) + " " + w.likely(a)
@@ -266,7 +269,7 @@ func (w Words) likely(a *advise.Advice) string {
 	first := &a.Answers[0]
 	switch {
 	case a.Unexplained:
-		return fmt.Sprintf("Nothing single explains all that was seen; %s comes nearest (%s).", w.Answer(a, first), Percent(first.Probability))
+		return fmt.Sprintf("No single cause explains everything; %s comes nearest (%s).", w.Answer(a, first), Percent(first.Probability))
 	case first.Probability >= 0.5 || len(a.Answers) < 2:
 		return fmt.Sprintf("Most likely (%s): %s.", Percent(first.Probability), w.Answer(a, first))
 	}
@@ -296,7 +299,7 @@ func (w Words) Answer(a *advise.Advice, g *advise.Answer) string {
 			return w.Cause(&a.Causes[i])
 		}
 	}
-	return causeTexts[g.Codes[0]].name
+	return w.CauseName(g.Codes[0])
 }
 
 // SureEnough is the chance of a cause from which it is told with its cure.
@@ -305,7 +308,7 @@ const SureEnough = 0.9
 // UnexplainedText says what follows from readings that no cause agrees with.
 func UnexplainedText(misfits int) string {
 	if misfits == 0 {
-		return "No single cause, of whatever size, agrees with all the readings together: one of them, or a size stated, is not so, or two things are wrong at once. Read again what surprises you most."
+		return "No single cause fits all the readings. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what surprises you most."
 	}
-	return "Not even the likeliest cause agrees with what misfits lists: one of these readings, or a size stated, is not so, or two things are wrong at once. Read these again first."
+	return "Not even the likeliest cause fits every reading. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what fits worst."
 }

@@ -14,12 +14,12 @@ import (
 var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	belief.CauseBushingDiameter: {
 		"a guide bushing of another size",
-		"The guide bushing (guide bush) is not of the size that the set-up needs. A mm of bushing is two of play: a wider one is tighter, a narrower one looser.",
+		"The guide bushing (guide bush) is not of the size that the set-up needs. A wider one makes the joint tighter, a narrower one looser, by twice the difference.",
 		"the caliper reads another standard size than the one stated",
 	},
 	belief.CauseCutterDiameter: {
 		"a cutter of another diameter",
-		"The cutter (bit) is not of the diameter that the set-up needs. A mm of cutter is two of play: a narrower one is tighter, a wider one looser. Joints show only cutter less bushing: a caliper or a slot in scrap tells the two apart.",
+		"The cutter (bit) is not of the diameter that the set-up needs. A narrower one makes the joint tighter, a wider one looser, by twice the difference. A joint can't show whether cutter or bushing is off: a caliper or a slot in scrap can.",
 		"the caliper reads another standard size than the one stated",
 	},
 	belief.CauseCutterAngle: {
@@ -29,7 +29,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseCutterResharpened: {
 		"a cutter worn or resharpened",
-		"The cutter (bit) is worn or resharpened and narrower than marked: tighter by twice what it lost. Joints show only cutter less bushing: a caliper or a slot in scrap tells the two apart.",
+		"The cutter (bit) is worn or resharpened and narrower than marked: the joint is tighter by twice what it lost. A joint can't show whether cutter or bushing is off: a caliper or a slot in scrap can.",
 		"the caliper reads a little less than a standard size",
 	},
 	belief.CauseDepthFromBushingTip: {
@@ -44,7 +44,7 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseDepthOff: {
 		"the depth simply off",
-		"The set-up is right but for its depth. Tools and wood vary: even a right set-up may need a small change of it.",
+		"Only the depth is off. Tools and wood vary: even a good set-up may need its depth changed a little.",
 		"widths and tools are right, and only the depth is not what the fit asks for",
 	},
 	belief.CauseCutterCrept: {
@@ -63,8 +63,8 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 		"the cutter is not in the middle of the bushing's bore, though cutter and bushing measure right",
 	},
 	belief.CauseOpeningsNotFollowed: {
-		"openings not followed to both sides",
-		"The bushing was not pressed to both sides of every opening, so sockets are narrower, and pins or tails wider, than the cutter makes them.",
+		"bushing not kept against both sides of the opening",
+		"The bushing was not kept against both sides of every opening, so sockets are narrower, and pins or tails wider, than the cutter makes them.",
 		"sockets are narrower than template, cutter and bushing make them, and not all alike",
 	},
 	belief.CauseTemplateTilted: {
@@ -144,12 +144,12 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 	},
 	belief.CauseLapBroken: {
 		"cut through the pin board",
-		"The depth of cut is not less than the pin board is thick: the sockets come out at the drawer's face.",
+		"The cut is as deep as the pin board is thick, or deeper: the sockets come out at the drawer's face.",
 		"the sockets show at the front's face",
 	},
 	belief.CauseTemplateSize: {
 		"the template not of the size stated",
-		"The template's openings or fingers are not as stated: a mm of opening is a mm of play for each board that it guides.",
+		"The template's openings or fingers are not as stated: play changes by as much as an opening does, for each board that it guides.",
 		"the caliper reads another opening than the one stated",
 	},
 	belief.CauseSetUpRight: {
@@ -160,14 +160,14 @@ var causeTexts = [belief.CauseCount]struct{ name, text, ifSo string }{
 }
 
 // CauseName names a cause without its size.
-func CauseName(code belief.Code) string { return causeTexts[code].name }
+func (w Words) CauseName(code belief.Code) string { return w.guided(causeTexts[code].name) }
 
 // Cause names a cause, with its size where that says more.
 func (w Words) Cause(c *advise.Cause) string {
-	size, name := &c.Size, causeTexts[c.Code].name
+	size, name := &c.Size, w.CauseName(c.Code)
 	switch {
 	case size.Kind == belief.SizeBushing && size.Against > 0:
-		return fmt.Sprintf("a guide bushing of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against))
+		return w.guided(fmt.Sprintf("a guide bushing of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against)))
 	case c.Code == belief.CauseCutterDiameter && size.Kind == belief.SizeCutter && size.Against > 0:
 		return fmt.Sprintf("a cutter of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against))
 	case size.Kind == belief.SizeAngle && size.AgainstAngle > 0:
@@ -194,7 +194,7 @@ func (w Words) CauseSentence(c *advise.Cause) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	text := causeTexts[c.Code].text
+	text := w.guided(causeTexts[c.Code].text)
 	if how := w.howLarge(c); how != "" {
 		return text + " " + how
 	}
@@ -209,12 +209,12 @@ func (w Words) howLarge(c *advise.Cause) string {
 		if c.Size.Against <= 0 {
 			return ""
 		}
-		return fmt.Sprintf("What is seen agrees best with %s instead of %s.", w.asSold(x), w.asSold(c.Size.Against))
+		return fmt.Sprintf("This best fits a size of %s instead of %s.", w.asSold(x), w.asSold(c.Size.Against))
 	case belief.SizeAngle:
 		if c.Size.AgainstAngle <= 0 {
 			return ""
 		}
-		return fmt.Sprintf("What is seen agrees best with %s instead of %s.", angleText(c.Size.Angle), angleText(c.Size.AgainstAngle))
+		return fmt.Sprintf("This best fits an angle of %s instead of %s.", angleText(c.Size.Angle), angleText(c.Size.AgainstAngle))
 	case belief.SizeDepth:
 		return fmt.Sprintf("It would be about %s too %s.", amount, deepOrShallow(x))
 	case belief.SizeTail:
@@ -272,15 +272,15 @@ var seenTexts = [...]string{
 	belief.SeenBushing: "the bushing's diameter", belief.SeenCutter: "the cutter's diameter",
 }
 
-func EvidenceText(e belief.Evidence) string {
+func (w Words) EvidenceText(e belief.Evidence) string {
 	if e.Seen == belief.SeenFinding {
 		if e.Answer == belief.Yes {
-			return "that " + findingTexts[e.Finding]
+			return "that " + w.guided(findingTexts[e.Finding])
 		}
-		return "that it is not so that " + findingTexts[e.Finding]
+		return "the \"no\" to: " + w.guided(findingTexts[e.Finding])
 	}
 	if e.Cut < 0 {
-		return seenTexts[e.Seen]
+		return w.guided(seenTexts[e.Seen])
 	}
 	text := fmt.Sprintf(seenTexts[e.Seen], e.Cut+1)
 	if e.Place != belief.Whole {

@@ -126,14 +126,14 @@ var checkTexts = [belief.CheckCount]struct{ short, tool, text, post string }{
 // CheckTool is what a check takes, CheckText how it is done.
 func CheckTool(c belief.Check) string { return checkTexts[c].tool }
 
-func CheckText(c belief.Check) string { return checkTexts[c].text }
+func (w Words) CheckText(c belief.Check) string { return w.guided(checkTexts[c].text) }
 
 // HowToSee is how to check a cause, and what one will see if it is so.
 func (w Words) HowToSee(c *advise.Cause) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return checkTexts[c.Check].text + " It is so if " + causeTexts[c.Code].ifSo + "."
+	return w.guided(checkTexts[c.Check].text + " It is so if " + causeTexts[c.Code].ifSo + ".")
 }
 
 var quantityTexts = [...]string{
@@ -154,7 +154,7 @@ func (w Words) OutcomeIf(o *advise.Outcome) string {
 	parts := w.figures(o.Figures)
 	for _, seen := range o.Seen {
 		if seen.Answer == belief.Yes {
-			parts = append(parts, findingTexts[seen.Finding])
+			parts = append(parts, w.guided(findingTexts[seen.Finding]))
 		}
 	}
 	if len(parts) == 0 {
@@ -203,7 +203,7 @@ func sideText(s belief.Side) string {
 }
 
 func (w Words) figureAlone(f advise.Told) string {
-	text := quantityTexts[f.Quantity]
+	text := w.guided(quantityTexts[f.Quantity])
 	switch {
 	case f.Quantity == belief.QuantityAngle:
 		return text + " about " + angleText(f.Angle)

@@ -25,7 +25,7 @@ func (w Words) Bare(l length.Length) string { return w.bare(l) }
 func (w Words) CornerNotes(l *layout.Layout, skips bool) []string {
 	notes := []string{cornerMirrored}
 	if l.Spacer.Known {
-		notes = append(notes, "A strip "+w.Text(l.Spacer.Thickness)+" thick between stop and boards puts them there.")
+		notes = append(notes, "A strip "+w.Size(l.Spacer.Thickness)+" thick between stop and boards puts them there.")
 	}
 	if skips {
 		notes = append(notes, cornerSkips)

@@ -16,13 +16,13 @@ func TestStepWhy(t *testing.T) {
 	w := Words{}
 	for want, step := range map[string]advise.Step{
 		"Past this limit tools or wood are damaged.": {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
-		"It takes the cause away: " + causeTexts[belief.CauseChipsUnder].name + ".": {
+		"This removes the cause: " + causeTexts[belief.CauseChipsUnder].name + ".": {
 			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
 		},
-		"Tools and wood vary: a change counts when a test joint has shown it.": {Action: advise.RecutTest, Reason: advise.ReasonTry},
-		"Deeper is tighter: it brings play to the target.":                     {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
-		"Shallower is looser: it brings play to the target.":                   {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
-		"Play is within the target; more turning only loses it.":               {Action: advise.KeepGauge, Reason: advise.ReasonFits},
+		"Tools and wood vary: prove every change with a test joint.":      {Action: advise.RecutTest, Reason: advise.ReasonTry},
+		"Deeper is tighter: it brings play to the target.":                {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
+		"Shallower is looser: it brings play to the target.":              {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
+		"Play is within the target; any more adjusting can only lose it.": {Action: advise.KeepGauge, Reason: advise.ReasonFits},
 	} {
 		assert.Equal(t, want, w.StepWhy(&step, &advise.Advice{}))
 	}

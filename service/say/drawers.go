@@ -2,6 +2,7 @@ package say
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -53,7 +54,7 @@ func (w Words) Work(of *parts.Work) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	depth := w.Text(of.Depth)
+	depth := w.Setting(of.Depth)
 	switch of.Code {
 	case parts.Pins:
 		return "pins at both ends, " + depth + " deep" + w.upTo(of)
@@ -63,11 +64,11 @@ func (w Words) Work(of *parts.Work) string {
 		}
 		return "tails at the front end, " + depth + " long"
 	case parts.GrooveWork:
-		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.Text(of.From), w.Text(of.Width), depth)
+		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.Size(of.From), w.Size(of.Width), depth)
 	case parts.HousingWork:
-		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.Text(of.From), w.Text(of.Width), depth)
+		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.Size(of.From), w.Size(of.Width), depth)
 	}
-	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.Text(of.Width), lipTexts[of.At], depth)
+	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.Size(of.Width), lipTexts[of.At], depth)
 }
 
 // upTo says where pins or tails end below the board's upper edge.
@@ -75,7 +76,7 @@ func (w Words) upTo(of *parts.Work) string {
 	if of.Width == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", only up to %s from the bottom edge", w.Text(of.From+of.Width))
+	return fmt.Sprintf(", only up to %s from the bottom edge", w.Size(of.From+of.Width))
 }
 
 var lipTexts = [...]string{
@@ -83,7 +84,7 @@ var lipTexts = [...]string{
 }
 
 func (w Words) cutterText(c *joint.Cutter) string {
-	text := fmt.Sprintf("%s cutter, %s", w.Text(c.Diameter.Length), angleText(c.Angle))
+	text := fmt.Sprintf("%s cutter, %s", w.Size(c.Diameter.Length), angleText(c.Angle))
 	if c.ID != "" {
 		text += " (" + c.ID + ")"
 	}
@@ -92,9 +93,9 @@ func (w Words) cutterText(c *joint.Cutter) string {
 
 func (w Words) depthText(d joint.Depth) string {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.Text(d.PinBoard.Length) + " deep"
+		return w.Setting(d.PinBoard.Length) + " deep"
 	}
-	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.Text(d.PinBoard.Length), w.Text(d.TailBoard.Length))
+	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.Setting(d.PinBoard.Length), w.Setting(d.TailBoard.Length))
 }
 
 func (p *Job) SetupText(i int) string {
@@ -106,8 +107,8 @@ func (p *Job) SetupText(i int) string {
 	cutter := p.Plan.Cutters[s.Cutter]
 	fmt.Fprintf(b, "%s, %s", capital(p.cutterText(&cutter)), p.depthText(s.Depth))
 	b.WriteString(p.stopsText(s.Stops))
-	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s; reckon with %s.",
-		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), testJoints(s.TestJoints))
+	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s%s; expect %s.",
+		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), AsStated(&s.Prediction.Joint), testJoints(s.TestJoints))
 	if s.Moved != nil {
 		fmt.Fprintf(b, " %s.", capital(p.MovedText(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
 	}
@@ -120,21 +121,23 @@ func (w Words) stopsText(s parts.Stops) string {
 	if s.Lip <= 0 {
 		return ""
 	}
-	lip := w.Text(s.Lip)
+	lip := w.Size(s.Lip)
 	text := fmt.Sprintf(", for fronts with a lip: each front %s further forward, towards you, than a front without one, so that the rabbet's shoulder stands where other fronts end", lip)
 	if s.Side > 0 {
-		return text + fmt.Sprintf("; the left side stop %s to the left and the right one %s to the right, since the lip runs along the bottom edge", w.Text(s.Side), w.Text(s.Side))
+		return text + fmt.Sprintf("; the left side stop %s to the left and the right one %s to the right, since the lip runs along the bottom edge", w.Size(s.Side), w.Size(s.Side))
 	}
 	return text + "; the side stops stay where they are, since the bottom edge has no lip"
 }
 
 // testJoints writes an expectation to a tenth.
+// testJoints writes how many test joints to expect, in whole ones.
 func testJoints(n float64) string {
-	text := strconv.FormatFloat(n, 'f', 1, 64)
-	if text == "1.0" {
-		return "1 test joint"
+	const nearlyWhole = 0.1
+	whole := math.Round(n)
+	if math.Abs(n-whole) > nearlyWhole {
+		return fmt.Sprintf("about %.0f or %.0f test joints", math.Floor(n), math.Ceil(n))
 	}
-	return strings.TrimSuffix(text, ".0") + " test joints"
+	return "about " + spelling.Plural(int(whole), "test joint")
 }
 
 func (p *Job) Summary() string {
@@ -150,9 +153,9 @@ func (p *Job) Summary() string {
 	}
 	switch {
 	case l.Drawers == 0 && refused == 1:
-		return "The one drawer can't be made; it says why."
+		return "This drawer can't be made; see below."
 	case l.Drawers == 0:
-		return fmt.Sprintf("None of the %s can be made; each says why.", spelling.Plural(refused, "drawer"))
+		return fmt.Sprintf("None of the %s can be made; see below.", spelling.Plural(refused, "drawer"))
 	}
 	b := new(strings.Builder)
 	fmt.Fprintf(b, "%s, %s", capital(spelling.Plural(l.Drawers, "drawer")), spelling.Plural(l.Parts, "part"))
@@ -163,12 +166,12 @@ func (p *Job) Summary() string {
 	} else {
 		fmt.Fprintf(b, ", cut with %s and %s of cutter.", spelling.Plural(l.Setups, "set-up"), spelling.Plural(l.CutterChanges, "change"))
 	}
-	fmt.Fprintf(b, " Reckon with %s.", testJoints(l.TestJoints))
+	fmt.Fprintf(b, " Expect %s.", testJoints(l.TestJoints))
 	if refused > 0 {
-		fmt.Fprintf(b, " %s can't be made; each says why.", spelling.Plural(refused, "drawer"))
+		fmt.Fprintf(b, " %s can't be made; see below.", spelling.Plural(refused, "drawer"))
 	}
 	if n := p.warned(); n > 0 {
-		fmt.Fprintf(b, " %s would spoil what is made: see what cures each.", spelling.Plural(n, "thing"))
+		fmt.Fprintf(b, " %s to put right first: see below.", spelling.Plural(n, "thing"))
 	}
 	return b.String()
 }
@@ -193,7 +196,7 @@ func (p *Job) RefusalText(made *parts.Made) string {
 	if made.Sawn.Given {
 		return p.SawnText(&made.Sawn, r)
 	}
-	value, limit := p.Text(r.Value), p.Text(r.Limit)
+	value, limit := p.Size(r.Value), p.Size(r.Limit)
 	switch r.Reason {
 	case parts.ReasonNoRoom:
 		return fmt.Sprintf("The allowance leaves %s of the opening: no drawer is as small as that.", value)
@@ -258,15 +261,15 @@ func (p *Job) noCutter(r *parts.Refusal) string {
 func (w Words) atDepth(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("%s is too shallow: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
+		return fmt.Sprintf("%s is too shallow: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
 	case recommend.ObstacleImpossible:
 		return w.Impossible(r.Impossible)
 	}
 	if r.Limit.Code == joint.LimitLap {
-		return fmt.Sprintf("%s of depth leave %s of lap in front of the tails: at least %s is wanted.",
-			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
+		return fmt.Sprintf("At %s deep %s of lap is left in front of the tails: it takes at least %s.",
+			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
 	}
-	return fmt.Sprintf("at a depth of %s %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
+	return fmt.Sprintf("at a depth of %s %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
 }
 
 // SawnText tells what becomes of sides that are already sawn.
@@ -275,21 +278,21 @@ func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 		return ""
 	}
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Text(s.Length), p.Text(s.Depth))
+	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Board(s.Length), p.Setting(s.Depth))
 	switch {
 	case s.Fits:
-		fmt.Fprintf(b, "; that fits: play %s, %s.", p.Precise(s.Prediction.Fit.Play), bandTexts[s.Prediction.Fit.Band])
+		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), bandNames[s.Prediction.Fit.Band])
 	case s.Depth.Rounded() <= 0:
 		b.WriteString("; they are too short for any.")
 	case refusal.Reason == parts.ReasonSawnPlay:
-		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.Precise(refusal.Value), p.Precise(refusal.Limit))
+		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.about(refusal.Value), p.about(refusal.Limit))
 	case refusal.Reason == parts.ReasonIntoLip:
-		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.Text(refusal.Limit))
+		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.Size(refusal.Limit))
 	default:
 		fmt.Fprintf(b, ". At the %s: %s", codes.Ends[refusal.End], p.atDepth(&refusal.Cutter))
 	}
 	if !s.Fits && s.ComesOutKnown {
-		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.Text(s.ComesOut))
+		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.Board(s.ComesOut))
 	}
 	return b.String()
 }

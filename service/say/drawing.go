@@ -139,14 +139,14 @@ func FactorDrawn(asked, drawn float64) string {
 // DrawingDesc says in words what the drawing shows, for those who don't see it.
 func (w Words) DrawingDesc(p *joint.Prediction) string {
 	s := p.Joint.Setup()
-	text := fmt.Sprintf("Cutter %s, %s; %s %s; depth of cut %s", w.Text(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle), guide(s.Bushing.Kind),
-		w.Text(s.Bushing.Diameter.Length), w.depths(s.Depth))
+	text := fmt.Sprintf("Cutter %s, %s; %s %s; depth of cut %s", w.Size(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle), guide(s.Bushing.Kind),
+		w.Size(s.Bushing.Diameter.Length), w.depths(s.Depth))
 	if lap, known := p.Joint.Lap(); known {
-		text += "; lap " + w.Precise(lap)
+		text += "; lap " + w.about(lap)
 	}
 	if p.WidthsKnown {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
-			w.Precise(p.Widths.PinWidest), w.Precise(p.Widths.PinRoot), w.Precise(p.Widths.TailWidest), w.Precise(p.Widths.TailRoot))
+			w.about(p.Widths.PinWidest), w.about(p.Widths.PinRoot), w.about(p.Widths.TailWidest), w.about(p.Widths.TailRoot))
 	}
 	return text + ". " + w.FitSummary(p, nil)
 }
@@ -154,7 +154,7 @@ func (w Words) DrawingDesc(p *joint.Prediction) string {
 // depths writes one depth of cut, or both.
 func (w Words) depths(d joint.Depth) string {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.Text(d.PinBoard.Length)
+		return w.Setting(d.PinBoard.Length)
 	}
-	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.Text(d.PinBoard.Length), w.Text(d.TailBoard.Length))
+	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.Setting(d.PinBoard.Length), w.Setting(d.TailBoard.Length))
 }

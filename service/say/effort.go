@@ -62,5 +62,5 @@ func (w Words) Moving(m effort.Moving) string {
 		return ""
 	}
 	return fmt.Sprintf("The boards will move against each other: %s the outermost tails are left with %s of play. Use the same wood at the same moisture, or cut looser.",
-		seasonTexts[m.Season], w.Precise(m.Outermost))
+		seasonTexts[m.Season], w.about(m.Outermost))
 }

@@ -78,6 +78,21 @@ func (w Words) Turn(x length.Length) string {
 	return nearest(x, thou).Decimal(length.UnitInch)
 }
 
+// Size writes the size of a tool, a template or a groove, as a rule or caliper
+// reads it: in inches in 64ths where it is one, else to 0.001 in, or to 0.01 mm.
+func (w Words) Size(x length.Length) string {
+	if w.Unit != length.UnitInch {
+		return nearest(x, readable).Decimal(length.UnitMillimetre)
+	}
+	if mark := nearest(x, in64th); mark != 0 && x-mark > -thou/2 && x-mark < thou/2 {
+		return mark.Text(length.UnitInch)
+	}
+	return nearest(x, thou).Decimal(length.UnitInch)
+}
+
+// About writes what is read of a joint: plays, gaps, what is left of wood.
+func (w Words) About(x length.Length) string { return w.about(x) }
+
 // Board writes the thickness or width of a board: to 0.1 mm or in 64ths.
 func (w Words) Board(x length.Length) string {
 	if w.Unit == length.UnitInch {

@@ -21,12 +21,12 @@ const (
 
 // Refused says why a plan can't be laid out.
 func (w Words) Refused(e *layout.Refused) string {
-	value, limit := w.Text(length.Length(e.Value)), w.Text(length.Length(e.Limit))
+	value, limit := w.Size(length.Length(e.Value)), w.Size(length.Length(e.Limit))
 	switch e.Reason {
 	case layout.ReasonOpeningsUnknown:
 		return "Only the tightness of such a template is known, not where its openings are: a layout needs kind one_piece or two_position."
 	case layout.ReasonOnePass:
-		return "A one-piece template cuts both boards through the same openings: spaced anew they would change the fit. Only a two_position template can be spaced freely."
+		return "A one-piece template cuts both boards through the same openings: spaced differently they would change the fit. Only a two_position template can be spaced freely."
 	case layout.ReasonSpacingReversed:
 		return fmt.Sprintf("The range of pitches begins at %s and ends below that, at %s.", value, limit)
 	case layout.ReasonTooManyPitches:
@@ -34,11 +34,11 @@ func (w Words) Refused(e *layout.Refused) string {
 	case layout.ReasonOffBoard:
 		return fmt.Sprintf("The groove would reach to %s, beyond the board's %s.", value, limit)
 	}
-	return fmt.Sprintf("%s: more than %s is wanted.", value, limit)
+	return fmt.Sprintf("%s: it must be more than %s.", value, limit)
 }
 
 func (w Words) TooClose(e *layout.TooClose) string {
-	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.Text(length.Length(e.Pitch)), w.Impossible(e.Impossible))
+	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.Size(length.Length(e.Pitch)), w.Impossible(e.Impossible))
 }
 
 func (w Words) OpeningTooLow(p *layout.Plan) string {
@@ -46,7 +46,7 @@ func (w Words) OpeningTooLow(p *layout.Plan) string {
 	if !p.Spacing.Free() {
 		least = p.Setup.Template.Pitch.Length
 	}
-	return fmt.Sprintf("No drawer as low as that ends in half pins: the lowest is one pitch, %s. Give a board_width to lay it out all the same.", w.Text(least))
+	return fmt.Sprintf("No drawer as low as that ends in half pins: the lowest is one pitch, %s. Give a board_width to lay it out all the same.", w.Size(least))
 }
 
 func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
@@ -54,15 +54,15 @@ func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
 		return ""
 	}
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.Text(l.Pitch), w.Text(l.Width), w.ends(l))
+	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.Size(l.Pitch), w.Size(l.Width), w.ends(l))
 	if edge := l.Limits[joint.LimitEdgePin]; edge.Broken() {
-		fmt.Fprintf(b, " That is too weak: at least %s is wanted at the root.", w.Text(joint.LeastRoot))
+		fmt.Fprintf(b, " That is too weak: it takes at least %s at the root.", w.Size(joint.LeastRoot))
 	}
 	if !l.HalfPins {
 		b.WriteString(" " + w.nearestWidths(l.Nearest))
 	}
 	if l.Spacer.Known {
-		fmt.Fprintf(b, " With stops set for half pins, put a spacer of %s between each stop and the boards.", w.Text(l.Spacer.Thickness))
+		fmt.Fprintf(b, " With stops set for half pins, put a spacer of %s between each stop and the boards.", w.Size(l.Spacer.Thickness))
 	}
 	if l.Groove.Known {
 		b.WriteString(" " + w.GrooveText(l))
@@ -81,9 +81,9 @@ func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
 
 func (w Words) highest(h layout.Height) string {
 	if h.Left.Rounded() == 0 {
-		return fmt.Sprintf("A drawer of %s fills the opening and ends in half pins.", w.Text(h.Height))
+		return fmt.Sprintf("A drawer of %s fills the opening and ends in half pins.", w.Board(h.Height))
 	}
-	return fmt.Sprintf("The highest drawer for the opening that ends in half pins is %s, which leaves %s.", w.Text(h.Height), w.Text(h.Left))
+	return fmt.Sprintf("The highest drawer for the opening that ends in half pins is %s, which leaves %s.", w.Board(h.Height), w.Board(h.Left))
 }
 
 func wholes(parts []layout.Part) int {
@@ -101,27 +101,27 @@ func (w Words) ends(l *layout.Layout) string {
 	centred := "centred on a " + codes.Centres[l.Centre]
 	switch l.Edge.Ending {
 	case layout.EndsInHalfPin:
-		return fmt.Sprintf("half pins at both edges, %s at the root; the tail board's edges show half a socket", w.Text(l.SmallestEdgePin()))
+		return fmt.Sprintf("half pins at both edges, %s at the root; the tail board's edges show half a socket", w.Size(l.SmallestEdgePin()))
 	case layout.EndsInPartPin:
-		return fmt.Sprintf("%s, the pins at both edges keep %s at the root", centred, w.Text(l.SmallestEdgePin()))
+		return fmt.Sprintf("%s, the pins at both edges keep %s at the root", centred, w.Size(l.SmallestEdgePin()))
 	case layout.EndsInWholePin:
-		return fmt.Sprintf("%s, the pins at both edges are whole at the root, %s, with a narrow open notch in front of them", centred, w.Text(l.SmallestEdgePin()))
+		return fmt.Sprintf("%s, the pins at both edges are whole at the root, %s, with a narrow open notch in front of them", centred, w.Size(l.SmallestEdgePin()))
 	}
 	return centred + ", both edges run through a tail, and no pin closes them"
 }
 
 func (w Words) nearestWidths(n layout.Nearest) string {
 	if !n.SmallerKnown {
-		return fmt.Sprintf("Boards of %s would end in half pins.", w.Text(n.Larger))
+		return fmt.Sprintf("Boards of %s would end in half pins.", w.Board(n.Larger))
 	}
-	return fmt.Sprintf("Boards of %s or %s would end in half pins.", w.Text(n.Smaller), w.Text(n.Larger))
+	return fmt.Sprintf("Boards of %s or %s would end in half pins.", w.Board(n.Smaller), w.Board(n.Larger))
 }
 
 // GrooveText says where the groove shows, and where it would not.
 func (w Words) GrooveText(l *layout.Layout) string {
 	f := &l.Groove
 	if f.Hidden {
-		return fmt.Sprintf("The groove stays hidden in tail %d, %s to spare.", f.Tail+1, w.Precise(f.Margin))
+		return fmt.Sprintf("The groove stays hidden in tail %d, %s to spare.", f.Tail+1, w.about(f.Margin))
 	}
 	var text []string
 	if len(f.Beside) > 0 {
@@ -129,7 +129,7 @@ func (w Words) GrooveText(l *layout.Layout) string {
 	}
 	if f.UnderTail {
 		text = append(text, fmt.Sprintf("The groove is deeper than the cut and shows as a notch under the tail, at both ends of front and back: make it at most %s deep.",
-			w.Text(l.Joint.Setup().Depth.PinBoard.Length)))
+			w.Setting(l.Joint.Setup().Depth.PinBoard.Length)))
 	}
 	return strings.Join(text, " ")
 }
@@ -138,11 +138,11 @@ func (w Words) grooveBeside(l *layout.Layout) string {
 	f, from := &l.Groove, l.Groove.Asked.FromBottom
 	seen := make([]string, len(f.Beside))
 	for i, s := range f.Beside {
-		seen[i] = fmt.Sprintf("from %s to %s", w.Text(s.From), w.Text(s.To))
+		seen[i] = fmt.Sprintf("from %s to %s", w.Size(s.From), w.Size(s.To))
 	}
 	shows := fmt.Sprintf("The groove shows at both ends of front and back, %s above the bottom edge", strings.Join(seen, " and "))
-	down := fmt.Sprintf("down by %s, to %s", w.Precise(from-f.Lower.From), w.Text(f.Lower.From))
-	up := fmt.Sprintf("up by %s, to %s", w.Precise(f.Higher.From-from), w.Text(f.Higher.From))
+	down := fmt.Sprintf("down by %s, to %s", w.Size(from-f.Lower.From), w.Size(f.Lower.From))
+	up := fmt.Sprintf("up by %s, to %s", w.Size(f.Higher.From-from), w.Size(f.Higher.From))
 	switch {
 	case f.Lower.Known && f.Higher.Known:
 		return fmt.Sprintf("%s. It hides when it is moved %s, or %s.", shows, down, up)
@@ -151,7 +151,7 @@ func (w Words) grooveBeside(l *layout.Layout) string {
 	case f.Higher.Known:
 		return fmt.Sprintf("%s. It hides when it is moved %s.", shows, up)
 	}
-	return fmt.Sprintf("%s. Wider than the tails at their root, %s, it hides nowhere.", shows, w.Text(l.Widths.TailRoot))
+	return fmt.Sprintf("%s. Wider than the tails at their root, %s, it can't be hidden.", shows, w.Size(l.Widths.TailRoot))
 }
 
 func (w Words) GrooveLimitText(f *layout.Finding) string {
@@ -162,9 +162,9 @@ func (w Words) GrooveLimitText(f *layout.Finding) string {
 	case !f.Known:
 		return "Not known: needs the groove's place, width and depth."
 	case f.Margin >= 0:
-		return fmt.Sprintf("Kept, %s to spare: the groove inside one tail, which covers its ends.", w.Precise(f.Margin))
+		return fmt.Sprintf("Kept, %s to spare: the groove inside one tail, which covers its ends.", w.about(f.Margin))
 	}
-	return fmt.Sprintf("Broken by %s: the groove shows beside the tail, at both ends of front and back.", w.Precise(-f.Margin))
+	return fmt.Sprintf("Broken by %s: the groove shows beside the tail, at both ends of front and back.", w.about(-f.Margin))
 }
 
 // CornerText is the whole rule for one corner: the same faces and the same

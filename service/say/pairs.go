@@ -27,36 +27,36 @@ func (w Words) WhyNot(r *recommend.Refusal) string {
 	}
 	most := "."
 	if r.Window.MostKnown {
-		most = fmt.Sprintf(", and at most %s.", w.Precise(r.Window.Most))
+		most = fmt.Sprintf(", and at most %s.", w.about(r.Window.Most))
 	}
-	return fmt.Sprintf("%s Cutter less bushing is %s; with this template, front and angle it has to be at least %s%s",
-		text, w.Precise(r.Window.Difference), w.Precise(r.Window.Least), most)
+	return fmt.Sprintf("%s Cutter less %s is %s; with this template, front and angle it has to be at least %s%s",
+		text, guide(r.Bushing.Kind), w.about(r.Window.Difference), w.about(r.Window.Least), most)
 }
 
 func (w Words) whyNot(r *recommend.Refusal) string {
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("At no depth does it fit: even at none there would be only %s of play. It is too narrow for bushing and template.", w.Precise(r.PlayAtNone))
+		return fmt.Sprintf("It fits at no depth: even at zero depth play is only %s. This cutter is too narrow for the %s and template.", w.about(r.PlayAtNone), guide(r.Bushing.Kind))
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: less than %s of depth holds nothing.", w.Text(r.Depth), w.Text(recommend.LeastDepth))
+		return fmt.Sprintf("It fits at %s: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
 	case recommend.ObstacleNoSetting:
-		return fmt.Sprintf("It fits at %s, but no depth within the limits can be set with this router.", w.Text(r.Depth))
+		return fmt.Sprintf("It fits at %s, but no depth within the limits can be set with this router.", w.Setting(r.Depth))
 	case recommend.ObstacleImpossible:
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Text(r.Depth), w.Text(length.Length(r.Impossible.Limit)))
+			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Setting(r.Depth), w.Board(length.Length(r.Impossible.Limit)))
 		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.Text(r.Depth), w.Impossible(r.Impossible))
+		return fmt.Sprintf("It would fit at %s, but: %s", w.Setting(r.Depth), w.Impossible(r.Impossible))
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
-		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: at least %s is wanted.",
-			w.Text(r.Depth), w.Precise(r.Limit.Margin+joint.LeastLap), w.Text(joint.LeastLap))
+		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: it takes at least %s.",
+			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
 	case joint.LimitCuttingLength:
-		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Text(r.Depth), w.Text(r.Depth+r.Limit.Margin))
+		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Setting(r.Depth), w.Size(r.Depth+r.Limit.Margin))
 	case joint.LimitTailLeft, joint.LimitTailEnters, joint.LimitStraightFlank:
-		return fmt.Sprintf("Its play would be right at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
+		return fmt.Sprintf("Its play would be right at %s, but there %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
 	}
-	return fmt.Sprintf("It fits at %s, but there %s.", w.Text(r.Depth), w.brokenLimit(r.Limit))
+	return fmt.Sprintf("It fits at %s, but there %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
 }
 
 // Why says what puts a choice where it is: every term of its sum.
@@ -69,7 +69,7 @@ func (w Words) Why(c *recommend.Choice, rank int) string {
 	fmt.Fprintf(b, "costs %s test joints: %s until one fits (%s at once), %s for the hold (%s)",
 		hundredths(cost.Total), hundredths(cost.Trials), Percent(cost.First), hundredths(cost.Hold), w.held(c))
 	if lap, ok := c.Prediction.Joint.Lap(); ok {
-		fmt.Fprintf(b, ", %s for the lap (%s)", hundredths(cost.Lap), w.Precise(lap))
+		fmt.Fprintf(b, ", %s for the lap (%s)", hundredths(cost.Lap), w.about(lap))
 	} else {
 		b.WriteString(", nothing for the lap, which is not known")
 	}
@@ -118,15 +118,15 @@ func (w Words) BreakEvenText(r *recommend.Result) string {
 	b, second := &r.BreakEven, w.pair(&r.Choices[1])
 	switch {
 	case b.Always:
-		return fmt.Sprintf("The first pair leads %s whatever the hold is worth.", second)
+		return fmt.Sprintf("The first pair comes out ahead of %s, whatever the hold is worth to you.", second)
 	case b.More:
-		return fmt.Sprintf("The first pair leads %s unless twice the hold is worth less than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+		return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth less than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
 	}
-	return fmt.Sprintf("The first pair leads %s unless twice the hold is worth more than %s test joints to you; it is taken to be worth 1.", second, hundredths(b.Worth))
+	return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth more than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
 }
 
 func (w Words) pair(c *recommend.Choice) string {
-	return fmt.Sprintf("the %s cutter, %s, with the %s %s", w.Text(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Text(c.Bushing.Diameter.Length), guide(c.Bushing.Kind))
+	return fmt.Sprintf("the %s cutter, %s, with the %s %s", w.Size(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Size(c.Bushing.Diameter.Length), guide(c.Bushing.Kind))
 }
 
 // Change is what else would serve, where no pair does.
@@ -134,18 +134,18 @@ func (w Words) Change(c recommend.Change) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	cutter := w.Text(c.Cutter.Diameter.Length) + " cutter"
+	cutter := w.Size(c.Cutter.Diameter.Length) + " cutter"
 	switch c.Code {
 	case recommend.SteeperAngle:
 		return fmt.Sprintf("A %s of at least %s cuts shallow enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
 	case recommend.ShallowerAngle:
 		return fmt.Sprintf("A %s of at most %s cuts deep enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
 	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s%s.", w.Text(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
 	}
 	return "Another template: with this one no pair at hand closes the joint within the limits."
 }
@@ -155,14 +155,14 @@ func (w Words) longEdges(c *recommend.Change) string {
 	if c.CuttingLength <= 0 {
 		return ""
 	}
-	return ", if its cutting edges are at least " + w.Text(c.CuttingLength) + " long"
+	return ", if its cutting edges are at least " + w.Size(c.CuttingLength) + " long"
 }
 
 // MovedText says why another depth is taken than the one that gives the target's
 // play.
 func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
-	return fmt.Sprintf("it is set at %s, where play is %s and every limit is kept, since at the target's own play it would not do (%s)",
-		w.Text(depth), w.Precise(play), strings.TrimSuffix(w.WhyNot(r), "."))
+	return fmt.Sprintf("set it at %s, where play is %s and every limit is kept; at the target's own play it would not work (%s)",
+		w.Setting(depth), w.about(play), strings.TrimSuffix(w.WhyNot(r), "."))
 }
 
 // ChoiceSummary says which pair to take, and what its lead hangs on.
@@ -171,15 +171,50 @@ func (w Words) ChoiceSummary(r *recommend.Result) string {
 		return ""
 	}
 	if len(r.Choices) == 0 {
-		return fmt.Sprintf("None of %d pairs of cutter and bushing serves within the limits.", len(r.Refused))
+		return noneWorks(len(r.Refused))
 	}
 	first := &r.Choices[0]
-	text := fmt.Sprintf("Take %s, at a depth of %s: the first joint fits with a chance of %s. Of the other pairs %d would serve and %d would not.",
-		w.pair(first), w.Setting(first.Set.Setting.Depth), Percent(first.Cost.First), len(r.Choices)-1+r.Unlisted, len(r.Refused))
+	text := fmt.Sprintf("Take %s, at a depth of %s: the first joint fits with a chance of %s%s.%s",
+		w.pair(first), w.Setting(first.Set.Setting.Depth), Percent(first.Cost.First), AsStated(&first.Prediction.Joint), others(len(r.Choices)-1+r.Unlisted, len(r.Refused)))
 	if r.BreakEven.Known {
 		text += " " + w.BreakEvenText(r)
 	}
 	return text
+}
+
+// noneWorks says that no pair keeps the limits.
+func noneWorks(pairs int) string {
+	switch pairs {
+	case 1:
+		return "This cutter with this bushing doesn't work: no depth fits within the limits."
+	case 2:
+		return "Neither of these two pairs of cutter and bushing works within the limits."
+	}
+	return fmt.Sprintf("None of these %d pairs of cutter and bushing works within the limits.", pairs)
+}
+
+// others says how many of the other pairs work.
+func others(work, fail int) string {
+	all := work + fail
+	switch {
+	case all == 0:
+		return ""
+	case all == 1 && work == 1:
+		return " The only other pair works too."
+	case all == 1:
+		return " The only other pair doesn't work."
+	case work == 0 && all == 2:
+		return " Neither of the other two pairs works."
+	case work == 0:
+		return fmt.Sprintf(" None of the other %d pairs works.", all)
+	case fail == 0 && all == 2:
+		return " Both other pairs work too."
+	case fail == 0:
+		return fmt.Sprintf(" All %d other pairs work too.", all)
+	case work == 1:
+		return fmt.Sprintf(" One of the other %d pairs works too.", all)
+	}
+	return fmt.Sprintf(" Of the other %d pairs %d work too.", all, work)
 }
 
 // CutterIDUnknown and BushingIDUnknown say which built-in id may be meant.

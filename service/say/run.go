@@ -40,7 +40,7 @@ func (w Words) RunText(r *Run) string {
 	said := []string{w.trend(r)}
 	switch {
 	case !r.Chart.Limited:
-		said = append(said, fmt.Sprintf("Control limits take %d readings above 0; there are %d.", run.LeastReadings, r.Chart.Readings))
+		said = append(said, fmt.Sprintf("Control limits need %d readings above 0; there are %d.", run.LeastReadings, r.Chart.Readings))
 	default:
 		firm := "firm"
 		if !r.Chart.Firm {
@@ -51,9 +51,9 @@ func (w Words) RunText(r *Run) string {
 	}
 	switch {
 	case len(r.Chart.Signals) > 0:
-		return strings.Join(append(said, "Something has changed: stop now, measure depth and widths, and correct nothing before that is known."), " ")
+		return strings.Join(append(said, "Something has changed: stop now and measure depth and widths. Change nothing until you know what it is."), " ")
 	case r.Chart.Limited:
-		said = append(said, "Within the limits correct nothing: correcting every reading by its full gap doubles the scatter.")
+		said = append(said, "Within the limits leave the depth alone: correcting it after every reading makes the gaps scatter twice as much.")
 	}
 	if r.LookAgain {
 		said = append(said, fmt.Sprintf("Look again at joint %d.", r.LookAgainAt))
@@ -64,7 +64,7 @@ func (w Words) RunText(r *Run) string {
 func (w Words) trend(r *Run) string {
 	switch t := &r.Trend; {
 	case !r.TrendKnown:
-		return "A trend takes three readings of different joints."
+		return "A trend needs readings of three different joints."
 	case t.Seen:
 		return fmt.Sprintf("The gap closes by %s a joint (+/- %s): the cutter loses about %s of diameter with each.",
 			w.tiny(-t.Slope), w.tiny(2*t.StandardError), w.tiny(r.Wear))

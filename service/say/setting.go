@@ -34,18 +34,18 @@ func (w Words) SetText(s Set) string {
 	default:
 		if s.Setting.TurnsKnown {
 			said = append(said, capital(turns(s.Setting.Turns))+" "+countedFrom(s.Counted)+".")
-		} else {
-			said = append(said, "Any depth counts as one that can be set: neither adjuster_step nor gauge_blocks of the router are stated.")
+		} else if len(s.Router.GaugeBlocks) == 0 {
+			said = append(said, "Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated.")
 		}
 	}
 	if points := int(math.Round(100 * s.Loss)); points > 0 {
-		said = append(said, fmt.Sprintf("At %s, which is not one that can be set, the chance would be %d %%-points higher.", w.about(s.Ideal), points))
+		said = append(said, fmt.Sprintf("At %s, which can't be set here, the chance would be %d points higher.", w.about(s.Ideal), points))
 	}
 	if s.Setting.BackOff > 0 && s.Setting.Way != setting.Blocks {
 		said = append(said, fmt.Sprintf("Back off by more than the %s of lost motion, come up to the mark always the same way, lock, and measure again.", w.about(s.Setting.BackOff)))
 	}
 	if len(s.Router.GaugeBlocks) > 0 && !s.Template.Thickness.Given {
-		said = append(said, "The gauge blocks don't count: a stack tells no depth without the template's thickness.")
+		said = append(said, "The gauge blocks were left out: a stack gives a depth only with the template's thickness.")
 	}
 	return strings.Join(said, " ")
 }
@@ -90,7 +90,7 @@ func (w Words) stacked(s *setting.Setting) string {
 	blocks := make([]string, len(s.Stack))
 	total := length.Length(0)
 	for i, block := range s.Stack {
-		blocks[i] = w.Text(block)
+		blocks[i] = w.Size(block)
 		total += block
 	}
 	surface := "the router's base"
@@ -99,7 +99,7 @@ func (w Words) stacked(s *setting.Setting) string {
 	}
 	sum := ""
 	if len(blocks) > 1 {
-		sum = ", " + w.Text(total) + " in all,"
+		sum = ", " + w.Size(total) + " in all,"
 	}
 	return fmt.Sprintf("Router unplugged: stand %s on %s%s on a flat board, and bring the cutter down to that board.", surface, strings.Join(blocks, " + "), sum)
 }

@@ -33,10 +33,10 @@ const (
 	SheetDrawing  = "The joint"
 	SheetChart    = "Chart of the run"
 
-	SheetChartHow = "Read the gap when pulled of every few joints, always as many, at this depth, not touched in between: write the joint's " +
+	SheetChartHow = "Every few joints, always after as many and with the depth left alone, pull one and read its gap: write the joint's " +
 		"number and its gap below, and mark the gap in its column. From 8 readings on draw their mean and, 2.66 times the mean step from one to " +
 		"the next above and below it, two limits; they are firm from 20 on. A gap of 0 or a mark beyond the limits: stop, measure depth and " +
-		"widths. Within them correct nothing."
+		"widths. Within them leave the depth alone."
 
 	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
 		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +
@@ -65,19 +65,47 @@ func StopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
 // Row is a line of the settings.
 type Row struct{ Name, Value string }
 
-// bothUnits writes a size in the request's unit, and in the other one.
-func (w Words) bothUnits(l length.Length) string {
-	l = l.Rounded()
-	if w.Unit == length.UnitInch {
-		return w.Text(l) + " (" + l.Decimal(length.UnitMillimetre) + ")"
+// BothSizes writes a size in the request's unit, and in the other one.
+func (w Words) BothSizes(l length.Length) string {
+	return w.Size(l) + " (" + w.other().Size(l) + ")"
+}
+
+// BothBoards writes a size of wood in both units.
+func (w Words) BothBoards(l length.Length) string {
+	return w.Board(l) + " (" + w.other().Board(l) + ")"
+}
+
+// BothAbout writes what is read of a joint in both units.
+func (w Words) BothAbout(l length.Length) string {
+	return w.about(l) + " (" + w.other().about(l) + ")"
+}
+
+// BothSettings writes a setting in both units.
+func (w Words) BothSettings(l length.Length) string {
+	return besides(w.Setting(l), w.other().Setting(l))
+}
+
+// besides puts the other unit in brackets, beside the 64th that may stand there.
+func besides(setting, other string) string {
+	other = strings.TrimSuffix(strings.Replace(other, " (", ", ", 1), ")")
+	if inside, found := strings.CutSuffix(setting, ")"); found {
+		return inside + "; " + other + ")"
 	}
-	return w.Text(l) + " (" + l.Decimal(length.UnitInch) + ")"
+	return setting + " (" + other + ")"
+}
+
+// other writes in the other unit. What can be set there is not known.
+func (w Words) other() Words {
+	if w.Unit == length.UnitInch {
+		return Words{Unit: length.UnitMillimetre, KnownSteps: true}
+	}
+	return Words{Unit: length.UnitInch}
 }
 
 func (w Words) SettingsRows(s *joint.Setup) []Row {
 	rows := []Row{
-		{"cutter/bit", w.named(s.Cutter.ID, w.bothUnits(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},
-		{guideRow(s.Bushing.Kind), w.named(s.Bushing.ID, w.bothUnits(s.Bushing.Diameter.Length))},
+		{"cutter/bit", w.named(s.Cutter.ID, w.BothSizes(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},
+		{guideRow(s.Bushing.Kind), w.named(s.Bushing.ID, w.BothSizes(s.Bushing.Diameter.Length))},
 		{"template", w.templateText(&s.Template)},
 	}
 	if boards := w.boardsText(s); boards != "" {
@@ -111,14 +139,14 @@ func (w Words) named(id, text string) string {
 func (w Words) templateText(t *joint.Template) string {
 	switch t.Kind {
 	case joint.OnePiece:
-		return fmt.Sprintf("one piece, pitch %s, openings %s", w.Text(t.Pitch.Length), w.Text(t.Tail.Opening.Length))
+		return fmt.Sprintf("one piece, pitch %s, openings %s", w.Size(t.Pitch.Length), w.Size(t.Tail.Opening.Length))
 	case joint.TwoPosition:
 		return fmt.Sprintf("two positions, pitch %s; tails: openings %s; pins: openings %s",
-			w.Text(t.Pitch.Length), w.Text(t.Tail.Opening.Length), w.Text(t.Pin.Opening.Length))
+			w.Size(t.Pitch.Length), w.Size(t.Tail.Opening.Length), w.Size(t.Pin.Opening.Length))
 	case joint.Proven:
-		return fmt.Sprintf("known by a joint that fitted, allowance %s", w.Precise(t.TotalAllowance()))
+		return fmt.Sprintf("known by a joint that fitted, allowance %s", w.about(t.TotalAllowance()))
 	}
-	return fmt.Sprintf("known by its allowance, %s", w.Precise(t.TotalAllowance()))
+	return fmt.Sprintf("known by its allowance, %s", w.about(t.TotalAllowance()))
 }
 
 func (w Words) boardsText(s *joint.Setup) string {
@@ -132,7 +160,7 @@ func (w Words) boardsText(s *joint.Setup) string {
 		{"%s wide", s.PinBoard.Width.Or(s.TailBoard.Width.Length)},
 	} {
 		if board.size.Given && board.size.Length > 0 {
-			all = append(all, fmt.Sprintf(board.name, w.Text(board.size.Length)))
+			all = append(all, fmt.Sprintf(board.name, w.Board(board.size.Length)))
 		}
 	}
 	return strings.Join(all, ", ")
@@ -141,25 +169,31 @@ func (w Words) boardsText(s *joint.Setup) string {
 // DepthToCut names the depth on the page.
 const DepthToCut = "DEPTH OF CUT"
 
+// AsAdvised and DepthAsSet tell the depth to set from the one asked about.
+const (
+	AsAdvised  = ", advised"
+	DepthAsSet = "depth as set"
+)
+
 // DepthRows are the depth, by its name, and what is set at the router for it.
 func (w Words) DepthRows(name string, j *joint.Joint) []Row {
 	s := j.Setup()
-	rows := []Row{{name, w.bothUnits(s.Depth.PinBoard.Length)}}
+	rows := []Row{{name, w.BothSettings(s.Depth.PinBoard.Length)}}
 	if s.Depth.PinBoard.Length != s.Depth.TailBoard.Length {
-		rows = []Row{{"DEPTH, pin board", w.bothUnits(s.Depth.PinBoard.Length)}, {"DEPTH, tail board", w.bothUnits(s.Depth.TailBoard.Length)}}
+		rows = []Row{{"DEPTH, pin board", w.BothSettings(s.Depth.PinBoard.Length)}, {"DEPTH, tail board", w.BothSettings(s.Depth.TailBoard.Length)}}
 	}
 	if lap, known := j.Lap(); known {
-		rows = append(rows, Row{"lap left in front", w.bothUnits(lap)})
+		rows = append(rows, Row{"lap left in front", w.BothAbout(lap)})
 	}
 	p := j.Projection()
 	if p.BelowBaseKnown {
-		rows = append(rows, Row{"cutter below base", w.bothUnits(p.BelowBase) + notTheDepthOf})
+		rows = append(rows, Row{"cutter below base", w.BothSettings(p.BelowBase) + notTheDepthOf})
 	}
 	if p.BelowBushingKnown {
-		rows = append(rows, Row{"below bushing's tip", w.bothUnits(p.BelowBushing) + notTheDepthOf})
+		rows = append(rows, Row{"below bushing's tip", w.BothSettings(p.BelowBushing) + notTheDepthOf})
 	}
 	if lead := s.Router.AdjusterLead; lead.Given {
-		rows = append(rows, Row{"turn of adjuster", w.bothUnits(lead.Length)})
+		rows = append(rows, Row{"turn of adjuster", w.BothSizes(lead.Length)})
 	}
 	return rows
 }
@@ -169,7 +203,7 @@ func (w Words) TemplatePlace(j *joint.Joint) string {
 	s := j.Setup()
 	text := "Where it lies is not known here: set it by the seat of the test joint. "
 	place := func(p *joint.Pass, board string) string {
-		return fmt.Sprintf("over %s the openings reach %s in from its end, the fingers stand out %s in front", board, w.bothUnits(p.OpeningReach.Length), w.bothUnits(p.FingerReach.Length))
+		return fmt.Sprintf("over %s the openings reach %s in from its end, the fingers stand out %s in front", board, w.BothSizes(p.OpeningReach.Length), w.BothSizes(p.FingerReach.Length))
 	}
 	t := &s.Template
 	known := func(p *joint.Pass) bool { return t.KnownByOpenings() && p.OpeningReach.Given && p.FingerReach.Given }
@@ -184,7 +218,7 @@ func (w Words) TemplatePlace(j *joint.Joint) string {
 	if seat := w.seat(j.Seat()); seat != "" {
 		text += "Slid home, " + seat + ". "
 	}
-	return text + "Each 0.1 mm further onto the pin board brings the side 0.2 mm further in; tightness stays."
+	return text + fmt.Sprintf("Each %s further onto the pin board brings the side %s further in; tightness stays.", w.about(tenth), w.about(2*tenth))
 }
 
 // FirstSteps lead to the first test joint.
@@ -197,7 +231,7 @@ func (w Words) FirstSteps(p *joint.Prediction) []string {
 	return []string{
 		w.fitTools(&s),
 		w.setDepthStep(j),
-		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Text(s.Depth.PinBoard.Length)),
+		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Setting(s.Depth.PinBoard.Length)),
 		"Mark face and bottom edge of two test boards of the same wood and thickness as the drawer's.",
 		clampStep(s.Template.Kind),
 		fmt.Sprintf("Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the %s has touched both its sides. Go round once more.", guide(s.Bushing.Kind)),
@@ -207,7 +241,7 @@ func (w Words) FirstSteps(p *joint.Prediction) []string {
 }
 
 func (w Words) fitTools(s *joint.Setup) string {
-	size, cutter := w.Text(s.Bushing.Diameter.Length), w.Text(s.Cutter.Diameter.Length)+" cutter, "+angleText(s.Cutter.Angle)
+	size, cutter := w.Size(s.Bushing.Diameter.Length), w.Size(s.Cutter.Diameter.Length)+" cutter, "+angleText(s.Cutter.Angle)
 	if s.Bushing.Kind == joint.KindBearing {
 		return fmt.Sprintf("Router off and unplugged: fit the %s, its %s bearing on the shank, held by its collar. See that the bearing turns freely and runs on the template, clear of the wood.", cutter, size)
 	}
@@ -217,9 +251,9 @@ func (w Words) fitTools(s *joint.Setup) string {
 func (w Words) setDepthStep(j *joint.Joint) string {
 	s := j.Setup()
 	if p := j.Projection(); p.BelowBaseKnown {
-		return fmt.Sprintf("Let the cutter stand out %s below the base for a start: template and depth of cut together.", w.Text(p.BelowBase))
+		return fmt.Sprintf("Let the cutter stand out %s below the base for a start: template and depth of cut together.", w.Setting(p.BelowBase))
 	}
-	return fmt.Sprintf("Let the cutter stand out by the template's thickness and %s for a start.", w.Text(s.Depth.PinBoard.Length))
+	return fmt.Sprintf("Let the cutter stand out by the template's thickness and %s for a start.", w.Setting(s.Depth.PinBoard.Length))
 }
 
 func clampStep(kind joint.TemplateKind) string {
@@ -229,15 +263,15 @@ func clampStep(kind joint.TemplateKind) string {
 	return "Clamp both boards: pin board flat, inside up; tail board upright in front of it, inside towards you, ends level, half a pitch to the side."
 }
 
-// Expected says what the joint will be like.
-func (w Words) Expected(f *joint.Fit, target joint.Target) []Row {
+// Expected says what the joint will be like; condition goes with the chance.
+func (w Words) Expected(f *joint.Fit, target joint.Target, condition string) []Row {
 	rows := []Row{
-		{"play to expect", fmt.Sprintf("%s: %s", w.Precise(f.Play), bandTexts[f.Band])},
-		{"play wanted", fmt.Sprintf("%s; from %s to %s is good", w.Precise(target.Play), w.Precise(target.From), w.Precise(target.To))},
-		{"chance that it fits", Percent(f.InTarget)},
+		{"play to expect", fmt.Sprintf("%s; %s", w.about(f.Play), w.Likely(f))},
+		{"play wanted", fmt.Sprintf("%s; from %s to %s is good", w.about(target.Play), w.about(target.From), w.about(target.To))},
+		{"chance that it fits", Percent(f.InTarget) + condition},
 	}
 	if f.PulledGapKnown {
-		rows = append(rows, Row{"gap when pulled", w.Precise(f.PulledGap)})
+		rows = append(rows, Row{"gap when pulled", w.about(f.PulledGap)})
 	}
 	return rows
 }

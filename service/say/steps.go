@@ -11,11 +11,11 @@ import (
 // Steps: what is done, in the order in which it is done. The same words carry
 // out a decision and cure a cause.
 
-const freshBoards = " Needs fresh test boards: wood is not put back."
+const freshBoards = " Use fresh test boards: wood can't be put back."
 
 // fixTexts say what to do where something else than a setting is put right.
 var fixTexts = map[advise.Fix]string{
-	advise.FixCollet:         "Router unplugged: clean collet and shank, put the cutter in as deep as it goes less a hair, and tighten the collet; mark the shank to see whether it creeps again.",
+	advise.FixCollet:         "Router unplugged: clean collet and shank, push the shank in as far as it goes, draw it back a hair, and tighten the collet; mark the shank to see whether it creeps again.",
 	advise.FixCentre:         "Router unplugged: centre the bushing on the cutter's axis, with a centring cone.",
 	advise.FixFacing:         "Keep the router facing one way from the first opening to the last, and centre the bushing on the cutter's axis.",
 	advise.FixBothSides:      "Follow both sides of every opening, the bushing pressed to the template, in a second pass too.",
@@ -109,9 +109,9 @@ func (w Words) levelBoards(s *advise.Step) string {
 
 func (w Words) measureStep(s *advise.Step) string {
 	if s.Reason == advise.ReasonSetting {
-		return "Use a finer adjuster, a wider target or a cutter of a smaller angle: the depth as set scatters more than the target allows, and more turning will not help."
+		return "Use a finer adjuster, a wider target or a cutter of a smaller angle: the depth varies more from setting to setting than the target allows, and turning the adjuster again won't help."
 	}
-	return capital(checkTexts[s.Check].short) + ". " + checkTexts[s.Check].text
+	return w.guided(capital(checkTexts[s.Check].short) + ". " + checkTexts[s.Check].text)
 }
 
 func (w Words) recut(s *advise.Step, a *advise.Advice) string {
@@ -127,7 +127,7 @@ func (w Words) recut(s *advise.Step, a *advise.Advice) string {
 }
 
 // onceFitted is what every change of cutter or bushing asks for.
-const onceFitted = " Router unplugged: shank as deep in the collet as it goes less a hair, collet tight, and a turn by hand to see that nothing touches."
+const onceFitted = " Router unplugged: push the shank in as far as it goes, draw it back a hair and tighten the collet; then turn it by hand to see that nothing touches."
 
 func (w Words) otherBushing(s *advise.Step, a *advise.Advice) string {
 	if setup := a.Next.Setup(); setup.Bushing.Kind == joint.KindBearing {
@@ -161,7 +161,7 @@ func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
 	case s.Fix == advise.FixReaches:
 		return w.NoJoint(&a.Shortfall)
 	}
-	return fixTexts[s.Fix]
+	return w.guided(fixTexts[s.Fix])
 }
 
 // StepWhy is what a step is for.
@@ -184,17 +184,17 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 		}
 		return "It brings the depth that closes the joint within the limit."
 	case advise.ReasonNoJoint:
-		return "Wood that is cut so does not hold together, however well its play is set."
+		return "Boards cut like this don't hold together, whatever their play."
 	case advise.ReasonTry:
-		return "Tools and wood vary: a change counts when a test joint has shown it."
+		return "Tools and wood vary: prove every change with a test joint."
 	case advise.ReasonFits:
-		return "Play is within the target; more turning only loses it."
+		return "Play is within the target; any more adjusting can only lose it."
 	case advise.ReasonUnsure:
-		return "It tells more than another test joint, and costs less."
+		return "It tells you more than another test joint, in less time."
 	case advise.ReasonSetting:
-		return "The setting of the depth decides the fit now."
+		return "How exactly the depth is set decides the fit now."
 	}
-	return "It takes the cause away: " + causeTexts[s.Cause].name + "."
+	return "This removes the cause: " + w.guided(causeTexts[s.Cause].name) + "."
 }
 
 func (w Words) whyPlay(s *advise.Step) string {
@@ -215,7 +215,7 @@ func (w Words) Salvage(s *advise.Salvage) string {
 	case advise.RunAgainShallower:
 		return w.runAgain(s)
 	case advise.NewBoards:
-		return "New boards: too loose, too deep or far proud is not put right by the cutter or the plane."
+		return "A joint that is too loose, cut too deep or far proud can't be saved: cut new boards."
 	case advise.UseAsGauge:
 		return "These test boards are your gauge: keep them, marked."
 	}
@@ -228,10 +228,10 @@ func (w Words) runAgain(s *advise.Salvage) string {
 		by = " by " + w.Turn(s.Amount)
 	}
 	if !s.Possible {
-		return fmt.Sprintf("These boards cannot be run again with the cutter raised%s: %s.", by, w.brokenLimit(s.Limit))
+		return fmt.Sprintf("These boards can't be run again with the cutter raised%s: %s.", by, w.brokenLimit(s.Limit))
 	}
 	return fmt.Sprintf("Quicker than fresh boards, if it works: clamp the same boards in exactly the same place, raise the cutter%s and run both again. "+
-		"Clamping again errs about as much as is gained, so on the test joint first.", by)
+		"Clamping again can be off by as much as you gain, so try it on the test joint first.", by)
 }
 
 var partTexts = [...]string{
@@ -252,7 +252,7 @@ func (w Words) PartOff(p *advise.PartOff) string {
 	text := fmt.Sprintf("%s measure %s %s than the set-up gives: ", capital(partTexts[p.Part]), amount, way)
 	switch p.Part {
 	case advise.PartPinSocket, advise.PartTailSocket:
-		return text + "sockets do not depend on depth, so cutter, bushing or template are not as stated."
+		return text + "sockets do not depend on depth, so " + w.guided("cutter, bushing or template are not as stated.")
 	case advise.PartPin, advise.PartTail:
 		return text + "if the sockets are right, the depth is off."
 	}
@@ -267,15 +267,15 @@ func (w Words) Drift(d advise.Drift) string {
 	if !d.Known {
 		return "The next joint is expected outside the target: check every joint."
 	}
-	return fmt.Sprintf("Between %s shallower and %s deeper the fit stays in its target: look again after %d joints, and after every change of cutter or wood.",
+	return fmt.Sprintf("The fit stays good from %s shallower to %s deeper: check again after %d joints, and after every change of cutter or wood.",
 		w.about(d.Shallower), w.about(d.Deeper), d.Joints)
 }
 
 // Gauge is what to write on the test tail board that is kept.
 func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
 	setup := a.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Text(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
-		w.Text(setup.Bushing.Diameter.Length), w.Setting(depth))
+	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Size(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
+		w.Size(setup.Bushing.Diameter.Length), w.Setting(depth))
 	if a.Decision.Why == advise.WhyNoJoint {
 		return text + ": no joint, not to be cut."
 	}

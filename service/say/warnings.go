@@ -23,41 +23,41 @@ func (p *Job) WarningText(w *parts.Warning, made *parts.Made) string {
 }
 
 func (p *Job) warningOf(w *parts.Warning, made *parts.Made) string {
-	value, limit := p.Hundredth(w.Value), p.Text(w.Limit)
+	value, limit := p.Hundredth(w.Value), p.Size(w.Limit)
 	end := codes.Ends[w.End]
 	switch w.Code {
 	case parts.EdgePinWeak:
-		return fmt.Sprintf("At the %s %s of height leave %s of wood at the root of the pin at the edge: under %s it breaks out.", end, p.Text(corner(made, w.End).Height), value, limit)
+		return fmt.Sprintf("At the %s %s of height leave %s of wood at the root of the pin at the edge: under %s it breaks out.", end, p.Board(corner(made, w.End).Height), value, limit)
 	case parts.GrooveShows:
 		return fmt.Sprintf("At the ends of the %s the groove shows: it reaches %s out beside the tail that covers most of it.", end, value)
 	case parts.LapThin:
 		return fmt.Sprintf("At the %s a lap of %s is left in front of the tails: under %s there is little wood between the cutter and the face.", end, value, limit)
 	case parts.ThicknessVaries:
 		return fmt.Sprintf("The %s is %s thick within %s, and its lap is only %s more than the least of 1/8 in: on a thin board the cutter comes too near to the face.",
-			codes.DrawerParts[w.Part], p.Text(p.thicknessOf(w, made)), value, p.Precise(w.Limit))
+			codes.DrawerParts[w.Part], p.Board(p.thicknessOf(w, made)), value, p.about(w.Limit))
 	case parts.WoodsMoveApart:
-		return fmt.Sprintf("The %s and the sides swell differently: in the worst season the outermost tails may be left a play of %s, below %s: the joint strains. Boards of one wood, sawn alike, keep in step.",
-			codes.DrawerParts[w.Part], value, p.Precise(w.Limit))
+		return fmt.Sprintf("The %s and the sides swell differently: in the worst season play at the outermost tails may drop to %s, under %s, which strains the joint. Boards of one wood, sawn alike, move together.",
+			codes.DrawerParts[w.Part], value, p.about(w.Limit))
 	}
 	return p.partWarning(w, made)
 }
 
 func (p *Job) partWarning(w *parts.Warning, made *parts.Made) string {
-	value, limit := p.Text(w.Value), p.Text(w.Limit)
+	value, limit := p.Size(w.Value), p.Size(w.Limit)
 	part := codes.DrawerParts[w.Part]
 	switch w.Code {
 	case parts.GrooveDeep:
-		return fmt.Sprintf("A groove %s deep takes more than half of the %s, which is %s thick.", value, part, p.Text(made.Parts[w.Part].Thickness))
+		return fmt.Sprintf("A groove %s deep takes more than half of the %s, which is %s thick.", value, part, p.Board(made.Parts[w.Part].Thickness))
 	case parts.HousingDeep:
-		return fmt.Sprintf("A housing %s deep takes more than half of the side, which is %s thick.", value, p.Text(made.Parts[parts.Side].Thickness))
+		return fmt.Sprintf("A housing %s deep takes more than half of the side, which is %s thick.", value, p.Board(made.Parts[parts.Side].Thickness))
 	case parts.GrooveLow:
-		return fmt.Sprintf("Only %s of wood are left below the groove, which carry the bottom: at least %s are wanted.", value, limit)
+		return fmt.Sprintf("Only %s of wood is left below the groove to carry the bottom: leave at least %s.", value, limit)
 	case parts.BottomHeldLittle:
-		return fmt.Sprintf("The bottom reaches only %s into its grooves: at least %s are wanted.", p.Precise(w.Value), limit)
+		return fmt.Sprintf("The bottom reaches only %s into its grooves: give it at least %s.", p.about(w.Value), limit)
 	case parts.BottomMoves:
 		text := fmt.Sprintf("The bottom may swell by %s, and its grooves leave %s free, both together: it pushes the drawer apart.", p.Hundredth(w.Value), limit)
 		if !offersClearance(w) {
-			text += fmt.Sprintf(" In grooves that are deep enough %s of clearance in each would let it move.", p.Text(w.Needed))
+			text += fmt.Sprintf(" In grooves that are deep enough %s of clearance in each would let it move.", p.Size(w.Needed))
 		}
 		if w.UnderBack {
 			text += " Or take a back_joint of butted or housed with under_back, so that it moves out under the back."
@@ -75,10 +75,9 @@ func offersClearance(w *parts.Warning) bool {
 	return slices.ContainsFunc(w.Instead, func(c parts.Instead) bool { return c.Field == parts.FieldClearance })
 }
 
-// Hundredth writes a length that is an estimate, to a hundredth of a millimetre.
+// Hundredth writes a length that is an estimate.
 func (w Words) Hundredth(l length.Length) string {
-	const perStep = 100
-	return w.Precise(length.Length(length.NearestWhole(l.MM()*perStep) / perStep))
+	return w.about(l)
 }
 
 func corner(made *parts.Made, end parts.End) *parts.Corner {
@@ -102,7 +101,11 @@ func (p *Job) cureTexts(w *parts.Warning) []string {
 }
 
 func (p *Job) cureText(c *parts.Instead) string {
-	size := p.Text(c.Length)
+	size := p.Board(c.Length)
+	switch c.Field {
+	case parts.FieldGrooveFrom, parts.FieldGrooveDepth, parts.FieldClearance, parts.FieldHousing:
+		size = p.Size(c.Length)
+	}
 	switch c.Field {
 	case parts.FieldHeight:
 		return size + " high"
@@ -130,7 +133,7 @@ func (p *Job) cureText(c *parts.Instead) string {
 func (w Words) SeasonsText(s *parts.Seasons) string {
 	text := w.HeightText(s.Height, s.House, s.From, s.Assumed)
 	if g := s.Width; g.Room.Given && !g.Enough() {
-		text += fmt.Sprintf(" Its width swells by %s, and %s are free.", w.Hundredth(g.Swells), w.Text(g.Room.Length))
+		text += fmt.Sprintf(" Its width swells by %s, and %s are free.", w.Hundredth(g.Swells), w.Size(g.Room.Length))
 	}
 	return text
 }
@@ -141,12 +144,12 @@ func (w Words) HeightText(g seasons.Gap, house seasons.House, from float64, assu
 	if assumed {
 		made = fmt.Sprintf("If the wood was at its driest, %.3g %%, when it was made", from)
 	}
-	text := fmt.Sprintf("%s, %s of height swell by %s on average when the house is at its dampest, %.3g %%.", made, w.Text(g.Size), w.Hundredth(g.Swells), house.Damp)
+	text := fmt.Sprintf("%s, %s of height swell by %s on average when the house is at its dampest, %.3g %%.", made, w.Board(g.Size), w.Hundredth(g.Swells), house.Damp)
 	switch {
 	case !g.Room.Given:
 		return text
 	case g.Enough():
-		return text + fmt.Sprintf(" %s are free: enough.", w.Text(g.Room.Length))
+		return text + fmt.Sprintf(" %s are free: enough.", w.Size(g.Room.Length))
 	}
-	return text + fmt.Sprintf(" %s are free, which is not enough: %s of height go in.", w.Text(g.Room.Length), w.Text(g.Fits))
+	return text + fmt.Sprintf(" %s are free, which is not enough: %s of height go in.", w.Size(g.Room.Length), w.Board(g.Fits))
 }

@@ -46,7 +46,7 @@ func SpeciesNotFound(id string) string {
 // Outside says what range a quantity is outside of.
 func (w Words) Outside(e *wood.RangeError) string {
 	value, low, high := w.quantity(e, e.Value), w.quantity(e, e.Low), w.quantity(e, e.High)
-	text := fmt.Sprintf("%s is out of range: %s to %s is taken", value, low, high)
+	text := fmt.Sprintf("%s is out of range: it must be %s to %s", value, low, high)
 	switch e.Quantity {
 	case wood.QuantityPinBoardWidth, wood.QuantityTailBoardWidth:
 		if e.Value < e.Low {
@@ -163,9 +163,9 @@ var closesTexts = map[wood.Flank]string{
 func (w Words) changed(change length.Length) string {
 	switch c := change.Rounded(); {
 	case c > 0:
-		return w.Precise(c) + " wider"
+		return w.about(c) + " wider"
 	case c < 0:
-		return w.Precise(-c) + " narrower"
+		return w.about(-c) + " narrower"
 	}
 	return "as wide as before"
 }
@@ -181,7 +181,7 @@ func (m *Movement) OutcomeText(o *seasons.Outcome) string {
 	text := fmt.Sprintf("The pin board is %s, the tail board %s: %s, and %s.",
 		m.changed(o.PinBoard.Change), m.changed(o.TailBoard.Change), closesTexts[o.Closes], stateTexts[o.State])
 	if gap := o.ShoulderGap.Rounded(); gap > 0 {
-		text += fmt.Sprintf(" The shoulder stands open by %s.", m.Precise(gap))
+		text += fmt.Sprintf(" The shoulder stands open by %s.", m.about(gap))
 	}
 	return text
 }
@@ -192,7 +192,7 @@ func (m *Movement) Summary(year *seasons.Year) string {
 		return ""
 	}
 	b := new(strings.Builder)
-	fmt.Fprintf(b, "Cut with %s of play.", m.Precise(m.Question.Cut.Play.Play))
+	fmt.Fprintf(b, "Cut with %s of play.", m.about(m.Question.Cut.Play.Play))
 	worst, told, assembles := -1, 0, 0
 	for i := range year.Outcomes {
 		o := &year.Outcomes[i]
@@ -210,11 +210,11 @@ func (m *Movement) Summary(year *seasons.Year) string {
 	if worst >= 0 {
 		o := &year.Outcomes[worst]
 		b.WriteString(" " + m.leastLeft(worst, o))
-		fmt.Fprintf(b, " (95 %% between %s and %s), and %s.", m.Precise(o.Outermost.Low), m.Precise(o.Outermost.High), stateTexts[o.State])
+		fmt.Fprintf(b, " (95 %% between %s and %s), and %s.", m.about(o.Outermost.Low), m.about(o.Outermost.High), stateTexts[o.State])
 		b.WriteString(m.howMany(assembles, told))
 	}
 	if lacking := len(year.Outcomes) - told; lacking > 0 {
-		fmt.Fprintf(b, " Nothing can be told of %s: the table lacks what that needs.", spelling.Plural(lacking, "climate"))
+		fmt.Fprintf(b, " Nothing can be said of %s: the table lacks the figures.", spelling.Plural(lacking, "climate"))
 	}
 	return b.String()
 }
@@ -224,7 +224,7 @@ func (m *Movement) leastLeft(i int, o *seasons.Outcome) string {
 	if o.PlayOutermost.Rounded() >= m.Question.Cut.Play.Play.Rounded() {
 		return "No climate takes any of it from the outermost tails"
 	}
-	return fmt.Sprintf("Least of it is left %s: %s at the outermost tails", m.during(i, o), m.Precise(o.PlayOutermost))
+	return fmt.Sprintf("The least of it is left %s: %s at the outermost tails", m.during(i, o), m.about(o.PlayOutermost))
 }
 
 func (m *Movement) howMany(assembles, told int) string {
@@ -268,13 +268,13 @@ func MeasureMoisture(taken wood.Moisture) string {
 
 func (w Words) CutLooser(year *seasons.Year) string {
 	a := &year.Advice
-	text := fmt.Sprintf("Cut it with %s more play", w.Precise(a.CutLooser))
+	text := fmt.Sprintf("Cut it with %s more play", w.about(a.CutLooser))
 	if year.LooserDepth.Given {
-		text += fmt.Sprintf(", which is at a depth of %s (shallower)", w.Text(year.LooserDepth.Length))
+		text += fmt.Sprintf(", which is at a depth of %s (shallower)", w.Setting(year.LooserDepth.Length))
 	}
 	text += ": then the outermost tails still close by hand in the worst climate."
 	if a.LooserIsLoose {
-		text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", w.Precise(wood.OpensAbove))
+		text += fmt.Sprintf(" But in the best climate it is loose then, above %s: other wood is the cure.", w.about(wood.OpensAbove))
 	}
 	return text
 }
@@ -293,7 +293,7 @@ const (
 // BoardText describes a board in one line.
 func (m *Movement) BoardText(what string, b *wood.Board) string {
 	return fmt.Sprintf("%s: %s, %s, %s wide, cut at %s", what, boardName(b), grainTexts[b.Grain.String()],
-		m.Precise(b.Width), moistureText(b.Moisture.Percent))
+		m.Board(b.Width), moistureText(b.Moisture.Percent))
 }
 
 func (m *Movement) PlayAxis() string { return "play, " + m.unitName() }

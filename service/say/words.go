@@ -11,6 +11,7 @@
 //	run.go        a run of joints
 //	setting.go    how a depth is set
 //	figures.go    lengths as people set and read them
+//	guide.go      a bearing instead of a bushing
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, wood.go
 //	drawing.go, sheet.go    what stands on paper
@@ -43,12 +44,14 @@ type Words struct {
 	// KnownSteps: the depths that can be set are known, so what is told to set is
 	// one of them, and written as it is.
 	KnownSteps bool
+	// Guide is what runs along the template.
+	Guide joint.BushingKind
 }
 
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
 func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
 
-// Text prints a length as a person at the bench reads it.
+// Text is the text of a length in JSON, which can be posted back as it is.
 func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
 
 // Precise prints what is read by a caliper, such as plays, gaps and margins:
@@ -70,13 +73,20 @@ func Percent(p float64) string {
 	return strconv.Itoa(int(math.Round(100*p))) + " %"
 }
 
-var bandTexts = [...]string{
-	joint.WillNotClose: "will not close",
-	joint.Tight:        "tight: goes together with blows or a clamp",
-	joint.HandFit:      "a hand fit: closes by hand or with light taps",
-	joint.Loose:        "loose",
-	joint.TooLoose:     "too loose",
-	joint.NoJoint:      "no joint, whatever its play",
+// bandNames name bands within a sentence.
+var bandNames = [...]string{
+	joint.WillNotClose: "not closing at all", joint.Tight: "tight", joint.HandFit: "a hand fit",
+	joint.Loose: "loose", joint.TooLoose: "too loose", joint.NoJoint: "no joint",
+}
+
+// bandTexts name the likeliest band, and say how it closes.
+var bandTexts = [...]struct{ name, how string }{
+	joint.WillNotClose: {"it will not close", ""},
+	joint.Tight:        {"tight", ", needing blows or a clamp"},
+	joint.HandFit:      {"a hand fit", ", closing by hand or with light taps"},
+	joint.Loose:        {"loose", ""},
+	joint.TooLoose:     {"too loose", ""},
+	joint.NoJoint:      {"no joint, whatever its play", ""},
 }
 
 // limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
@@ -112,9 +122,9 @@ func (w Words) Limit(l *joint.Limit) string {
 	case !l.Known:
 		return "Not known: needs " + text.needs + "."
 	case l.OK():
-		return "Kept, " + w.Precise(l.Margin) + " to spare: " + text.subject + "."
+		return "Kept, " + w.about(l.Margin) + " to spare: " + text.subject + "."
 	}
-	return "Broken by " + w.Precise(-l.Margin) + ": " + text.broken + "."
+	return "Broken by " + w.about(-l.Margin) + ": " + text.broken + "."
 }
 
 // brokenLimit is the half sentence on a limit in the way.
@@ -134,16 +144,16 @@ func (w Words) MeasureText(g joint.Gain) string {
 	if !w.Wants("text") {
 		return ""
 	}
-	return "Measure " + measureTexts[g.Source] + ": the chance of a first-time fit rises by about " +
+	return "Measure " + w.guided(measureTexts[g.Source]) + ": the chance of a first-time fit rises by about " +
 		strconv.Itoa(int(math.Round(100*g.Rise))) + " points."
 }
 
 func (w Words) seat(s joint.Seat) string {
 	switch codes.Seat(s) {
 	case "inside":
-		return "the side ends " + w.Precise(s.Offset) + " inside (recessed)"
+		return "the side ends " + w.about(s.Offset) + " inside (recessed)"
 	case "proud":
-		return "the side stands " + w.Precise(-s.Offset) + " proud"
+		return "the side stands " + w.about(-s.Offset) + " proud"
 	case "flush":
 		return "the side ends flush"
 	}
@@ -171,9 +181,9 @@ func (w Words) NoJoint(s *joint.Shortfall) string {
 		}
 	}
 	if len(lacking) == 0 {
-		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, another template is wanted."
+		return said + " The template's fingers have to reach further for this cutter and bushing. Measure the reaches; as stated, you need another template."
 	}
-	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; as stated, set the template so or take another."
+	return said + " On the template " + strings.Join(lacking, ", and ") + ", and more for a joint that holds: measure the reaches; if they are as stated, move the template or use another."
 }
 
 // noJointSummary is said instead of band, chance and depth.
@@ -183,6 +193,20 @@ func (w Words) noJointSummary(f *joint.Fit) string {
 		text += " Pushed together, " + seat + "."
 	}
 	return text + " Play, and a depth for it, mean nothing here: do not cut."
+}
+
+// Likely says which band is the likeliest, or between which it is a toss-up.
+func (w Words) Likely(f *joint.Fit) string {
+	bands := f.Likeliest()
+	if len(bands) == 1 {
+		return fmt.Sprintf("most likely %s (%s)%s", bandTexts[bands[0]].name, Percent(f.Probability[bands[0]]), bandTexts[bands[0]].how)
+	}
+	named := make([]string, len(bands))
+	for i, b := range bands {
+		named[i] = fmt.Sprintf("%s (%s)", bandNames[b], Percent(f.Probability[b]))
+	}
+	last := len(named) - 1
+	return "a toss-up between " + strings.Join(named[:last], ", ") + " and " + named[last]
 }
 
 // FitSummary says how it fits; best is the depth to set instead, nil where none is
@@ -195,26 +219,40 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
 	}
-	text := capital(bandTexts[f.Band]) + ": play " + w.Precise(f.Play) +
-		" (95 % between " + w.Precise(f.Low) + " and " + w.Precise(f.High) + "). " +
-		"Chance that the first joint fits: " + Percent(f.InTarget) + "."
+	text := capital(w.Likely(f)) + ": play " + w.about(f.Play) +
+		" (95 % between " + w.about(f.Low) + " and " + w.about(f.High) + "). " +
+		"Chance that the first joint fits: " + Percent(f.InTarget) + AsStated(&p.Joint) + "."
 	if seat := w.seat(f.Seat); seat != "" {
 		text += " Slid home, " + seat + "."
 	}
+	l, broken := p.Limits.Broken()
+	elsewhere := best != nil && Better(p, best)
+	if broken && elsewhere {
+		text += " Do not cut at the depth as set: " + w.brokenLimit(l) + "."
+	}
 	text += w.betterDepth(p, best)
 	if gap := f.ShoulderGap; gap > 0 {
-		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.Precise(gap) + " open."
+		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.about(gap) + " open."
 	}
 	if gap := f.FloorGap; gap > 0 {
-		text += " The sockets are cut deeper than the tails: " + w.Precise(gap) + " stays hidden at the floor."
+		text += " The sockets are cut deeper than the tails: " + w.about(gap) + " stays hidden at the floor."
 	}
 	if codes.Glue(f.Play) == "not_bridged" {
 		text += " Glue will not bridge that."
 	}
-	if l, broken := p.Limits.Broken(); broken {
+	if broken && !elsewhere {
 		text += " Do not cut yet: " + w.brokenLimit(l) + "."
 	}
 	return text
+}
+
+// AsStated goes with a chance that rests on the sizes as stated: a correction of
+// the same set-up doubts its labels, and says less.
+func AsStated(j *joint.Joint) string {
+	if setup := j.Setup(); setup.Offset.Known {
+		return "" // learned of test joints
+	}
+	return ", if every size is as stated"
 }
 
 // worthTelling is the rise of the chance from which another depth is named.
@@ -231,14 +269,20 @@ func (w Words) betterDepth(p *joint.Prediction, best *setting.Best) string {
 		}
 		return ""
 	}
-	depth := best.Setting.Depth
-	change := depth - now
-	_, broken := p.Limits.Broken()
-	if math.Abs(change.MM()) <= advise.SameSetting || !broken && best.Chance < p.Fit.InTarget+worthTelling {
+	if !Better(p, best) {
 		return ""
 	}
+	depth := best.Setting.Depth
+	change := depth - now
 	return fmt.Sprintf(" The best depth to set is %s, %s %s: there the first joint fits with a chance of %s.",
 		w.Setting(depth), w.Turn(max(change, -change)), deeperOrShallower(change), Percent(best.Chance))
+}
+
+// Better is whether another depth than the one asked about is worth setting.
+func Better(p *joint.Prediction, best *setting.Best) bool {
+	change := best.Setting.Depth - p.Joint.Setup().Depth.Deeper().Length
+	_, broken := p.Limits.Broken()
+	return math.Abs(change.MM()) > advise.SameSetting && (broken || best.Chance >= p.Fit.InTarget+worthTelling)
 }
 
 // andBroken says which limit the depth for the target would break, "" for none.
@@ -265,26 +309,26 @@ func (w Words) Regrind(g advise.Regrind) string {
 		return ""
 	}
 	if g.Finished {
-		return "This cutter is finished: below " + w.Precise(g.FinishedBelow) + " its flare meets the template at the depth that fits."
+		return "This cutter is finished: below " + w.about(g.FinishedBelow) + " its flare meets the template at the depth that fits."
 	}
-	return "Every 0.1 mm of diameter lost to grinding asks for " + w.Precise(g.DepthPerTenth) + " less depth. Below " +
-		w.Precise(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
+	return "Every " + w.about(tenth) + " of diameter lost to grinding asks for " + w.about(g.DepthPerTenth) + " less depth. Below " +
+		w.about(g.FinishedBelow) + " the cutter is finished: its flare meets the template at the depth that fits."
 }
 
 // Impossible is the reason, in terms of wood and tool.
 func (w Words) Impossible(e *joint.Impossible) string {
-	value, limit := w.Text(length.Length(e.Value)), w.Text(length.Length(e.Limit))
+	value, limit := w.Size(length.Length(e.Value)), w.Size(length.Length(e.Limit))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
 		return fmt.Sprintf("%s deep in a pin board %s thick: the sockets would come out at the drawer's face. Cut shallower or use a thicker board.", value, limit)
 	case joint.ReasonCutterRunsOut:
 		return fmt.Sprintf("%s deep: at %s the cutter's cone has run out to nothing. Check its diameter, its angle (one side, from the axis) and the depth.", value, limit)
 	case joint.ReasonBushingTooWide:
-		return fmt.Sprintf("An opening of %s does not take a bushing of %s.", value, limit)
+		return fmt.Sprintf("A bushing of %[2]s doesn't go into an opening of %[1]s.", value, limit)
 	case joint.ReasonPitchTooWide:
 		return fmt.Sprintf("A pitch of %s is more than %d openings: one pass then cuts pins and sockets that never meet. Measure from one side of a finger to the same side of the next, and the opening between two.", value, joint.MostOpenings)
 	case joint.ReasonPitchesDiffer:
-		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would march out of step.", w.Precise(length.Length(e.Value)), w.Precise(length.Length(e.Limit)))
+		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would not line up.", w.about(length.Length(e.Value)), w.about(length.Length(e.Limit)))
 	case joint.ReasonNoPinLeft:
 		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
 	case joint.ReasonNoTailLeft:
@@ -326,17 +370,17 @@ func NotLength(e *length.ParseError) string {
 	case length.CodeZeroDenominator:
 		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
 	case length.CodeTolerance:
-		return fmt.Sprintf("%q: after +/- a tolerance of 0 or more is wanted, such as 0.500 +/- 0.002 in.", e.Text)
+		return fmt.Sprintf("%q: after +/- write a tolerance of 0 or more, such as 0.500 +/- 0.002 in.", e.Text)
 	case length.CodeRange:
 		return fmt.Sprintf("%q is a range. Write its middle and half of its width as a tolerance: %s.", e.Text, e.Instead)
 	case length.CodeTooLong:
 		return "A length is at most 64 characters long."
 	}
-	return fmt.Sprintf("%q is no length. %s", e.Text, NotALength)
+	return fmt.Sprintf("%q is not a length. %s", e.Text, NotALength)
 }
 
 func (w Words) OutOfRange(l, least, most length.Length) string {
-	return fmt.Sprintf("%s is out of range: %s to %s is taken.", w.Precise(l), w.Precise(least), w.Precise(most))
+	return fmt.Sprintf("%s is out of range: it must be %s to %s.", w.Precise(l), w.Precise(least), w.Precise(most))
 }
 
 func (w Words) TargetOutside(t joint.Target) string {
@@ -350,20 +394,20 @@ func Caution(code string) string { return cautionTexts[code] }
 
 var cautionTexts = map[string]string{
 	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
-	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Slide it out in front, let it stop.",
+	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Let the cutter stop, then draw the router straight out.",
 	"score_and_back_up":         "Score the tail board's front first with a climbing pass, right to left, no deeper than 1 mm a bite, both hands on the router: it pulls itself along there. Then cut from left to right, boards clamped, and back up the side where the cutter comes out.",
-	"speed_for_width":           "A wide cutter runs slower: the speed marked on the cutter, and the tool's own marking, count.",
+	"speed_for_width":           "Run a wide cutter slower: never faster than the cutter and the tool are marked for.",
 	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",
 	"same_face_to_stop":         "Mark the boards: the same face and the same edge go to the stop every time.",
 	"test_in_scrap":             "Try every change in scrap of the same wood and thickness before you cut drawer parts.",
 	"eyes_ears_dust":            "Wear eye and ear protection and extract the dust.",
 	"own_instructions_first":    "The instructions of router, cutter and template, local rules and qualified supervision come before anything said here.",
-	"fresh_boards":              "Wood is not put back: a deeper cut needs fresh test boards.",
+	"fresh_boards":              "Wood can't be put back: take fresh test boards for a deeper cut.",
 	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
 	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
 	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
-	"joint_not_checked":         "Whether there is a joint at all was not looked at: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
-	"reaches_doubted":           "By its reaches as stated the template would leave no joint, yet one was seen: the reaches were left out of account. Measure them again.",
+	"joint_not_checked":         "It was not checked whether the boards hold together at all: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
+	"reaches_doubted":           "With its reaches as stated the template would leave no joint, yet you cut one: the reaches were ignored. Measure them again.",
 	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
 	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
 }

@@ -178,7 +178,7 @@ func (p *parser) value() (any, *NotJSON) {
 		return nil, p.expected("a value")
 	}
 	if most, ok := p.count(); !ok {
-		return nil, p.fail(CodeTooManyValues, "more than %d values stand in the body, each text, number, object and array counted", most)
+		return nil, p.fail(CodeTooManyValues, "the body holds more than %d values, counting each text, number, object and array", most)
 	}
 	switch char := p.text[p.at]; {
 	case char == '"':
@@ -234,7 +234,7 @@ func (p *parser) word() (any, *NotJSON) {
 // enter goes one level down; leave comes back.
 func (p *parser) enter(first Step) *NotJSON {
 	if len(p.path) >= maxNesting {
-		return p.fail(CodeTooDeep, "more than %d objects and arrays stand within each other", maxNesting)
+		return p.fail(CodeTooDeep, "objects and arrays are nested more than %d deep", maxNesting)
 	}
 	p.path = append(p.path, first)
 	return nil
@@ -306,7 +306,7 @@ func (p *parser) member(members map[string]any) *NotJSON {
 	before := len(members)
 	members[name] = value
 	if len(members) == before {
-		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice, and nothing says which one counts")
+		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice: remove one")
 	}
 	p.space()
 	return nil
@@ -353,7 +353,7 @@ func (p *parser) string() (string, *NotJSON) {
 		case char == '\\':
 			return p.escaped(p.text[start:p.at])
 		case char < ' ':
-			return "", p.fail(CodeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "a text holds a line break, tab or other control character; write it as an escape such as \\n")
 		}
 		p.at++
 	}
@@ -375,7 +375,7 @@ func (p *parser) escaped(plain string) (string, *NotJSON) {
 			}
 			b = utf8.AppendRune(b, r)
 		case char < ' ':
-			return "", p.fail(CodeNotJSON, "a line break, tab or other control character stands in a text; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "a text holds a line break, tab or other control character; write it as an escape such as \\n")
 		default:
 			b = append(b, char)
 			p.at++
@@ -448,10 +448,10 @@ func (p *parser) number() (any, *NotJSON) {
 	case err == nil:
 		return number, nil
 	case number < 0:
-		p.spoilt(codeBeyond, "the number is below what a computer's arithmetic takes")
+		p.spoilt(codeBeyond, "the number is too low to compute with")
 		return -math.MaxFloat64, nil
 	default:
-		p.spoilt(codeBeyond, "the number is above what a computer's arithmetic takes")
+		p.spoilt(codeBeyond, "the number is too high to compute with")
 		return math.MaxFloat64, nil
 	}
 }

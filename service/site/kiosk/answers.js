@@ -19,9 +19,10 @@ export function bar(p) {
 const chance = (name, p, strong = false) =>
   h("li", { class: strong ? "chance strong" : "chance" }, h("span", {}, name), bar(p), h("span", { class: "share" }, share(p)));
 
-// chances are the five ways in which a joint can come out.
+// chances are the ways in which a joint can come out; that there is none at all
+// stands there where it can be so.
 const chances = (fit) =>
-  h("ul", { class: "chances" }, bands.map((band) => chance(t(`band.${band}`), fit.probability[band], band === fit.band)));
+  h("ul", { class: "chances" }, [...bands, ...(fit.probability.no_joint > 0 ? ["no_joint"] : [])].map((band) => chance(t(`band.${band}`), fit.probability[band], band === fit.band)));
 
 export const facts = (pairs) =>
   h("dl", { class: "facts" }, pairs.filter(([, value]) => value).map(([name, value]) => h("div", {}, h("dt", {}, name), h("dd", {}, value))));
