@@ -24,7 +24,7 @@ func TestShopIsAnswered(t *testing.T) {
 	c.validate(t, http.MethodGet, "/v1/shop", w.Code, w.Header().Get("Content-Type"), w.Body.Bytes())
 	assert.JSONEq(t, string(text), w.Body.String())
 	plain := ask(c.handler, request(http.MethodGet, "/v1/shop", "", "Accept", "text/plain")).Body.String()
-	for _, name := range []string{"Harbour community workshop", "Blue template, wide fingers: one piece", "Bushing A: 7/16 in", "Drawer 1: 1/2 in, 14 deg", "Maple, 16 mm: 16 mm"} {
+	for _, name := range []string{"Harbour community workshop", "Template with wide fingers: one piece", "Bushing A: 7/16 in", "Drawer 1: 1/2 in, 14 deg", "Maple, 16 mm: 16 mm"} {
 		assert.Contains(t, plain, name)
 	}
 	first := func(list, of string) json.RawMessage {

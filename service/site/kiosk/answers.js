@@ -22,7 +22,7 @@ const chance = (name, p, strong = false) =>
 // chances are the ways in which a joint can come out; that there is none at all
 // stands there where it can be so.
 const chances = (fit) =>
-  h("ul", { class: "chances" }, [...bands, ...(fit.probability.no_joint > 0 ? ["no_joint"] : [])].map((band) => chance(t(`band.${band}`), fit.probability[band], band === fit.band)));
+  h("ul", { class: "chances" }, [...bands, ...(fit.probability.no_joint > 0 ? ["no_joint"] : [])].map((band) => chance(t(`band.${band}`), fit.probability[band], fit.likeliest.includes(band))));
 
 export const facts = (pairs) =>
   h("dl", { class: "facts" }, pairs.filter(([, value]) => value).map(([name, value]) => h("div", {}, h("dt", {}, name), h("dd", {}, value))));
@@ -137,11 +137,15 @@ function notThese(refused) {
     h("ul", {}, few.map((one) => h("li", {}, h("strong", {}, `${one.cutter.diameter.text}, ${one.cutter.angle}°: `), one.why_not))));
 }
 
+// headline says what is likeliest, and where it is a toss-up, between what.
+const headline = ({ likeliest }) =>
+  likeliest.length === 1 ? t(`fits.${likeliest[0]}`) : t("fits.toss_up", { bands: likeliest.map((band) => t(`band.${band}`).toLowerCase()).join(" / ") });
+
 // fits answers: will it fit?
 export function fits({ answer, correction, asked }, page) {
   const { fit: predicted } = answer;
   return [
-    h("h1", { tabindex: "-1" }, t(`fits.${predicted.band}`)),
+    h("h1", { tabindex: "-1" }, headline(predicted)),
     h("p", {}, answer.summary),
     chances(predicted),
     drawn(() => jointFigures(asked.setup, asked.setup.template.opening_reach ? ["end_view", "plan"] : ["end_view"])), // no plan without reaches

@@ -703,7 +703,7 @@ async function fewTaps() {
   };
   const pick = (page, name) => page.getByRole("radio", { name, exact: true }).tap();
   await withShop("Which cutter?", async (v) => {
-    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Template with wide fingers");
     await pick(v.page, "Bushing A");
     await pick(v.page, "Red oak, 19 mm");
     await look(v, "shop-which");
@@ -711,7 +711,7 @@ async function fewTaps() {
     await headed(v.page, /Take the (12.7|11.11) mm cutter/);
   }, 6, "which cutter, in the shop");
   await withShop("Will it fit?", async (v) => {
-    await pick(v.page, "Blue template, wide fingers");
+    await pick(v.page, "Template with wide fingers");
     await pick(v.page, "Bushing A");
     await pick(v.page, "Drawer 1");
     await v.page.locator(".slide input").tap();
