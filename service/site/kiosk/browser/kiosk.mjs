@@ -652,7 +652,7 @@ async function slow() {
 async function refusesAlike() {
   const v = await visit("phone");
   const { page } = v;
-  for (const [label, value, said] of [["Width of an opening", "10 mm", /does not take a bushing/], ["Finger to finger (pitch)", "1981 mm", /more than 4 openings/]]) {
+  for (const [label, value, said] of [["Width of an opening", "10 mm", /doesn't go into an opening/], ["Finger to finger (pitch)", "1981 mm", /more than 4 openings/]]) {
     await fitForm(page);
     await page.getByLabel(label, { exact: true }).first().fill(value);
     for (const [door, button] of [["Which cutter?", "Find the cutter"], ["Will it fit?", "See whether it fits"], ["It doesn't fit", "Find out why"]]) {
