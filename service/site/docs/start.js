@@ -13,12 +13,13 @@ window.ui = SwaggerUIBundle({
 // What the viewer leaves out for those who use no mouse or no eyes is put right
 // whenever it has drawn something: a link within a button can't be told from it,
 // fields have no names, and what scrolls can't be reached by keyboard.
-const names = { textarea: "Body of the request", select: "Choice", input: "Value" };
+const names = { servers: "Server", textarea: "Body of the request", select: "Choice", input: "Value" };
 
 function named(field) {
-  if (field.labels?.length > 0 || field.ariaLabel || field.getAttribute("aria-labelledby")) return;
+  const labelled = [...(field.labels ?? [])].some((label) => [...label.childNodes].some((node) => node !== field && node.textContent.trim() !== ""));
+  if (labelled || field.ariaLabel || field.getAttribute("aria-labelledby")) return;
   const row = field.closest("tr")?.querySelector(".parameter__name");
-  field.setAttribute("aria-label", row?.textContent || field.closest(".examples-select, .response-controls, .body-param-content-type, label")?.textContent?.slice(0, 60) || names[field.localName]);
+  field.setAttribute("aria-label", row?.textContent || field.closest(".examples-select, .response-controls, .body-param-content-type, label")?.textContent?.slice(0, 60) || names[field.id] || names[field.localName]);
 }
 
 function reachable() {
