@@ -60,8 +60,8 @@ func (c *settings) list() []setting {
 		{"drain-delay", "SNUGTAIL_DRAIN_DELAY", "1s", "a time such as 500ms or 5s, at most 10m", "how long to go on serving, not ready, after SIGTERM, so that balancers notice", duration(&c.drainDelay)},
 		{"shutdown-grace", "SNUGTAIL_SHUTDOWN_GRACE", "10s", "a time such as 500ms or 5s, at most 10m", "how long requests under way may take after that", duration(&c.shutdownGrace)},
 		{"body-limit", "SNUGTAIL_BODY_LIMIT", "262144", "a whole number of bytes, 1024 to 67108864", "the largest body of a request", bytesOf(&c.bodyLimit)},
-		{"priors", "SNUGTAIL_PRIORS", "", "a JSON file such as deploy/priors.json; empty takes the tables of judgement", "how often what is wrong, and by how much, before anything is seen", priorsOf(&c.priors)},
-		{"shop", "SNUGTAIL_SHOP", "", "a JSON file such as deploy/shop.json; empty lists nothing", "the templates, bushings, cutters and boards that customers pick from on the page (GET /v1/shop)", shopOf(&c.shop)},
+		{"priors", "SNUGTAIL_PRIORS", "", "a JSON file such as deploy/priors.json; empty takes the tables of judgement", "how often what is wrong, and by how much, before anything is seen", fileOf(&c.priors, priors.Read)},
+		{"shop", "SNUGTAIL_SHOP", "", "a JSON file such as deploy/shop.json; empty lists nothing", "the templates, bushings, cutters and boards that customers pick from on the page (GET /v1/shop)", fileOf(&c.shop, service.ReadShop)},
 		{"public-url", "SNUGTAIL_PUBLIC_URL", "", "an address such as https://joints.example.org/; empty takes the page's own, unless that is only this machine's", "where the QR codes of page and bench sheet lead to", webAddress(&c.publicURL)},
 	}, c.limitRows()...)
 }
@@ -151,7 +151,8 @@ func isPortZero(addr string) bool {
 	return err == nil && port == "0"
 }
 
-func priorsOf(to **priors.Priors) func(string) error {
+// fileOf reads the file that a setting names; none is named by an empty text.
+func fileOf[T any](to *T, read func(text []byte) (T, error)) func(string) error {
 	return func(path string) error {
 		if path == "" {
 			return nil
@@ -160,21 +161,7 @@ func priorsOf(to **priors.Priors) func(string) error {
 		if err != nil {
 			return fmt.Errorf("opening it: %w", err)
 		}
-		*to, err = priors.Read(text)
-		return err
-	}
-}
-
-func shopOf(to **api.Shop) func(string) error {
-	return func(path string) error {
-		if path == "" {
-			return nil
-		}
-		text, err := os.ReadFile(path) // #nosec G304 -- whoever starts the program names it
-		if err != nil {
-			return fmt.Errorf("opening it: %w", err)
-		}
-		*to, err = service.ReadShop(text)
+		*to, err = read(text)
 		return err
 	}
 }

@@ -46,3 +46,31 @@ func (w *work) doubts() {
 		w.Doubts = append(w.Doubts, d)
 	}
 }
+
+// doubtful: a reading that is probably misread and that the depth hangs on is
+// read again; what contradicts the hand is looked into before wood is cut.
+func (w *work) doubtful() bool {
+	for _, doubt := range w.Doubts {
+		if v, ok := w.check(doubt.Check); ok && doubt.Decides && !w.readTwiceInVain(v) {
+			w.Decision = Decision{Do: DoCheck, Check: v.check, Why: WhyDoubted, Doubt: doubt, Chance: v.chance, Minutes: v.after}
+			return true
+		}
+	}
+	if !w.NextKnown || !w.against(w.limited.free) || w.limited.freeChance < w.ChanceNext+againWorth {
+		return false
+	}
+	v, ok := w.resolving()
+	if !ok {
+		return false
+	}
+	felt := Doubt{Evidence: belief.Evidence{Cut: len(w.cuts) - 1, Place: belief.Whole, Seen: belief.SeenFeel}, Chance: w.Posterior.FeltWrong(), Check: v.check, Decides: true}
+	w.Decision = Decision{Do: DoCheck, Check: v.check, Why: WhyAgainstFeel, Doubt: felt, Chance: v.chance, Minutes: v.after}
+	return true
+}
+
+// readTwiceInVain: what was asked for and answered is asked for again only where
+// that is quicker than the next joint. Who reads the same again has nothing else
+// to answer.
+func (w *work) readTwiceInVain(v valued) bool {
+	return w.given.Answered[v.check] && v.after > w.options.now.minutes-worthChecking
+}

@@ -2,13 +2,13 @@
 // and all that is wrong is told, with its place.
 //
 //	parse.go    a text becomes values, or is no JSON
+//	number.go   numbers
 //	precheck.go   a schema made ready to say of most good values that they are
 //	pointer.go  where a value stands, as a JSON pointer
 package strict
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -433,67 +433,6 @@ func hex4(text string) (rune, bool) {
 	}
 	n, err := strconv.ParseUint(text[2:size], 16, 16)
 	return rune(n), err == nil
-}
-
-func (p *parser) number() (any, *NotJSON) {
-	start := p.at
-	if err := p.scanNumber(); err != nil {
-		return nil, err
-	}
-	if p.skimming {
-		return nil, nil
-	}
-	number, err := strconv.ParseFloat(p.text[start:p.at], 64)
-	switch { // the form was checked: what is left is a number beyond 1.8e308
-	case err == nil:
-		return number, nil
-	case number < 0:
-		p.spoilt(codeBeyond, "the number is too low to compute with")
-		return -math.MaxFloat64, nil
-	default:
-		p.spoilt(codeBeyond, "the number is too high to compute with")
-		return math.MaxFloat64, nil
-	}
-}
-
-// scanNumber takes a number of JSON's form: no plus sign, no leading zero, a
-// digit on both sides of the point.
-func (p *parser) scanNumber() *NotJSON {
-	if p.sees('-') {
-		p.at++
-	}
-	first := p.at
-	if !p.digits() {
-		return p.expected("a digit")
-	}
-	if p.text[first] == '0' && p.at-first > 1 {
-		return p.fail(CodeNotJSON, "a number starts with a zero")
-	}
-	if p.sees('.') {
-		p.at++
-		if !p.digits() {
-			return p.expected("a digit after the point")
-		}
-	}
-	if !p.sees('e') && !p.sees('E') {
-		return nil
-	}
-	p.at++
-	if p.sees('+') || p.sees('-') {
-		p.at++
-	}
-	if !p.digits() {
-		return p.expected("a digit of the exponent")
-	}
-	return nil
-}
-
-func (p *parser) digits() bool {
-	start := p.at
-	for p.at < len(p.text) && isDigit(p.text[p.at]) {
-		p.at++
-	}
-	return p.at > start
 }
 
 func isDigit(char byte) bool { return '0' <= char && char <= '9' }
