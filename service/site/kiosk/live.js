@@ -10,8 +10,6 @@ import { again, words } from "./trouble.js";
 // The joint beside the form, as it would come out of what is written so far: its
 // drawing, and a slider of depth whose marks are depths that can be set.
 
-export const bands = ["too_loose", "loose", "hand_fit", "tight", "will_not_close"];
-
 const settles = 350; // ms without a change until the service is asked
 const least = 3; // mm, below which a tail holds nothing, as the service says
 const around = 2.6; // mm to either side of the best depth
@@ -130,20 +128,20 @@ function written(mm) {
   return `${[whole || "", n % of ? `${n % of}/${of}` : ""].filter(Boolean).join(" ")} in`;
 }
 
-// likeliest is the way in which a joint will most likely come out.
-const likeliest = ({ probability }) => bands.reduce((best, band) => (probability[band] > probability[best] ? band : best));
+// The band is the likeliest, as the answer has it.
+const bandOf = ({ likeliest }) => likeliest[0];
 
 // ladder shows the slider, and the joint at one of its marks.
 function ladder(panel, setup, rungs) {
   const best = rungs.reduce((b, rung, i) => (rung.fit.in_target > rungs[b].fit.in_target ? i : b), 0);
   const start = rungs.findIndex((rung) => rung.own);
   const said = h("output", { class: "said" });
-  const cells = rungs.map(({ fit: f }) => h("span", { class: `rung ${likeliest(f)}` }));
+  const cells = rungs.map(({ fit: f }) => h("span", { class: `rung ${bandOf(f)}` }));
   const line = h("input", { type: "range", min: 0, max: rungs.length - 1, step: 1, value: start < 0 ? best : start, "aria-label": t("live.depth") });
   const tell = () => {
     const rung = rungs[line.value];
-    const text = t("live.at", { depth: rung.text, band: t(`band.${likeliest(rung.fit)}`), share: share(rung.fit.in_target) });
-    said.className = `said ${likeliest(rung.fit)}`;
+    const text = t("live.at", { depth: rung.text, band: t(`band.${bandOf(rung.fit)}`), share: share(rung.fit.in_target) });
+    said.className = `said ${bandOf(rung.fit)}`;
     said.textContent = text;
     line.setAttribute("aria-valuetext", text);
     cells.forEach((cell, i) => cell.classList.toggle("here", i === Number(line.value)));
