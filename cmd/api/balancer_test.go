@@ -85,26 +85,26 @@ func TestBalancer(t *testing.T) {
 
 	r := start(t, "-addr", addresses[0][0], "-admin-addr", addresses[0][1])
 	startTool(t, haproxy, "-db", "-f", file)
-	code := func() int {
-		answer, err := client(1).Get(front + "/v1/cutters")
-		if err != nil {
-			return 0
-		}
-		answer.Body.Close()
-		return answer.StatusCode
-	}
+	asker := client(1)
 	// Until the two that are not there are found to be down, a request may find nobody.
 	var answer *http.Response
 	require.Eventually(t, func() bool {
-		answer, err = client(1).Get(front + "/v1/cutters")
+		answer, err = asker.Get(front + "/v1/cutters")
 		if err != nil {
 			return false
 		}
 		answer.Body.Close()
 		return answer.StatusCode == 200
-	}, 5*time.Second, 20*time.Millisecond)
+	}, ample, 20*time.Millisecond)
 	assert.Equal(t, "max-age=31536000", answer.Header.Get("Strict-Transport-Security"))
 	assert.GreaterOrEqual(t, answer.TLS.Version, uint16(tls.VersionTLS12))
 	r.service.SetReady(false)
-	require.Eventually(t, func() bool { return code() == 503 }, 5*time.Second, 20*time.Millisecond, "nobody is left to ask")
+	require.Eventually(t, func() bool {
+		answer, err := asker.Get(front + "/v1/cutters")
+		if err != nil {
+			return false
+		}
+		answer.Body.Close()
+		return answer.StatusCode == 503
+	}, ample, 20*time.Millisecond, "nobody is left to ask")
 }

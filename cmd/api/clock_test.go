@@ -107,7 +107,7 @@ func serveWhileClockJumps(t *testing.T, path string) {
 	command.Stderr = &log
 	require.NoError(t, command.Start())
 	t.Cleanup(func() { _ = command.Process.Kill() })
-	require.Eventually(t, answers("http://"+operators+"/readyz"), 10*time.Second, 10*time.Millisecond)
+	require.Eventually(t, answers("http://"+operators+"/readyz"), ample, 10*time.Millisecond)
 
 	idle := connect(t, address)
 	require.Equal(t, 200, idle())
@@ -129,7 +129,7 @@ func serveWhileClockJumps(t *testing.T, path string) {
 	require.NoError(t, command.Process.Signal(syscall.SIGTERM))
 	require.NoError(t, command.Wait())
 	assert.Greater(t, time.Since(stop), drain)
-	assert.Less(t, time.Since(stop), drain+5*time.Second)
+	assert.Less(t, time.Since(stop), drain+ample, "no jump is waited for, the least of which is an hour")
 	years, longest := logged(t, log.String())
 	assert.GreaterOrEqual(t, len(years), 3, "the clock does jump")
 	assert.Less(t, longest, time.Since(begin))
@@ -157,17 +157,19 @@ func logged(t *testing.T, log string) (years map[string]bool, longest time.Durat
 }
 
 func limitWhileClockJumps(t *testing.T, path string) {
-	const rate, burst = 5, 3
+	const rate, burst = 5, 30 // which no pause of a busy machine fills again
 	address, operators := freePort(t), freePort(t)
 	startTool(t, path, "-addr", address, "-admin-addr", operators, "-rate", strconv.Itoa(rate), "-burst", strconv.Itoa(burst))
-	require.Eventually(t, answers("http://"+operators+"/readyz"), 10*time.Second, 10*time.Millisecond)
+	require.Eventually(t, answers("http://"+operators+"/readyz"), ample, 10*time.Millisecond)
 	ask := connect(t, address)
 	begin, codes := time.Now(), map[int]int{}
-	for time.Since(begin) < 2*time.Second {
+	var asking time.Duration
+	for asking < 2*time.Second || codes[429] == 0 && asking < ample {
 		codes[ask()]++
+		asking = time.Since(begin)
 		time.Sleep(5 * time.Millisecond)
 	}
-	allowed := burst + rate*time.Since(begin).Seconds()
+	allowed := burst + rate*asking.Seconds()
 	assert.InDelta(t, allowed, codes[200], 2, codes)
 	assert.Positive(t, codes[429])
 	assert.Len(t, codes, 2, codes)

@@ -31,8 +31,9 @@ type fewConnections struct {
 	open map[*placedConn]struct{} // accepted and not closed yet
 	of   map[netip.Prefix]int     // how many each address has open
 
-	away    sync.WaitGroup // those that are being turned away
-	turning chan struct{}  // that many get an answer, so that descriptors last
+	away     sync.WaitGroup // those that are being turned away
+	turning  chan struct{}  // that many get an answer, so that descriptors last
+	patience time.Duration  // with what they ask, and with their reading the answer
 }
 
 // divide shares the descriptors out: connections that are served, at most those
@@ -51,6 +52,7 @@ func newFewConnections(l net.Listener, served, turned int, shed func()) *fewConn
 		Listener: l, places: make(chan struct{}, served), shed: shed, close: sync.OnceValue(l.Close),
 		each: served, bound: func(netip.Addr) bool { return true },
 		open: map[*placedConn]struct{}{}, of: map[netip.Prefix]int{}, turning: make(chan struct{}, turned),
+		patience: 500 * time.Millisecond,
 	}
 }
 
@@ -119,7 +121,7 @@ func (l *fewConnections) refuse(conn net.Conn) {
 	case l.turning <- struct{}{}:
 		l.away.Go(func() {
 			defer func() { <-l.turning }()
-			turnAway(conn)
+			turnAway(conn, l.patience)
 		})
 	default:
 		_ = conn.Close()
@@ -277,8 +279,7 @@ const turnedAway = `{"type":"urn:snugtail:problem:unavailable","title":"The serv
 // turnAway answers whatever is asked. It waits a little for the question, since
 // clients drop an answer that comes before it, and reads what has arrived
 // before the connection closes, since else the system drops the answer.
-func turnAway(conn net.Conn) {
-	const patience = 500 * time.Millisecond
+func turnAway(conn net.Conn, patience time.Duration) {
 	defer conn.Close()
 	_ = conn.SetDeadline(time.Now().Add(patience))
 	if _, err := conn.Read(make([]byte, 4<<10)); err != nil {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -158,11 +159,19 @@ func taken(t *testing.T, r *running) (sum int64) {
 	return sum
 }
 
+// freePort is an address that nobody listens at, below the ports that systems give
+// away by themselves: no connection of another test takes it meanwhile.
 func freePort(t *testing.T) string {
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	defer listener.Close()
-	return listener.Addr().String()
+	const first, last = 15_000, 32_000
+	for range 1000 {
+		at := net.JoinHostPort("127.0.0.1", strconv.Itoa(first+rand.IntN(last-first)))
+		if listener, err := net.Listen("tcp", at); err == nil {
+			listener.Close()
+			return at
+		}
+	}
+	require.Fail(t, "no port is free")
+	return ""
 }
 
 // startTool runs a program until the test ends, and stops that one only.
@@ -213,7 +222,7 @@ func TestRollingReplacementLosesNothing(t *testing.T) {
 		l = load{}
 		l.post(client(1), front+"/v1/fit-predictions", predictionBody)
 		return l.good.Load() == 1
-	}, 5*time.Second, 20*time.Millisecond)
+	}, ample, 20*time.Millisecond)
 	ctx, cancel := context.WithCancel(t.Context())
 	transport := client(8).Transport.(*http.Transport)
 	wait := l.runWith(ctx, transport, 8, 2*time.Millisecond, front+"/v1/fit-predictions", predictionBody)
@@ -285,7 +294,7 @@ func TestOverloadKeepsGoodput(t *testing.T) {
 	t.Setenv("GOMAXPROCS", "1") // the clients need the other core
 	startTool(t, built(t, "snugtail"), "-addr", address, "-admin-addr", operators, "-log-level", "error",
 		"-connections", strconv.Itoa(connections), "-queue-wait", queueWait.String())
-	require.Eventually(t, answers("http://"+operators+"/readyz"), 5*time.Second, 10*time.Millisecond)
+	require.Eventually(t, answers("http://"+operators+"/readyz"), ample, 10*time.Millisecond)
 	// Each client waits 50 ms between its requests.
 	measure := func(workers int) (byClock, byProcessor float64, l *load) {
 		l = new(load)
@@ -347,7 +356,7 @@ func processorTime(t *testing.T, operators string) float64 {
 // Of a batch whose client leaves, what is not begun is left. Which items were
 // computed is counted, since time depends on what else the machine does.
 func TestClientsGone(t *testing.T) {
-	const items, few = 400, 8 // of a few milliseconds each
+	const items, few = 1000, 8 // of a few milliseconds each
 	r := start(t)
 	count := func() int { return int(metric(t, r, "snugtail_batch_items_total")) }
 	codes, _ := sendRaw(t, r.publicOn.Addr().String(), batchOf(few), 1)
@@ -371,9 +380,9 @@ func TestClientsGone(t *testing.T) {
 				go func() { _, _ = io.Copy(io.Discard, conn) }()
 				_, err = io.WriteString(conn, batchOf(items))
 				require.NoError(t, err)
-				require.Eventually(t, func() bool { return count() > before }, 10*time.Second, time.Millisecond, "it is under way")
+				require.Eventually(t, func() bool { return count() > before }, ample, time.Millisecond, "it is under way")
 				require.NoError(t, way.leave(conn.(*net.TCPConn)))
-				require.Eventually(t, func() bool { return inFlight(t, r) == 0 }, 30*time.Second, time.Millisecond)
+				require.Eventually(t, func() bool { return inFlight(t, r) == 0 }, 2*ample, time.Millisecond)
 				t.Logf("%d of %d computed", count()-before, items)
 				assert.Less(t, count()-before, items/4)
 			}
@@ -460,7 +469,7 @@ func TestQueriesFindData(t *testing.T) {
 		}
 	}()
 	for _, query := range queries(t) {
-		assert.Eventually(t, func() bool { return hasData(at, query) }, 15*time.Second, 250*time.Millisecond, query)
+		assert.Eventually(t, func() bool { return hasData(at, query) }, 2*ample, 250*time.Millisecond, query)
 	}
 }
 

@@ -30,6 +30,14 @@ var (
 	kilobytes  = strings.Repeat("a", 64<<10)
 )
 
+// neverTimesOut is a program that closes no connection because of the time: what it
+// closes, it closes for what was sent.
+func neverTimesOut(p *program) {
+	for _, server := range []*http.Server{p.public, p.admin} {
+		server.ReadHeaderTimeout, server.ReadTimeout, server.IdleTimeout = 10*ample, 10*ample, 10*ample
+	}
+}
+
 // sendRaw sends a text over a connection of its own and returns the status codes of at
 // most that many answers, and whether the server closed the connection before.
 func sendRaw(t *testing.T, address, text string, most int) (codes []int, closed bool) {
@@ -38,7 +46,7 @@ func sendRaw(t *testing.T, address, text string, most int) (codes []int, closed 
 	require.NoError(t, err)
 	defer conn.Close()
 	_, _ = io.WriteString(conn, text)                                       // it may hang up before all is sent
-	require.NoError(t, conn.SetReadDeadline(time.Now().Add(5*time.Second))) // within which nothing here times out
+	require.NoError(t, conn.SetReadDeadline(time.Now().Add(ample)))
 	answers := bufio.NewReader(conn)
 	for len(codes) < most {
 		_, err := answers.Peek(1)
@@ -68,7 +76,7 @@ func connect(t *testing.T, address string) (ask func() int) {
 	return func() int {
 		_, err := io.WriteString(conn, getCutters)
 		require.NoError(t, err)
-		require.NoError(t, conn.SetReadDeadline(time.Now().Add(2*time.Second)))
+		require.NoError(t, conn.SetReadDeadline(time.Now().Add(ample)))
 		answer, err := http.ReadResponse(answers, nil)
 		require.NoError(t, err)
 		_, err = io.Copy(io.Discard, answer.Body)
@@ -80,7 +88,7 @@ func connect(t *testing.T, address string) (ask func() int) {
 // Each text is sent with a proper request right behind it: either the connection is
 // kept, and that is answered 200, or it is closed, and nobody answers that.
 func TestMalformedHTTP(t *testing.T) {
-	r := start(t)
+	r := startChanged(t, neverTimesOut)
 	address := r.publicOn.Addr().String()
 	for _, row := range []struct {
 		name, text string
@@ -193,7 +201,7 @@ func TestMalformedHTTP(t *testing.T) {
 // Nothing behind a request is answered if a proxy may think it part of that request,
 // or that request longer than it is; on neither listener, whatever the answer is.
 func TestNothingIsSmuggled(t *testing.T) {
-	r := start(t)
+	r := startChanged(t, neverTimesOut)
 	for _, listener := range []struct{ name, address, path string }{
 		{"public", r.publicOn.Addr().String(), "/v1/cutters"},
 		{"operators", r.adminOn.Addr().String(), "/healthz"},

@@ -51,7 +51,7 @@ func startVictim(t *testing.T, command *exec.Cmd, args ...string) *victim {
 		_ = command.Process.Kill()
 		_ = command.Wait()
 	})
-	require.Eventually(t, answers("http://"+v.admin+"/readyz"), 5*time.Second, 10*time.Millisecond)
+	require.Eventually(t, answers("http://"+v.admin+"/readyz"), ample, 10*time.Millisecond)
 	return v
 }
 

@@ -18,7 +18,7 @@ import (
 )
 
 func TestConnectionsBeyondTheBoundAreTold(t *testing.T) {
-	r := start(t, "-connections", "2")
+	r := startChanged(t, patientWhenFull, "-connections", "2")
 	address := r.publicOn.Addr().String()
 	var held [2]net.Conn
 	for i := range held {
@@ -42,7 +42,7 @@ func TestConnectionsBeyondTheBoundAreTold(t *testing.T) {
 	assert.Equal(t, "urn:snugtail:problem:unavailable", problem.Type)
 	assert.Equal(t, 200, status(t, r.admin+"/healthz"), "operators always get an answer")
 	held[0].Close()
-	assert.Eventually(t, answers(r.public+"/v1/cutters"), 5*time.Second, 10*time.Millisecond, "a place comes back")
+	assert.Eventually(t, answers(r.public+"/v1/cutters"), ample, 10*time.Millisecond, "a place comes back")
 }
 
 func TestLimitSettings(t *testing.T) {

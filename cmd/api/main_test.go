@@ -34,13 +34,23 @@ type running struct {
 	ended         chan error
 }
 
+// ample is for whatever a busy machine has to come to: only what never comes fails.
+const ample = time.Minute
+
 func start(t *testing.T, args ...string) *running {
+	t.Helper()
+	return startChanged(t, func(*program) {}, args...)
+}
+
+// startChanged has a test change what no setting does.
+func startChanged(t *testing.T, change func(*program), args ...string) *running {
 	t.Helper()
 	config, err := readSettings(append([]string{"-addr", "127.0.0.1:0", "-admin-addr", "127.0.0.1:0", "-drain-delay", "0s"}, args...), noEnv, io.Discard)
 	require.NoError(t, err)
 	reader, writer := io.Pipe()
 	p, err := newProgram(config, writer, io.Discard)
 	require.NoError(t, err)
+	change(p)
 	ctx, cancel := context.WithCancel(t.Context())
 	r := &running{program: p, stop: cancel, ended: make(chan error, 1)}
 	go func() { r.ended <- p.serve(ctx) }()
@@ -93,14 +103,55 @@ func TestTheLineToTry(t *testing.T) {
 	assert.Equal(t, "text/plain; charset=utf-8", answer.Header.Get("Content-Type"))
 }
 
+// endsWell is when a program that was stopped has ended, which it must.
+func (r *running) endsWell(t *testing.T) {
+	t.Helper()
+	select {
+	case err := <-r.ended:
+		require.NoError(t, err)
+	case <-time.After(ample):
+		require.Fail(t, "it never ends")
+	}
+}
+
+// The drain delay ends when the test says so, however slowly it asks.
 func TestDrains(t *testing.T) {
-	r := start(t, "-drain-delay", "400ms")
+	draining, noticed := make(chan time.Duration), make(chan struct{})
+	r := startChanged(t, func(p *program) {
+		p.wait = func(d time.Duration) {
+			draining <- d
+			<-noticed
+		}
+	}, "-drain-delay", "7s")
+	assert.Equal(t, 200, status(t, r.admin+"/readyz"))
 	r.stop()
-	require.Eventually(t, func() bool { return status(t, r.admin+"/readyz") == 503 }, 300*time.Millisecond, 5*time.Millisecond)
+	select {
+	case delay := <-draining:
+		assert.Equal(t, 7*time.Second, delay)
+	case err := <-r.ended:
+		require.Fail(t, "it ended at once", "%v", err)
+	case <-time.After(ample):
+		require.Fail(t, "it does not stop")
+	}
+	assert.Equal(t, 503, status(t, r.admin+"/readyz"))
 	require.Error(t, checkHealth(t.Context(), r.adminOn.Addr().String()), "not ready is not healthy")
 	assert.Equal(t, 200, status(t, r.public+"/openapi.json"), "it goes on serving while balancers notice")
 	assert.Equal(t, 200, status(t, r.admin+"/healthz"))
-	require.NoError(t, <-r.ended)
+	assert.Empty(t, r.ended)
+	close(noticed)
+	r.endsWell(t)
+	_, err := net.Dial("tcp", r.publicOn.Addr().String())
+	require.Error(t, err)
+}
+
+// And as long as the setting says.
+func TestDrainDelayIsWaitedFor(t *testing.T) {
+	const delay = 300 * time.Millisecond
+	r := start(t, "-drain-delay", delay.String())
+	begin := time.Now()
+	r.stop()
+	r.endsWell(t)
+	assert.GreaterOrEqual(t, time.Since(begin), delay)
 }
 
 // A request that is under way when the signal comes gets its answer.
@@ -112,7 +163,7 @@ func TestLetsRequestsEnd(t *testing.T) {
 	const body = "[1]"
 	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n"+body[:1])
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, 5*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, ample, 5*time.Millisecond)
 	r.stop()
 	time.Sleep(100 * time.Millisecond) // let Shutdown begin
 	_, err = io.WriteString(conn, body[1:])
@@ -150,7 +201,7 @@ func TestGraceEnds(t *testing.T) {
 	defer conn.Close()
 	_, err = io.WriteString(conn, "POST /v1/fit-predictions HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 3\r\n\r\n[")
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, 5*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return inFlight(t, r) == 1 }, ample, 5*time.Millisecond)
 	r.stop()
 	require.ErrorContains(t, <-r.ended, "still under way after 50ms")
 }

@@ -28,12 +28,14 @@ type program struct {
 	public, admin *http.Server
 	publicOn      *fewConnections
 	adminOn       net.Listener
+
+	wait func(time.Duration) // while balancers notice that it stops
 }
 
 // newProgram opens both listeners, so that a taken port is an error before
 // anything is said or served.
 func newProgram(s *settings, stdout, stderr io.Writer) (*program, error) {
-	p := &program{settings: s, stdout: stdout}
+	p := &program{settings: s, stdout: stdout, wait: time.Sleep}
 	p.lines = newLossyLog(stderr, func() { // there is none before the first line of its own
 		if p.service != nil {
 			p.service.LineDropped()
@@ -185,7 +187,7 @@ func reachable(addr net.Addr) string {
 // operators' listener last.
 func (p *program) stop() error {
 	p.service.SetReady(false)
-	time.Sleep(p.settings.drainDelay)
+	p.wait(p.settings.drainDelay)
 	ctx, cancel := context.WithTimeout(context.Background(), p.settings.shutdownGrace)
 	defer cancel()
 	if err := p.publicOn.takeLast(ctx); err != nil {

@@ -21,7 +21,8 @@ func TestTakeLastLeavesNobodyWaiting(t *testing.T) {
 	}
 	tcp, err := listenPlainly("127.0.0.1:0")
 	require.NoError(t, err)
-	l := newFewConnections(tcp, 10, 10, func() {})
+	const most = 1000
+	l := newFewConnections(tcp, most, most, func() {})
 	defer l.Close()
 	for range 3 {
 		conn, err := net.Dial("tcp", l.Addr().String())
@@ -30,11 +31,21 @@ func TestTakeLastLeavesNobodyWaiting(t *testing.T) {
 	}
 	taken := make(chan error, 1)
 	go func() { taken <- l.takeLast(t.Context()) }()
-	time.Sleep(50 * time.Millisecond) // let it begin
-	_, err = net.DialTimeout("tcp", l.Addr().String(), 200*time.Millisecond)
-	require.Error(t, err, "new ones get no answer")
-	assert.Empty(t, taken, "three still wait")
-	for range 3 {
+	waiting := 3
+	for ; waiting < most; waiting++ { // those that come before it has begun wait too
+		conn, err := net.DialTimeout("tcp", l.Addr().String(), time.Second)
+		if err != nil {
+			var timeout net.Error
+			require.ErrorAs(t, err, &timeout)
+			require.True(t, timeout.Timeout(), "new ones get no answer: %v", err)
+			break
+		}
+		defer conn.Close()
+		time.Sleep(5 * time.Millisecond)
+	}
+	require.Less(t, waiting, most, "it never begins")
+	assert.Empty(t, taken, "they still wait")
+	for range waiting {
 		conn, err := l.Accept()
 		require.NoError(t, err)
 		defer conn.Close()
@@ -45,7 +56,7 @@ func TestTakeLastLeavesNobodyWaiting(t *testing.T) {
 	assert.Zero(t, n)
 	require.NoError(t, l.Close())
 	require.NoError(t, l.Close(), "twice is as good as once")
-	_, err = net.DialTimeout("tcp", l.Addr().String(), 200*time.Millisecond)
+	_, err = net.DialTimeout("tcp", l.Addr().String(), time.Second)
 	require.Error(t, err)
 }
 
@@ -73,13 +84,17 @@ func TestStopAnswersWhoHasConnected(t *testing.T) {
 	assert.False(t, ask(idle, idleAnswers).Close)
 	late, lateAnswers := dial()
 	r.stop()
-	time.Sleep(300 * time.Millisecond) // by now the listener is closed
-	_, err := net.Dial("tcp", r.publicOn.Addr().String())
-	require.Error(t, err)
+	require.Eventually(t, func() bool {
+		conn, err := net.Dial("tcp", r.publicOn.Addr().String())
+		if err == nil {
+			conn.Close()
+		}
+		return err != nil
+	}, ample, 5*time.Millisecond, "its listener is never closed")
 	answer := ask(late, lateAnswers)
 	assert.Equal(t, 200, answer.StatusCode)
 	assert.True(t, answer.Close, "and its connection with it")
-	require.NoError(t, <-r.ended)
-	_, err = idleAnswers.ReadByte()
+	r.endsWell(t)
+	_, err := idleAnswers.ReadByte()
 	assert.ErrorIs(t, err, io.EOF)
 }
