@@ -85,7 +85,7 @@ func startBrowser(t *testing.T) *browser {
 	require.NoError(t, err)
 	fromBrowser, toTest, err := os.Pipe()
 	require.NoError(t, err)
-	deadline := 90 * time.Second
+	deadline := 5 * time.Minute
 	ctx, cancel := context.WithTimeout(t.Context(), deadline)
 	command := exec.CommandContext(ctx, path, "--headless=new", "--no-sandbox", "--disable-gpu",
 		"--disable-dev-shm-usage", "--no-first-run", "--disable-background-networking",
@@ -213,7 +213,7 @@ func (b *browser) eval(script string) string {
 
 func (b *browser) until(what, script string) {
 	b.t.Helper()
-	for range 300 {
+	for range 1200 {
 		if b.eval(script) == "true" {
 			return
 		}

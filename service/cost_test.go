@@ -95,13 +95,12 @@ func TestTooCostly(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
 	for path, body := range tooDear() {
-		start := time.Now()
-		w := ask(s.Handler(), request("POST", path, body))
-		took := time.Since(start)
-		t.Logf("%s, %d bytes: %d after %s", path, len(body), w.Code, took)
+		var w *httptest.ResponseRecorder
+		took, _ := spent(func() { w = ask(s.Handler(), request("POST", path, body)) })
+		t.Logf("%s, %d bytes: %d after %s of a processor", path, len(body), w.Code, took)
 		require.Equal(t, http.StatusRequestEntityTooLarge, w.Code, w.Body.String())
 		assert.Empty(t, w.Header().Get("Retry-After"))
-		assert.Less(t, took, 500*time.Millisecond+slack)
+		assert.Less(t, took, 2*time.Second, "half a second, but for the race detector")
 		p := problemIn(t, w)
 		require.NotEmpty(t, p.Errors)
 		for _, e := range p.Errors {
@@ -120,7 +119,7 @@ func TestWorkStopsInTime(t *testing.T) {
 	const soon = 2 * time.Millisecond // well before any of the answers is there
 	s, err := New(Config{AnswerWithin: soon})
 	require.NoError(t, err)
-	patient, err := New(Config{})
+	patient, err := New(Config{AnswerWithin: time.Hour})
 	require.NoError(t, err)
 	setup := `"setup":` + learningFrom(heavyRecord(10, 10, true))
 	for path, body := range map[string]string{
@@ -129,32 +128,43 @@ func TestWorkStopsInTime(t *testing.T) {
 		"/v1/diagnoses":              `{` + "\"setup\":" + learningFrom(heavyRecord(10, 50, true)) + `}`,
 	} {
 		ask(s.Handler(), request("POST", path, body)) // what is made once is made
-		start := time.Now()
-		w := ask(s.Handler(), request("POST", path, body))
-		took := time.Since(start)
-		t.Logf("%s: %d after %s", path, w.Code, took)
+		over, cancel := context.WithCancel(t.Context())
+		cancel()
+		read, _ := spent(func() { ask(patient.Handler(), request("POST", path, body).WithContext(over)) })
+		whole, _ := spent(func() { require.Equal(t, http.StatusOK, ask(patient.Handler(), request("POST", path, body)).Code) })
+		// By the processor's time, of which a busy machine takes no more. The race
+		// detector, which slows all alike, is what a share of the whole is for.
+		bound := max(50*time.Millisecond, whole/4)
+
+		var w *httptest.ResponseRecorder
+		used, took := spent(func() { w = ask(s.Handler(), request("POST", path, body)) })
+		t.Logf("%s: %d after %s of a processor, %s; the whole takes %s, reading it %s", path, w.Code, used, took, whole, read)
 		assert.Equal(t, http.StatusServiceUnavailable, w.Code)
-		assert.Less(t, took, 70*time.Millisecond+slack)
+		assert.Less(t, used, read+bound)
 		assert.Equal(t, 2.0, seen(t, s, `snugtail_http_requests_total{code="503",method="POST",route="`+path+`"}`))
 
-		ctx, cancel := context.WithCancel(t.Context())
-		var gone time.Time
-		time.AfterFunc(soon, func() { gone = time.Now(); cancel() })
-		ask(patient.Handler(), request("POST", path, body).WithContext(ctx))
-		took = time.Since(gone)
-		t.Logf("%s: over %s after its client had gone", path, took)
-		assert.Less(t, took, 50*time.Millisecond+slack)
-		assert.Equal(t, 1.0, seen(t, patient, `snugtail_http_requests_total{code="499",method="POST",route="`+path+`"}`))
+		ctx, leave := context.WithCancel(t.Context())
+		time.AfterFunc(soon, leave)
+		gone, lasted := spent(func() { ask(patient.Handler(), request("POST", path, body).WithContext(ctx)) })
+		t.Logf("%s: over after %s of a processor, %s, when its client had gone", path, gone, lasted)
+		assert.Less(t, gone, read+bound)
+		assert.Equal(t, 2.0, seen(t, patient, `snugtail_http_requests_total{code="499",method="POST",route="`+path+`"}`))
+		if os.Getenv("SNUGTAIL_FAULTS") != "" { // on an undisturbed machine by the clock too
+			assert.Less(t, took, 70*time.Millisecond)
+			assert.Less(t, lasted, soon+50*time.Millisecond)
+		}
 	}
 }
 
-// slack is for what else the machine does; SNUGTAIL_FAULTS=1 says that it is nothing.
-var slack = func() time.Duration {
-	if os.Getenv("SNUGTAIL_FAULTS") != "" {
-		return 0
-	}
-	return 2 * time.Second
-}()
+// spent is what a function takes of processors, and by the clock.
+func spent(what func()) (processor, clock time.Duration) {
+	used, begun := cpu(), time.Now()
+	what()
+	return cpu() - used, time.Since(begun)
+}
+
+// ample is for whatever a busy machine has to come to: only what never comes fails.
+const ample = time.Minute
 
 // Estimates are about right: what is let in takes no longer than is promised,
 // and no more is refused than has to be.
@@ -195,6 +205,7 @@ func TestRateOfBatches(t *testing.T) {
 	s, err := New(Config{Limits: gate.Limits{Rate: 1, Burst: 5}})
 	require.NoError(t, err)
 	batch := batchOf(items(200, "fit-predictions", `{"setup":`+heavySetup+`}`)...)
+	begin := time.Now()
 	w := ask(s.Handler(), request("POST", batchPath, batch))
 	require.Equal(t, http.StatusOK, w.Code, "one larger than the burst is let in at a full bucket")
 	for range 3 {
@@ -203,7 +214,7 @@ func TestRateOfBatches(t *testing.T) {
 	}
 	wait, err := strconv.Atoi(w.Header().Get("Retry-After"))
 	require.NoError(t, err)
-	assert.InDelta(t, 196, wait, 2, "one more question after 196 s")
+	assert.InDelta(t, 196, wait, 1+time.Since(begin).Seconds(), "one more question after 196 s")
 }
 
 // A place is given back before the answer is written.

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -16,13 +15,6 @@ import (
 
 	"snugtail/api"
 )
-
-// cpu is the time of processors that this process has taken.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u)
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
 
 // Whatever is let in takes no more than half a second of a processor, and not many
 // times its estimate, however its readings and sizes are chosen.

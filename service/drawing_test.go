@@ -574,7 +574,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 		bodies[sheetPath] = append(bodies[sheetPath], drawingRequest(setup, `,"test_cuts":[{"depth":10,"pulled_gap":0.4,"seat":0.6}]`))
 	}
 	for path, all := range bodies {
-		drawn := 0
+		drawn, tried := 0, 0
 		for i, body := range all {
 			value, _, broken := strict.Parse(body, 0, strict.Skim{})
 			require.Nil(t, broken)
@@ -584,6 +584,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 				changed, err := json.Marshal(apitest.MutantOf(r, value, pool))
 				require.NoError(t, err)
 				w := ask(c.handler, request(http.MethodPost, path, string(changed), "Accept", transfer.SVG))
+				tried++
 				if w.Code != http.StatusOK {
 					require.Contains(t, []int{400, 422}, w.Code, "%s", changed)
 					continue
@@ -592,7 +593,8 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 				assertReadable(named{t, string(changed)}, readDrawn(t, w.Body.Bytes()))
 			}
 		}
-		assert.Greater(t, drawn, 30, path)
+		t.Logf("%s: %d of %d drawn", path, drawn, tried)
+		assert.Greater(t, drawn, tried/40, path)
 	}
 }
 

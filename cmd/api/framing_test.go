@@ -45,7 +45,7 @@ func sendRaw(t *testing.T, address, text string, most int) (codes []int, closed 
 	conn, err := net.Dial("tcp", address)
 	require.NoError(t, err)
 	defer conn.Close()
-	_, _ = io.WriteString(conn, text)                                       // it may hang up before all is sent
+	_, _ = io.WriteString(conn, text) // it may hang up before all is sent
 	require.NoError(t, conn.SetReadDeadline(time.Now().Add(ample)))
 	answers := bufio.NewReader(conn)
 	for len(codes) < most {
