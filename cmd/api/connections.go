@@ -131,7 +131,7 @@ func (l *fewConnections) refuse(conn net.Conn) {
 func (l *fewConnections) Close() error { return l.close() }
 
 func (l *fewConnections) place(conn net.Conn, of netip.Prefix) *placedConn {
-	c := &placedConn{Conn: wire.NewConn(patientConn{conn}), since: time.Now()}
+	c := &placedConn{Conn: wire.NewConn(patientConn{conn}), client: conn, since: time.Now()}
 	c.leave = sync.OnceFunc(func() {
 		<-l.places
 		l.left(of)
@@ -160,13 +160,15 @@ func (l *fewConnections) takeLast(ctx context.Context) error {
 		quiet = 100 * time.Millisecond // longer than a handshake that has begun takes to end
 		step  = 2 * time.Millisecond
 	)
-	for last := time.Now(); time.Since(last) < quiet && ctx.Err() == nil; time.Sleep(step) {
+	for last := time.Now(); ctx.Err() == nil; time.Sleep(step) { // which a busy machine may make longer than quiet
 		n, err := waitingToBeAccepted(tcp)
 		if err != nil {
 			return fmt.Errorf("counting the connections that wait: %w", err)
 		}
 		if n > 0 {
 			last = time.Now()
+		} else if time.Since(last) >= quiet {
+			return nil
 		}
 	}
 	return ctx.Err()
@@ -231,9 +233,10 @@ func (c patientConn) Write(p []byte) (written int, err error) {
 // placedConn is a connection that has a place, which it leaves when it closes.
 type placedConn struct {
 	*wire.Conn
-	leave func()
-	since time.Time
-	state atomic.Int32
+	client net.Conn // as it was accepted
+	leave  func()
+	since  time.Time
+	state  atomic.Int32
 }
 
 // What a placedConn's client has done.
@@ -251,10 +254,17 @@ func (c *placedConn) waits() bool {
 	return state == asking || state == connected && time.Since(c.since) < fresh
 }
 
+// Read also watches for the client's leaving. While a request is computed net/http
+// reads one byte ahead, which fails when the client goes. Who has sent its next
+// request by then gave it that byte, and it would look no further: so the byte is
+// kept back until the client goes or net/http ends the reading by a deadline.
 func (c *placedConn) Read(p []byte) (int, error) {
 	n, err := c.Conn.Read(p)
 	if n > 0 {
 		c.state.Store(asking)
+	}
+	if n == 1 && len(p) == 1 && err == nil && hasLeft(c.client) {
+		return n, io.EOF
 	}
 	return n, err
 }

@@ -370,6 +370,10 @@ func TestClientsGone(t *testing.T) {
 		// Writing to this one goes on to succeed: that it is gone, as net/http takes it, can
 		// only be learned from the request's context.
 		{"sends no more", (*net.TCPConn).CloseWrite},
+		{"pipelines and sends no more", func(conn *net.TCPConn) error {
+			_, err := io.WriteString(conn, strings.Repeat(getCutters, 1000)) // more than anyone reads ahead
+			return errors.Join(err, conn.CloseWrite())
+		}},
 	} {
 		t.Run(way.name, func(t *testing.T) {
 			for range 5 { // one more than there are places for batches

@@ -37,6 +37,25 @@ func waitingToBeAccepted(l *net.TCPListener) (n int, err error) {
 	return n, err
 }
 
+// hasLeft waits until the other side of a connection sends no more, whatever of it is
+// not read yet, or until the time for reading is over.
+func hasLeft(conn net.Conn) bool {
+	tcp, ok := conn.(*net.TCPConn)
+	if !ok {
+		return false
+	}
+	socket, err := tcp.SyscallConn()
+	if err != nil {
+		return false
+	}
+	err = socket.Read(func(fd uintptr) (left bool) { // asks again whenever something comes
+		is := []unix.PollFd{{Fd: int32(fd), Events: unix.POLLRDHUP}}
+		_, err := unix.Poll(is, 0)
+		return err == nil && is[0].Revents&(unix.POLLRDHUP|unix.POLLHUP|unix.POLLERR) != 0
+	})
+	return err == nil
+}
+
 // descriptors is how many files and connections the system lets the program have.
 func descriptors() (uint64, error) {
 	var limit unix.Rlimit
