@@ -201,7 +201,8 @@ func everySize(s *Setup) []variation {
 }
 
 func allButTailThickness(s *Setup) []variation {
-	all := []variation{
+	const most = 16
+	all := append(make([]variation, 0, most), []variation{
 		{math.Sqrt(s.Cutter.DiameterVariance()), func(s *Setup, by length.Length) { s.Cutter.Diameter.Length += by }},
 		{s.Cutter.AngleUncertainty(), func(s *Setup, by length.Length) { s.Cutter.Angle += Angle(by) }},
 		{s.Cutter.CuttingLength.StandardUncertainty(0), func(s *Setup, by length.Length) { s.Cutter.CuttingLength.Length += by }},
@@ -209,7 +210,7 @@ func allButTailThickness(s *Setup) []variation {
 		{s.Bushing.OffsetY.StandardUncertainty(0), func(s *Setup, by length.Length) { s.Bushing.OffsetY.Length += by }},
 		{s.SideStopError.StandardUncertainty(0), func(s *Setup, by length.Length) { s.SideStopError.Length += by }},
 		{s.PinBoard.Thickness.StandardUncertainty(ToleranceThickness), func(s *Setup, by length.Length) { s.PinBoard.Thickness.Length += by }},
-	}
+	}...)
 	all = append(all, depthVariations(s)...)
 	return append(all, templateVariations(s)...)
 }
