@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"unicode/utf8"
 )
 
 // LengthIn is a length as a request writes it: a text with or without unit,
@@ -44,7 +45,7 @@ func (l *LengthIn) UnmarshalJSON(data []byte) error {
 	switch {
 	case len(data) > 0 && data[0] == '"':
 		l.Form = LengthText
-		return json.Unmarshal(data, &l.Text)
+		return l.readText(data)
 	case len(data) > 0 && data[0] == '{':
 		l.Form = LengthObject
 		return l.readObject(data)
@@ -54,6 +55,17 @@ func (l *LengthIn) UnmarshalJSON(data []byte) error {
 		l.Form = LengthNumber
 		return json.Unmarshal(data, &l.Number)
 	}
+}
+
+// readText reads what most texts are, without escapes, as it stands; data is
+// JSON, as encoding/json promises.
+func (l *LengthIn) readText(data []byte) error {
+	last := len(data) - 1
+	if last == 0 || data[last] != '"' || bytes.IndexByte(data, '\\') >= 0 || !utf8.Valid(data) {
+		return json.Unmarshal(data, &l.Text)
+	}
+	l.Text = string(data[1:last])
+	return nil
 }
 
 func (l *LengthIn) readObject(data []byte) error {

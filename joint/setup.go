@@ -119,21 +119,25 @@ type Joint struct {
 // way. A set-up that only breaks a limit or interferes is no error; see
 // Joint.Limits and Joint.Play.
 func New(s Setup) (Joint, error) {
-	j := Joint{
-		setup: s,
-		d:     s.Cutter.sweptDiameter(&s.Bushing, s.Router.TurnedInUse),
-		tip:   s.Cutter.TipDiameter().MM(),
-		g:     s.Bushing.Diameter.MM(),
-		tanA:  s.Cutter.Angle.Tan(),
-		k:     s.Template.TotalAllowance().MM(),
-		b:     s.Offset.Mean.MM(),
-		pitch: s.Template.Pitch.MM(),
-		st:    s.Template.Tail.Opening.MM(), ft: s.Template.Tail.Finger.MM(),
-		sp: s.Template.Pin.Opening.MM(), fp: s.Template.Pin.Finger.MM(),
-		hp: s.Depth.PinBoard.MM(), ht: s.Depth.TailBoard.MM(),
-	}
-	j.h = math.Max(j.hp, j.ht)
+	j := Joint{setup: s}
+	j.measure()
 	return j, j.possible()
+}
+
+// measure takes the joint's sizes from its set-up.
+func (j *Joint) measure() {
+	s := &j.setup
+	j.d = s.Cutter.sweptDiameter(&s.Bushing, s.Router.TurnedInUse)
+	j.tip = s.Cutter.TipDiameter().MM()
+	j.g = s.Bushing.Diameter.MM()
+	j.tanA = s.Cutter.Angle.Tan()
+	j.k = s.Template.TotalAllowance().MM()
+	j.b = s.Offset.Mean.MM()
+	j.pitch = s.Template.Pitch.MM()
+	j.st, j.ft = s.Template.Tail.Opening.MM(), s.Template.Tail.Finger.MM()
+	j.sp, j.fp = s.Template.Pin.Opening.MM(), s.Template.Pin.Finger.MM()
+	j.hp, j.ht = s.Depth.PinBoard.MM(), s.Depth.TailBoard.MM()
+	j.h = math.Max(j.hp, j.ht)
 }
 
 // Guided returns the reasons for which the bushing of s can't run in its

@@ -31,20 +31,12 @@ const GoodInside = 0.05
 //
 // Source: joint/model.md, sections 13 and 17.
 func (j *Joint) ChanceBroken(code LimitCode) (p float64, ok bool) {
-	margin, known := j.marginOf(code)
-	if !known {
+	limit := j.LimitOf(code)
+	if !limit.Known {
 		return 0, false
 	}
-	u := j.uncertaintyOf(func(k *Joint) float64 {
-		m, _ := k.marginOf(code)
-		return m
-	}, everySize)
-	return NormalCDF(standardised(-margin, u)), true
-}
-
-func (j *Joint) marginOf(code LimitCode) (margin float64, known bool) {
-	e := j.Engagement()
-	return j.margin(code, &e)
+	u := j.uncertaintyOf(func(k *Joint) float64 { return k.LimitOf(code).Margin.MM() }, everySize)
+	return NormalCDF(standardised(-limit.Margin.MM(), u)), true
 }
 
 // standardised is x/u, where nothing is unsure an infinity or 0.
@@ -138,12 +130,14 @@ func (j *Joint) SeatChances() (c SeatChance, ok bool) {
 		return q
 	}
 	u := j.uncertaintyOf(seat, allButTailThickness)
+	at, chance := math.NaN(), SeatChance{}
 	out := func(k *Joint) SeatChance {
-		q, _ := k.seatAt(play)
-		return SeatChance{
-			Inside: NormalCDF(standardised(q-GoodInside, u)),
-			Proud:  NormalCDF(standardised(-GoodProud-q, u)),
+		if q, _ := k.seatAt(play); q != at { // boards thick enough for the whole nose end alike
+			at = q
+			chance.Inside = NormalCDF(standardised(q-GoodInside, u))
+			chance.Proud = NormalCDF(standardised(-GoodProud-q, u))
 		}
+		return chance
 	}
 	t := j.setup.TailBoard.Thickness
 	ut := t.StandardUncertainty(ToleranceThickness)
@@ -178,12 +172,11 @@ func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
 // set-up, each size moved by its own standard uncertainty both ways.
 func (j *Joint) uncertaintyOf(quantity func(*Joint) float64, sizes func(*Setup) []variation) float64 {
 	variance := 0.0
-	var s Setup // one of each for all: what moves and asks keeps them on the heap
-	var moved Joint
+	var moved Joint // on the edge of the possible it still has lengths
 	at := func(v *variation, by float64) float64 {
-		s = j.setup
-		v.move(&s, length.Length(by))
-		moved, _ = New(s) // a joint on the edge of the possible is still one that has lengths
+		moved.setup = j.setup
+		v.move(&moved.setup, length.Length(by))
+		moved.measure()
 		return quantity(&moved)
 	}
 	for _, v := range sizes(&j.setup) {
@@ -208,7 +201,8 @@ func everySize(s *Setup) []variation {
 }
 
 func allButTailThickness(s *Setup) []variation {
-	all := []variation{
+	const most = 16
+	all := append(make([]variation, 0, most), []variation{
 		{math.Sqrt(s.Cutter.DiameterVariance()), func(s *Setup, by length.Length) { s.Cutter.Diameter.Length += by }},
 		{s.Cutter.AngleUncertainty(), func(s *Setup, by length.Length) { s.Cutter.Angle += Angle(by) }},
 		{s.Cutter.CuttingLength.StandardUncertainty(0), func(s *Setup, by length.Length) { s.Cutter.CuttingLength.Length += by }},
@@ -216,7 +210,7 @@ func allButTailThickness(s *Setup) []variation {
 		{s.Bushing.OffsetY.StandardUncertainty(0), func(s *Setup, by length.Length) { s.Bushing.OffsetY.Length += by }},
 		{s.SideStopError.StandardUncertainty(0), func(s *Setup, by length.Length) { s.SideStopError.Length += by }},
 		{s.PinBoard.Thickness.StandardUncertainty(ToleranceThickness), func(s *Setup, by length.Length) { s.PinBoard.Thickness.Length += by }},
-	}
+	}...)
 	all = append(all, depthVariations(s)...)
 	return append(all, templateVariations(s)...)
 }

@@ -275,3 +275,13 @@ func TestSeatFallsWithThickness(t *testing.T) {
 	assert.InDelta(t, 0, slope(yn+r+0.01), 1e-9)
 	assert.InDelta(t, -1, slope(yn-0.5), 1e-9)
 }
+
+func BenchmarkBoardsThatVary(b *testing.B) {
+	j, err := joint.New(onePiece())
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		j.SeatChances()
+		j.ChanceBroken(joint.LimitTailBoardCleared)
+	}
+}

@@ -121,9 +121,20 @@ func libraryOperation[Q, A any](path string, answer func(context.Context, *Q) (*
 				return err
 			}
 			s.watch.Tell(a)
-			return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, a)
+			return writeByLibrary(s.buffers, c, a)
 		}
 	}}
+}
+
+func writeByLibrary(buffers *transfer.Buffers, c echo.Context, answer any) error {
+	body := buffers.Get()
+	defer buffers.Put(body)
+	e := json.NewEncoder(body)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(answer); err != nil {
+		return err
+	}
+	return transfer.Write(c, http.StatusOK, transfer.JSON, body.Bytes())
 }
 
 // libraryService is the service with one operation by libraries alone, which logs

@@ -40,7 +40,7 @@ func TestFailuresSayNothing(t *testing.T) {
 		"panic":    "the probe's secret",
 		"fail":     "the probe's secret",
 		"nan":      "unsupported value: NaN",
-		"infinity": "unsupported value: -Inf",
+		"infinity": "unsupported value: inf",
 	} {
 		t.Run(how, func(t *testing.T) {
 			s, log := logged(t, Config{})

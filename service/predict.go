@@ -63,8 +63,10 @@ func adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Predict
 	setup := p.Joint.Setup()
 	best, ok := recommend.ToSet(&p.Joint, target, chance)
 	to.BestDepth = w.BestDepth(&best, ok, &setup)
-	if to.Summary = w.FitSummary(p, nil); ok {
+	if ok {
 		to.Summary = w.FitSummary(p, &best)
+	} else {
+		to.Summary = w.FitSummary(p, nil)
 	}
 	atTarget := p.AtTarget()
 	limitsThere := atTarget.Limits()

@@ -116,6 +116,7 @@ func sorted(all []api.Contribution) []api.Contribution {
 // Limits writes every limit that concerns the set-up.
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
 	all := make([]api.Limit, 0, len(limits))
+	margins, kept := make([]api.Length, len(limits)), make([]bool, len(limits)) // what is pointed to, at once
 	for i := range limits {
 		l := &limits[i]
 		if l.Elsewhere {
@@ -123,8 +124,8 @@ func (w Writer) Limits(limits *joint.Limits) []api.Limit {
 		}
 		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()], Text: w.Limit(l)}
 		if l.Known {
-			ok := l.OK()
-			out.Margin, out.OK = w.Known(l.Margin, true), &ok
+			margins[i], kept[i] = w.Length(l.Margin), l.OK()
+			out.Margin, out.OK = &margins[i], &kept[i]
 		}
 		all = append(all, out)
 	}

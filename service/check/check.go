@@ -2,7 +2,7 @@
 //
 // Its shape is what package strict prechecks, and what kin-openapi judges where
 // the precheck is not sure; explain.go puts that verdict into words. Only then
-// encoding/json reads it into a Go type.
+// it is read into a Go type.
 package check
 
 import (
@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"github.com/getkin/kin-openapi/openapi3"
+	fast "github.com/segmentio/encoding/json"
 
 	"snugtail/api"
 	"snugtail/service/problem"
@@ -213,7 +214,10 @@ func branchErrors(node *openapi3.SchemaError) error {
 // decodeTyped can fail only where the contract promises more than the Go type
 // takes; that is still the request's field, not a 500.
 func decodeTyped(body []byte, question any) error {
-	err := json.Unmarshal(body, question)
+	if fast.Unmarshal(body, question) == nil {
+		return nil
+	}
+	err := json.Unmarshal(body, question) // says which field it is
 	if err == nil {
 		return nil
 	}

@@ -2,7 +2,6 @@ package fields
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"reflect"
@@ -10,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"github.com/segmentio/encoding/json"
 )
 
 // Of is what of an answer is asked for, ready to be encoded: members in the
@@ -27,22 +28,16 @@ type part struct {
 	value any
 }
 
-// MarshalJSON writes it as encoding/json would write the whole.
+// MarshalJSON writes it as it would stand in the whole.
 func (p part) MarshalJSON() ([]byte, error) {
 	w := &writer{}
-	w.encoder = json.NewEncoder(&w.line)
-	w.encoder.SetEscapeHTML(false)
 	if err := w.write(p.of, reflect.ValueOf(p.value)); err != nil {
 		return nil, fmt.Errorf("writing what is asked for of a %T: %w", p.value, err)
 	}
 	return w.Bytes(), nil
 }
 
-type writer struct {
-	bytes.Buffer
-	line    bytes.Buffer // a value that is written whole
-	encoder *json.Encoder
-}
+type writer struct{ bytes.Buffer }
 
 var marshaler = reflect.TypeFor[json.Marshaler]()
 
@@ -71,11 +66,11 @@ func (w *writer) whole(v reflect.Value) error {
 		w.WriteString("null")
 		return nil
 	}
-	w.line.Reset()
-	if err := w.encoder.Encode(v.Interface()); err != nil {
+	text, err := json.Append(w.AvailableBuffer(), v.Interface(), json.SortMapKeys)
+	if err != nil {
 		return err
 	}
-	w.Write(bytes.TrimSuffix(w.line.Bytes(), []byte("\n")))
+	w.Write(text)
 	return nil
 }
 

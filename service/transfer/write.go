@@ -2,7 +2,6 @@ package transfer
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
@@ -11,6 +10,7 @@ import (
 	"sync"
 
 	"github.com/labstack/echo/v4"
+	"github.com/segmentio/encoding/json"
 )
 
 // maxPooled is the largest buffer worth keeping; one huge answer must not
@@ -20,11 +20,11 @@ const maxPooled = 256 << 10
 // Encode writes v as JSON and ends the line, or writes nothing and returns an
 // error. Nothing is escaped for HTML: "<" is as readable as it was said.
 func Encode(to *bytes.Buffer, v any) error {
-	e := json.NewEncoder(to)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(v); err != nil {
+	text, err := json.Append(to.AvailableBuffer(), v, json.SortMapKeys)
+	if err != nil {
 		return fmt.Errorf("encoding a %T: %w", v, err)
 	}
+	_, _ = to.Write(append(text, '\n')) // never fails
 	return nil
 }
 
