@@ -11,22 +11,24 @@ type InchPound struct {
 
 // WoodFigure is a published number of a wood, and where it stands.
 type WoodFigure struct {
-	Value     float64    `json:"value"`
-	Unit      string     `json:"unit"`
-	Source    string     `json:"source"`
-	Table     string     `json:"table"`
-	Found     string     `json:"found"`
-	Note      string     `json:"note,omitempty"`
-	InchPound *InchPound `json:"inch_pound,omitempty"`
+	Value       float64    `json:"value"`
+	Unit        string     `json:"unit"`
+	Source      string     `json:"source"`
+	Table       string     `json:"table"`
+	Found       string     `json:"found"`
+	Note        string     `json:"note,omitempty"`
+	NoteMessage *Message   `json:"note_message,omitempty"`
+	InchPound   *InchPound `json:"inch_pound,omitempty"`
 }
 
 // BotanicalName is a wood's botanical name, and where it stands.
 type BotanicalName struct {
-	Name   string `json:"name"`
-	Source string `json:"source,omitempty"`
-	Table  string `json:"table,omitempty"`
-	Found  string `json:"found"`
-	Note   string `json:"note,omitempty"`
+	Name        string   `json:"name"`
+	Source      string   `json:"source,omitempty"`
+	Table       string   `json:"table,omitempty"`
+	Found       string   `json:"found"`
+	Note        string   `json:"note,omitempty"`
+	NoteMessage *Message `json:"note_message,omitempty"`
 }
 
 // Wood is a row of the wood table. A property that was not found is absent.
@@ -52,16 +54,18 @@ type Wood struct {
 
 // SpeciesListAnswer lists the wood table.
 type SpeciesListAnswer struct {
-	Model   string `json:"model"`
-	Note    string `json:"note"`
-	Species []Wood `json:"species"`
+	Model       string   `json:"model"`
+	Note        string   `json:"note"`
+	NoteMessage *Message `json:"note_message,omitempty"`
+	Species     []Wood   `json:"species"`
 }
 
 // SpeciesAnswer is one row of the wood table.
 type SpeciesAnswer struct {
-	Model   string `json:"model"`
-	Note    string `json:"note"`
-	Species Wood   `json:"species"`
+	Model       string   `json:"model"`
+	Note        string   `json:"note"`
+	NoteMessage *Message `json:"note_message,omitempty"`
+	Species     Wood     `json:"species"`
 }
 
 // Air is the air that a board stood in.
@@ -170,6 +174,8 @@ type JointMoved struct {
 	Moisture    float64          `json:"moisture"`
 	State       string           `json:"state"`
 	Text        string           `json:"text"`
+	Code        string           `json:"code"`
+	Params      Params           `json:"params,omitempty"`
 	Missing     *MissingProperty `json:"missing"`
 	PinBoard    *BoardMoved      `json:"pin_board"`
 	TailBoard   *BoardMoved      `json:"tail_board"`
@@ -191,6 +197,7 @@ type WoodAdvice struct {
 	Depth    *Length  `json:"depth"`
 	Moisture *float64 `json:"moisture"`
 	Text     string   `json:"text"`
+	Params   Params   `json:"params,omitempty"`
 }
 
 // Citation is where figures that the service chose stand.
@@ -204,6 +211,7 @@ type Citation struct {
 type WoodMovementAnswer struct {
 	Model          string        `json:"model"`
 	Summary        string        `json:"summary"`
+	SummaryMessage *Message      `json:"summary_message,omitempty"`
 	Joint          CutJoint      `json:"joint"`
 	Climates       []JointMoved  `json:"climates"`
 	ClimatesSource *Citation     `json:"climates_source"`

@@ -25,8 +25,8 @@ type movement struct {
 	said say.Movement
 }
 
-func (s *Service) newMovement(asked *read.MovementAsked, wanted map[string]bool) *movement {
-	m := &movement{Writer: s.writer(asked.Unit), MovementAsked: asked}
+func (s *Service) newMovement(ctx context.Context, asked *read.MovementAsked, wanted map[string]bool) *movement {
+	m := &movement{Writer: s.writer(ctx, asked.Unit), MovementAsked: asked}
 	m.Wanted = wanted
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
@@ -42,7 +42,7 @@ func (s *Service) moveWood(ctx context.Context, in *api.WoodMovementRequest) (*a
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	return s.newMovement(asked, fields.From(ctx).Members()).answer(&year), nil
+	return s.newMovement(ctx, asked, fields.From(ctx).Members()).answer(&year), nil
 }
 
 // plotMovement draws the same over the year's humidity.
@@ -59,7 +59,7 @@ func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	page := paper.MovementPlot(in.ID, s.newMovement(asked, nil).said, points, &year)
+	page := paper.MovementPlot(in.ID, s.newMovement(ctx, asked, nil).said, points, &year)
 	return page.SVG(), nil
 }
 
@@ -79,7 +79,7 @@ func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),
 		Advice:   m.woodAdvice(year),
-		Cautions: movementCautions(year),
+		Cautions: movementCautions(m.Writer, year),
 	}
 	for i := range year.Outcomes {
 		a.Climates[i] = m.jointMoved(i, &year.Outcomes[i])
@@ -187,10 +187,10 @@ func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
 }
 
 // movementCautions fit what is advised: a looser cut is tried in scrap.
-func movementCautions(year *seasons.Year) []api.Caution {
+func movementCautions(w answers.Writer, year *seasons.Year) []api.Caution {
 	codes := []string{"wood_averages"}
 	if year.Advice.CutLooser.Rounded() > 0 {
 		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
 	}
-	return answers.Cautions(append(codes, "own_instructions_first")...)
+	return w.Cautions(append(codes, "own_instructions_first")...)
 }

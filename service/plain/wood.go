@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
-func SpeciesList(a *api.SpeciesListAnswer) string {
-	s := new(Lines)
+func SpeciesList(in *message.Printer, a *api.SpeciesListAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Note)
 	s.Title("                      CHANGE PER 1 %     SHRINKAGE, %   SPECIFIC CRUSH")
 	s.WriteString("ID                    radial  tangent.   rad.   tang.   gravity  MPa\n")
@@ -64,8 +65,8 @@ var propertyRows = []struct {
 	{"ratio E_T/E_L", func(w *api.Wood) *api.WoodFigure { return w.TangentialRatio }},
 }
 
-func Species(a *api.SpeciesAnswer) string {
-	w, s := &a.Species, new(Lines)
+func Species(in *message.Printer, a *api.SpeciesAnswer) string {
+	w, s := &a.Species, NewLines(in)
 	s.Para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, w.Group))
 	botanical := w.BotanicalName.Name + ", " + standsIn(w.BotanicalName.Source, w.BotanicalName.Table, w.BotanicalName.Found)
 	s.Para(2, "botanical name: "+botanical)
@@ -121,13 +122,13 @@ func standsIn(source, table, found string) string {
 	return strings.TrimPrefix(text+", from memory", ", ")
 }
 
-func Movement(a *api.WoodMovementAnswer) string {
-	s := new(Lines)
+func Movement(in *message.Printer, a *api.WoodMovementAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
 	s.Title("AS CUT")
 	s.playNow("play", &a.Joint.Play)
-	s.Row("pin board", cutBoardText(&a.Joint.PinBoard))
-	s.Row("tail board", cutBoardText(&a.Joint.TailBoard))
+	s.Row("pin board", s.cutBoardText(&a.Joint.PinBoard))
+	s.Row("tail board", s.cutBoardText(&a.Joint.TailBoard))
 	for i := range a.Climates {
 		s.jointMoved(&a.Climates[i])
 	}
@@ -144,16 +145,16 @@ func Movement(a *api.WoodMovementAnswer) string {
 }
 
 func (s *Lines) playNow(name string, p *api.PlayNow) {
-	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", fine(p.Play), strings.ReplaceAll(p.Band, "_", " "),
-		about(p.Uncertainty.Low), about(p.Uncertainty.High)))
+	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", s.fine(p.Play), strings.ReplaceAll(p.Band, "_", " "),
+		s.about(p.Uncertainty.Low), s.about(p.Uncertainty.High)))
 }
 
-func cutBoardText(b *api.CutBoard) string {
+func (s *Lines) cutBoardText(b *api.CutBoard) string {
 	id := ""
 	if b.Species != nil {
 		id = *b.Species
 	}
-	return say.CutBoard(id, b.Grain, board(b.Width), b.Moisture, b.MoistureFrom)
+	return say.CutBoard(id, b.Grain, s.board(b.Width), b.Moisture, b.MoistureFrom)
 }
 
 func (s *Lines) jointMoved(c *api.JointMoved) {
@@ -162,35 +163,35 @@ func (s *Lines) jointMoved(c *api.JointMoved) {
 	if c.Missing != nil {
 		return
 	}
-	s.Row("pin board", fine(c.PinBoard.Width)+" wide")
-	s.Row("tail board", fine(c.TailBoard.Width)+" wide")
+	s.Row("pin board", s.fine(c.PinBoard.Width)+" wide")
+	s.Row("tail board", s.fine(c.TailBoard.Width)+" wide")
 	s.playNow("play, middle", c.Middle)
 	s.playNow("play, outermost", c.Outermost)
-	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", about(*c.Closing), about(*c.Opening)))
+	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", s.about(*c.Closing), s.about(*c.Opening)))
 	if c.EdgeStep.MM != 0 {
-		s.Row("edges", edgesText(c.EdgeStep))
+		s.Row("edges", s.edgesText(c.EdgeStep))
 	}
 	if c.SeatChange != nil {
-		s.Row("seat", seatChangeText(c.SeatChange))
+		s.Row("seat", s.seatChangeText(c.SeatChange))
 	}
 	if c.ShoulderGap.MM != 0 {
-		s.Row("shoulder open", fine(*c.ShoulderGap))
+		s.Row("shoulder open", s.fine(*c.ShoulderGap))
 	}
 	if c.FloorGap.MM != 0 {
-		s.Row("hidden floor gap", fine(*c.FloorGap))
+		s.Row("hidden floor gap", s.fine(*c.FloorGap))
 	}
 }
 
-func edgesText(step *api.Length) string {
+func (s *Lines) edgesText(step *api.Length) string {
 	if step.MM < 0 {
-		return fine(*step) + ": the tail board stands out at both"
+		return s.fine(*step) + ": the tail board stands out at both"
 	}
-	return fine(*step) + ": the pin board stands out at both"
+	return s.fine(*step) + ": the pin board stands out at both"
 }
 
-func seatChangeText(change *api.Length) string {
+func (s *Lines) seatChangeText(change *api.Length) string {
 	if change.MM < 0 {
-		return fine(*change) + ", further out than when it was cut"
+		return s.fine(*change) + ", further out than when it was cut"
 	}
-	return fine(*change) + ", further inside than when it was cut"
+	return s.fine(*change) + ", further inside than when it was cut"
 }
