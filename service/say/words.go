@@ -29,6 +29,7 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/joint/setting"
+	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/message"
 )
@@ -374,12 +375,11 @@ func Caution(code string) message.Message {
 	case "score_and_back_up":
 		return m.With(message.Length("bite", climbingBite))
 	case "wood_averages":
-		return m.With(message.Chance("scatter", boardScatter))
+		return m.With(message.Chance("scatter", wood.ShrinkageScatter))
 	}
 	return m
 }
 
-// climbingBite is how deep one climbing pass may cut, mm: judgement. boardScatter is
-// the scatter of single boards' movement (joint/wood).
-const climbingBite, boardScatter = 1, 0.15
+// climbingBite is how deep one climbing pass may cut, mm. Judgement.
+const climbingBite = 1
 
