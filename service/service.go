@@ -138,7 +138,7 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	if err != nil {
 		return nil, fmt.Errorf("reading what is said: %w", err)
 	}
-	kiosk, err := site.LoadKiosk(config.PublicURL)
+	kiosk, err := site.LoadKiosk(config.PublicURL, languages)
 	if err != nil {
 		return nil, err
 	}

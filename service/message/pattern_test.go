@@ -43,13 +43,13 @@ way.closer: näher
 way.further: weiter
 way: "{way select closer{ran} other{weg}}"
 list: "{all and}; {all or}; {all comma}; {all plus}; {all}"
-braces: \\{"mm"\\}
+braces: '\{"mm"\}'
 variant: Kopierhülse
 variant@bearing: Anlaufring
 inner: "Erst {seat}"
 `)
 	for want, m := range map[string]Message{
-		"Der Zinken liegt an dem Zinken: 1 Stück, 0,13 mm, unter 1 %, 9,5°, 2,3": New("m", Word("part", "part", "pin"), Count("n", 1), Length("play", 0.1267), Chance("chance", 0.001), Angle("angle", 9.5), Number("x", 2.25)),
+		"Der Zinken liegt an dem Zinken: 1 Stück, 0,13 mm, unter 1 %, 9,5°, 2,3": New("m", Word("part", "part", "pin"), Count("n", 1), Length("play", 0.1267), Chance("chance", 0.001), Angle("angle", 9.5), Number("x", 2.26)),
 		"Um 0,5 mm daneben.": New("seat", Length("by", 0.5)),
 		"Bündig.":            New("seat"),
 		"ran":                New("way", Word("way", "way", "closer")),
