@@ -37,7 +37,7 @@ var mirrors = map[string]any{
 	"Disagreement": api.Disagreement{}, "PartOff": api.PartOff{}, "Salvage": api.Salvage{},
 	"CheckAgain": api.CheckAgain{}, "CorrectionAnswer": api.CorrectionAnswer{}, "CuttersAnswer": api.CuttersAnswer{},
 	"BushingChoice": api.BushingChoice{}, "BushingsAnswer": api.BushingsAnswer{}, "FieldError": api.FieldError{},
-	"Problem": api.Problem{},
+	"Problem": api.Problem{}, "Message": api.Message{},
 
 	"Air": api.Air{}, "WoodBoard": api.WoodBoard{}, "WoodClimate": api.WoodClimate{}, "JointAsCut": api.JointAsCut{},
 	"WoodMovementRequest": api.WoodMovementRequest{}, "WoodMovementAnswer": api.WoodMovementAnswer{},
@@ -92,6 +92,7 @@ var written = map[string]reflect.Type{
 	"Template":         reflect.TypeFor[api.Template](),
 	"TemplateUnsure":   reflect.TypeFor[api.Template](),
 	"BatchBody":        reflect.TypeFor[json.RawMessage](), // any operation's request
+	"MessageParams":    reflect.TypeFor[api.Params](),
 	"BatchResultBody":  reflect.TypeFor[json.RawMessage](), // and answer
 }
 

@@ -194,8 +194,9 @@ type Length struct {
 
 // Caution is a warning that fits the step it stands with.
 type Caution struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
+	Code   string `json:"code"`
+	Text   string `json:"text"`
+	Params Params `json:"params,omitempty"`
 }
 
 // WorkingLine is one figure of an answer, ready to check by hand.
@@ -214,6 +215,7 @@ type Limit struct {
 	Margin   *Length `json:"margin"`
 	Severity string  `json:"severity"`
 	Text     string  `json:"text"`
+	Params   Params  `json:"params,omitempty"`
 }
 
 // Widths are those of section 3; null for templates that are not known by their openings.
@@ -283,6 +285,8 @@ type Assembly struct {
 	Crushes     *bool      `json:"crushes"`
 	CrushLimit  *Length    `json:"crush_limit"`
 	Text        string     `json:"text"`
+	Code        string     `json:"code"`
+	Params      Params     `json:"params,omitempty"`
 }
 
 // Estimated is a figure with the range that holds it with about 95 %.
@@ -303,6 +307,8 @@ type MeasureFirst struct {
 	Quantity string  `json:"quantity"`
 	Gain     float64 `json:"gain"`
 	Text     string  `json:"text"`
+	Code     string  `json:"code"`
+	Params   Params  `json:"params,omitempty"`
 }
 
 // Regrind says what grinding costs a cutter: its depth, and when it is finished.
@@ -312,12 +318,15 @@ type Regrind struct {
 	LastDepth     *Length `json:"last_depth"`
 	Finished      bool    `json:"finished"`
 	Text          string  `json:"text"`
+	Code          string  `json:"code"`
+	Params        Params  `json:"params,omitempty"`
 }
 
 // FitPredictionAnswer answers FitPredictionRequest.
 type FitPredictionAnswer struct {
 	Model          string         `json:"model"`
 	Summary        string         `json:"summary"`
+	SummaryMessage *Message       `json:"summary_message,omitempty"`
 	Fit            Fit            `json:"fit"`
 	Widths         *Widths        `json:"widths"`
 	Limits         []Limit        `json:"limits"`
@@ -344,18 +353,21 @@ type CutterChoice struct {
 
 // Step is one thing to do, in order.
 type Step struct {
-	Order  int      `json:"order"`
-	Action string   `json:"action"`
-	Amount *Length  `json:"amount"`
-	Turns  *float64 `json:"turns"`
-	Text   string   `json:"text"`
-	Why    string   `json:"why"`
+	Order      int      `json:"order"`
+	Action     string   `json:"action"`
+	Amount     *Length  `json:"amount"`
+	Turns      *float64 `json:"turns"`
+	Text       string   `json:"text"`
+	Params     Params   `json:"params,omitempty"`
+	Why        string   `json:"why"`
+	WhyMessage *Message `json:"why_message,omitempty"`
 }
 
 // Decision is what to do next.
 type Decision struct {
 	Do              string   `json:"do"`
 	Text            string   `json:"text"`
+	Params          Params   `json:"params,omitempty"`
 	Check           *string  `json:"check"`
 	Depth           *Length  `json:"depth"`
 	Setting         *Setting `json:"setting"`
@@ -366,8 +378,9 @@ type Decision struct {
 
 // Why says what decided.
 type Why struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
+	Code   string `json:"code"`
+	Text   string `json:"text"`
+	Params Params `json:"params,omitempty"`
 }
 
 // CornerDifference is what differs between two pairs of corners.
@@ -377,6 +390,8 @@ type CornerDifference struct {
 	Difference    Length `json:"difference"`
 	StandardError Length `json:"standard_error"`
 	Text          string `json:"text"`
+	Code          string `json:"code"`
+	Params        Params `json:"params,omitempty"`
 }
 
 // Estimate is what the test cuts taught.
@@ -394,6 +409,8 @@ type Disagreement struct {
 	Pointer     string  `json:"pointer"`
 	Chance      float64 `json:"chance"`
 	Text        string  `json:"text"`
+	Code        string  `json:"code"`
+	Params      Params  `json:"params,omitempty"`
 }
 
 // PartOff says which part of a test joint is off, from its measured widths.
@@ -404,6 +421,8 @@ type PartOff struct {
 	Measured Length `json:"measured"`
 	Off      Length `json:"off"`
 	Text     string `json:"text"`
+	Code     string `json:"code"`
+	Params   Params `json:"params,omitempty"`
 }
 
 // Salvage says what can be done with boards already cut.
@@ -412,6 +431,7 @@ type Salvage struct {
 	Possible bool    `json:"possible"`
 	Amount   *Length `json:"amount"`
 	Text     string  `json:"text"`
+	Params   Params  `json:"params,omitempty"`
 }
 
 // CheckAgain says how far depth may drift, and when to look again.
@@ -420,12 +440,15 @@ type CheckAgain struct {
 	Deeper      *Length `json:"deeper"`
 	AfterJoints *int    `json:"after_joints"`
 	Text        string  `json:"text"`
+	Code        string  `json:"code"`
+	Params      Params  `json:"params,omitempty"`
 }
 
 // CorrectionAnswer answers CorrectionRequest.
 type CorrectionAnswer struct {
 	Model          string             `json:"model"`
 	Summary        string             `json:"summary"`
+	SummaryMessage *Message           `json:"summary_message,omitempty"`
 	Decision       Decision           `json:"decision"`
 	Verdict        string             `json:"verdict"`
 	Steps          []Step             `json:"steps"`
@@ -452,9 +475,10 @@ type CorrectionAnswer struct {
 
 // CuttersAnswer lists the built-in cutters.
 type CuttersAnswer struct {
-	Model   string         `json:"model"`
-	Note    string         `json:"note"`
-	Cutters []CutterChoice `json:"cutters"`
+	Model       string         `json:"model"`
+	Note        string         `json:"note"`
+	NoteMessage *Message       `json:"note_message,omitempty"`
+	Cutters     []CutterChoice `json:"cutters"`
 }
 
 // BushingChoice is a built-in bushing.
@@ -466,9 +490,10 @@ type BushingChoice struct {
 
 // BushingsAnswer lists the built-in bushings.
 type BushingsAnswer struct {
-	Model    string          `json:"model"`
-	Note     string          `json:"note"`
-	Bushings []BushingChoice `json:"bushings"`
+	Model       string          `json:"model"`
+	Note        string          `json:"note"`
+	NoteMessage *Message        `json:"note_message,omitempty"`
+	Bushings    []BushingChoice `json:"bushings"`
 }
 
 // FieldError is one bad field of a request.
@@ -476,14 +501,17 @@ type FieldError struct {
 	Pointer string `json:"pointer"`
 	Code    string `json:"code"`
 	Detail  string `json:"detail"`
+	Params  Params `json:"params,omitempty"`
 }
 
 // Problem is an error answer, RFC 9457.
 type Problem struct {
-	Type      string       `json:"type"`
-	Title     string       `json:"title"`
-	Status    int          `json:"status"`
-	Detail    string       `json:"detail"`
-	RequestID string       `json:"request_id"`
-	Errors    []FieldError `json:"errors,omitempty"`
+	Type          string       `json:"type"`
+	Title         string       `json:"title"`
+	TitleMessage  *Message     `json:"title_message,omitempty"`
+	Status        int          `json:"status"`
+	Detail        string       `json:"detail"`
+	DetailMessage *Message     `json:"detail_message,omitempty"`
+	RequestID     string       `json:"request_id"`
+	Errors        []FieldError `json:"errors,omitempty"`
 }

@@ -79,14 +79,18 @@ type CauseSize struct {
 type Evidence struct {
 	Pointer string `json:"pointer"`
 	Text    string `json:"text"`
+	Code    string `json:"code"`
+	Params  Params `json:"params,omitempty"`
 }
 
 // CauseCheck is how to see whether a cause is so.
 type CauseCheck struct {
-	Code    string  `json:"code"`
-	Tool    string  `json:"tool"`
-	Minutes float64 `json:"minutes"`
-	Text    string  `json:"text"`
+	Code        string   `json:"code"`
+	Tool        string   `json:"tool"`
+	ToolMessage *Message `json:"tool_message,omitempty"`
+	Minutes     float64  `json:"minutes"`
+	Text        string   `json:"text"`
+	Params      Params   `json:"params,omitempty"`
 }
 
 // DiagnosisCause is one cause and what follows from it.
@@ -96,7 +100,9 @@ type DiagnosisCause struct {
 	Prior          float64    `json:"prior"`
 	Size           *CauseSize `json:"size"`
 	Name           string     `json:"name"`
+	NameMessage    *Message   `json:"name_message,omitempty"`
 	Text           string     `json:"text"`
+	Params         Params     `json:"params,omitempty"`
 	Explains       []Evidence `json:"explains"`
 	DoesNotExplain []Evidence `json:"does_not_explain"`
 	Check          CauseCheck `json:"check"`
@@ -108,46 +114,56 @@ type DiagnosisGroup struct {
 	Codes       []string `json:"codes"`
 	Probability float64  `json:"probability"`
 	Text        string   `json:"text"`
+	Code        string   `json:"code"`
+	Params      Params   `json:"params,omitempty"`
 	Cure        []Step   `json:"cure"`
 }
 
 // CheckOutcome is what a check may show, and what that means.
 type CheckOutcome struct {
-	If          string  `json:"if"`
-	Means       string  `json:"means"`
-	Cause       string  `json:"cause"`
-	Probability float64 `json:"probability"`
+	If           string   `json:"if"`
+	IfMessage    *Message `json:"if_message,omitempty"`
+	Means        string   `json:"means"`
+	MeansMessage *Message `json:"means_message,omitempty"`
+	Cause        string   `json:"cause"`
+	Probability  float64  `json:"probability"`
 }
 
 // NextCheck is the check that tells most for its minutes.
 type NextCheck struct {
-	Code         string         `json:"code"`
-	Tool         string         `json:"tool"`
-	Minutes      float64        `json:"minutes"`
-	ExpectedGain float64        `json:"expected_gain"`
-	Text         string         `json:"text"`
-	Report       string         `json:"report"`
-	Outcomes     []CheckOutcome `json:"outcomes"`
+	Code          string         `json:"code"`
+	Tool          string         `json:"tool"`
+	ToolMessage   *Message       `json:"tool_message,omitempty"`
+	Minutes       float64        `json:"minutes"`
+	ExpectedGain  float64        `json:"expected_gain"`
+	Text          string         `json:"text"`
+	Params        Params         `json:"params,omitempty"`
+	Report        string         `json:"report"`
+	ReportMessage *Message       `json:"report_message,omitempty"`
+	Outcomes      []CheckOutcome `json:"outcomes"`
 }
 
 // DiagnosisAnswer answers DiagnosisRequest.
 type DiagnosisAnswer struct {
-	Model           string             `json:"model"`
-	Summary         string             `json:"summary"`
-	Heard           string             `json:"heard"`
-	Decision        Decision           `json:"decision"`
-	Steps           []Step             `json:"steps"`
-	Causes          []DiagnosisCause   `json:"causes"`
-	Answers         []DiagnosisGroup   `json:"answers"`
-	NextCheck       *NextCheck         `json:"next_check"`
-	NextDepth       *Length            `json:"next_depth"`
-	Setting         *Setting           `json:"setting"`
-	ChanceNextFits  *float64           `json:"chance_next_fits"`
-	Disagreements   []Disagreement     `json:"disagreements"`
-	Corners         []CornerDifference `json:"corners"`
-	Unexplained     bool               `json:"unexplained"`
-	UnexplainedText *string            `json:"unexplained_text"`
-	Misfits         []Evidence         `json:"misfits"`
-	Cautions        []Caution          `json:"cautions"`
-	Working         []WorkingLine      `json:"working,omitempty"`
+	Model                  string             `json:"model"`
+	Summary                string             `json:"summary"`
+	SummaryMessage         *Message           `json:"summary_message,omitempty"`
+	Heard                  string             `json:"heard"`
+	HeardMessage           *Message           `json:"heard_message,omitempty"`
+	Decision               Decision           `json:"decision"`
+	Steps                  []Step             `json:"steps"`
+	Causes                 []DiagnosisCause   `json:"causes"`
+	Answers                []DiagnosisGroup   `json:"answers"`
+	NextCheck              *NextCheck         `json:"next_check"`
+	NextDepth              *Length            `json:"next_depth"`
+	Setting                *Setting           `json:"setting"`
+	ChanceNextFits         *float64           `json:"chance_next_fits"`
+	Disagreements          []Disagreement     `json:"disagreements"`
+	Corners                []CornerDifference `json:"corners"`
+	Unexplained            bool               `json:"unexplained"`
+	UnexplainedText        *string            `json:"unexplained_text"`
+	UnexplainedTextMessage *Message           `json:"unexplained_text_message,omitempty"`
+	Misfits                []Evidence         `json:"misfits"`
+	Cautions               []Caution          `json:"cautions"`
+	Working                []WorkingLine      `json:"working,omitempty"`
 }

@@ -89,6 +89,8 @@ type LayoutCorner struct {
 	TailBoardOut string `json:"tail_board_out"`
 	PositionsRun string `json:"positions_run"`
 	Text         string `json:"text"`
+	Code         string `json:"code"`
+	Params       Params `json:"params,omitempty"`
 }
 
 // GrooveSeen is a stretch of the groove that shows.
@@ -109,6 +111,8 @@ type LayoutGrooveFinding struct {
 	HidesHigher *Length      `json:"hides_higher"`
 	MoveUp      *Length      `json:"move_up"`
 	Text        string       `json:"text"`
+	Code        string       `json:"code"`
+	Params      Params       `json:"params,omitempty"`
 }
 
 // LayoutHeight is a height of drawer that ends in half pins.
@@ -121,17 +125,18 @@ type LayoutHeight struct {
 
 // LayoutAnswer answers LayoutRequest.
 type LayoutAnswer struct {
-	Model    string               `json:"model"`
-	Summary  string               `json:"summary"`
-	Layout   Layout               `json:"layout"`
-	HalfPins bool                 `json:"half_pins_at_both_edges"`
-	EdgePins EdgePins             `json:"edge_pins"`
-	Nearest  NearestWidths        `json:"nearest_widths"`
-	Corners  []LayoutCorner       `json:"corners"`
-	Groove   *LayoutGrooveFinding `json:"groove"`
-	Heights  []LayoutHeight       `json:"heights"`
-	Seasons  *HeightSeasons       `json:"seasons"`
-	Limits   []Limit              `json:"limits"`
-	Cautions []Caution            `json:"cautions"`
-	Working  []WorkingLine        `json:"working,omitempty"`
+	Model          string               `json:"model"`
+	Summary        string               `json:"summary"`
+	SummaryMessage *Message             `json:"summary_message,omitempty"`
+	Layout         Layout               `json:"layout"`
+	HalfPins       bool                 `json:"half_pins_at_both_edges"`
+	EdgePins       EdgePins             `json:"edge_pins"`
+	Nearest        NearestWidths        `json:"nearest_widths"`
+	Corners        []LayoutCorner       `json:"corners"`
+	Groove         *LayoutGrooveFinding `json:"groove"`
+	Heights        []LayoutHeight       `json:"heights"`
+	Seasons        *HeightSeasons       `json:"seasons"`
+	Limits         []Limit              `json:"limits"`
+	Cautions       []Caution            `json:"cautions"`
+	Working        []WorkingLine        `json:"working,omitempty"`
 }

@@ -28,6 +28,7 @@ type Recommendation struct {
 	Touchiness Length         `json:"play_per_tenth"`
 	Router     RouterSettings `json:"router"`
 	Why        string         `json:"why"`
+	WhyMessage *Message       `json:"why_message,omitempty"`
 }
 
 // PairedBushing is the bushing of a pair.
@@ -72,34 +73,40 @@ type BreakEven struct {
 	Worth      *float64 `json:"worth"`
 	LeadsWhile string   `json:"leads_while"`
 	Text       string   `json:"text"`
+	Code       string   `json:"code"`
+	Params     Params   `json:"params,omitempty"`
 }
 
 // Refusal is one cutter that does not serve.
 type Refusal struct {
-	Cutter  CutterChoice  `json:"cutter"`
-	Bushing PairedBushing `json:"bushing"`
-	Depth   *Length       `json:"depth"`
-	Code    string        `json:"code"`
-	Window  *Window       `json:"window"`
-	WhyNot  string        `json:"why_not"`
+	Cutter        CutterChoice  `json:"cutter"`
+	Bushing       PairedBushing `json:"bushing"`
+	Depth         *Length       `json:"depth"`
+	Code          string        `json:"code"`
+	Window        *Window       `json:"window"`
+	WhyNot        string        `json:"why_not"`
+	WhyNotMessage *Message      `json:"why_not_message,omitempty"`
 }
 
 // Change is something to change when no cutter serves.
 type Change struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
+	Code   string `json:"code"`
+	Text   string `json:"text"`
+	Params Params `json:"params,omitempty"`
 }
 
 // CutterRecommendationAnswer answers CutterRecommendationRequest.
 type CutterRecommendationAnswer struct {
 	Model           string           `json:"model"`
 	Summary         string           `json:"summary"`
+	SummaryMessage  *Message         `json:"summary_message,omitempty"`
 	Prefer          string           `json:"prefer"`
 	Recommendations []Recommendation `json:"recommendations"`
 	Refused         []Refusal        `json:"refused"`
 	NotListed       int              `json:"not_listed"`
 	BreakEven       *BreakEven       `json:"break_even"`
 	Rates           string           `json:"rates"`
+	RatesMessage    *Message         `json:"rates_message,omitempty"`
 	Changes         []Change         `json:"changes"`
 	Cautions        []Caution        `json:"cautions"`
 	Working         []WorkingLine    `json:"working,omitempty"`

@@ -114,12 +114,13 @@ type PartsSize struct {
 
 // PartWork is one thing worked on a part. What does not belong to its code is null.
 type PartWork struct {
-	Code  string  `json:"code"`
-	At    string  `json:"at"`
-	From  *Length `json:"from"`
-	Width *Length `json:"width"`
-	Depth Length  `json:"depth"`
-	Text  string  `json:"text"`
+	Code   string  `json:"code"`
+	At     string  `json:"at"`
+	From   *Length `json:"from"`
+	Width  *Length `json:"width"`
+	Depth  Length  `json:"depth"`
+	Text   string  `json:"text"`
+	Params Params  `json:"params,omitempty"`
 }
 
 // DrawerPart is one kind of part of a row of drawers, finished size.
@@ -144,6 +145,7 @@ type DrawerRefusal struct {
 	Code    string   `json:"code"`
 	Pointer string   `json:"pointer"`
 	Text    string   `json:"text"`
+	Params  Params   `json:"params,omitempty"`
 	Changes []Change `json:"changes"`
 }
 
@@ -172,6 +174,8 @@ type SidesSawn struct {
 	Limits   []Limit       `json:"limits"`
 	ComesOut *Length       `json:"comes_out"`
 	Text     string        `json:"text"`
+	Code     string        `json:"code"`
+	Params   Params        `json:"params,omitempty"`
 }
 
 // DrawerMade is a row of drawers with its parts, or why it can't be made.
@@ -206,6 +210,8 @@ type PartsSetup struct {
 	Joints         int            `json:"joints"`
 	TestJoints     float64        `json:"test_joints"`
 	Text           string         `json:"text"`
+	Code           string         `json:"code"`
+	Params         Params         `json:"params,omitempty"`
 	ReadySetup     Setup          `json:"ready_setup"`
 }
 
@@ -273,13 +279,14 @@ type Labour struct {
 
 // DrawerPartsAnswer answers DrawerPartsRequest.
 type DrawerPartsAnswer struct {
-	Model     string        `json:"model"`
-	Summary   string        `json:"summary"`
-	Setups    []PartsSetup  `json:"setups"`
-	Drawers   []DrawerMade  `json:"drawers"`
-	TestStock []TestStock   `json:"test_stock"`
-	Stock     []StockTotal  `json:"stock"`
-	Labour    Labour        `json:"labour"`
-	Cautions  []Caution     `json:"cautions"`
-	Working   []WorkingLine `json:"working,omitempty"`
+	Model          string        `json:"model"`
+	Summary        string        `json:"summary"`
+	SummaryMessage *Message      `json:"summary_message,omitempty"`
+	Setups         []PartsSetup  `json:"setups"`
+	Drawers        []DrawerMade  `json:"drawers"`
+	TestStock      []TestStock   `json:"test_stock"`
+	Stock          []StockTotal  `json:"stock"`
+	Labour         Labour        `json:"labour"`
+	Cautions       []Caution     `json:"cautions"`
+	Working        []WorkingLine `json:"working,omitempty"`
 }

@@ -19,6 +19,8 @@ type Run struct {
 	Signals       []RunSignal `json:"signals"`
 	LookAgainAt   *int        `json:"look_again_at"`
 	Text          string      `json:"text"`
+	Code          string      `json:"code"`
+	Params        Params      `json:"params,omitempty"`
 }
 
 // RunLimits are control limits of the gap.
@@ -33,8 +35,9 @@ type RunLimits struct {
 
 // RunSignal is where in a run something is out of the ordinary.
 type RunSignal struct {
-	Code  string `json:"code"`
-	Joint int    `json:"joint"`
-	Value Length `json:"value"`
-	Text  string `json:"text"`
+	Code   string `json:"code"`
+	Joint  int    `json:"joint"`
+	Value  Length `json:"value"`
+	Text   string `json:"text"`
+	Params Params `json:"params,omitempty"`
 }

@@ -10,6 +10,8 @@ type Setting struct {
 	Ideal   Length   `json:"ideal"`
 	BackOff *Length  `json:"back_off"`
 	Text    string   `json:"text"`
+	Code    string   `json:"code"`
+	Params  Params   `json:"params,omitempty"`
 }
 
 // BestDepth is the depth to set.
@@ -27,6 +29,8 @@ type Boards struct {
 	SeatProud   *float64 `json:"seat_proud"`
 	Ridge       *float64 `json:"ridge"`
 	Text        string   `json:"text"`
+	Code        string   `json:"code"`
+	Params      Params   `json:"params,omitempty"`
 }
 
 // Shortfall is why there is no joint at all.
@@ -36,4 +40,6 @@ type Shortfall struct {
 	FingerReachBy  Length `json:"finger_reach_by"`
 	OpeningReachBy Length `json:"opening_reach_by"`
 	Text           string `json:"text"`
+	Code           string `json:"code"`
+	Params         Params `json:"params,omitempty"`
 }

@@ -38,6 +38,8 @@ type HeightSeasons struct {
 	MoistureFrom string    `json:"moisture_from"`
 	Height       SeasonGap `json:"height"`
 	Text         string    `json:"text"`
+	Code         string    `json:"code"`
+	Params       Params    `json:"params,omitempty"`
 }
 
 // DrawerSeasons is how a drawer moves through a house's year.
@@ -49,6 +51,8 @@ type DrawerSeasons struct {
 	Height       SeasonGap `json:"height"`
 	Width        SeasonGap `json:"width"`
 	Text         string    `json:"text"`
+	Code         string    `json:"code"`
+	Params       Params    `json:"params,omitempty"`
 }
 
 // NearestHeights are heights near a joint's own.

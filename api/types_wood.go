@@ -52,16 +52,18 @@ type Wood struct {
 
 // SpeciesListAnswer lists the wood table.
 type SpeciesListAnswer struct {
-	Model   string `json:"model"`
-	Note    string `json:"note"`
-	Species []Wood `json:"species"`
+	Model       string   `json:"model"`
+	Note        string   `json:"note"`
+	NoteMessage *Message `json:"note_message,omitempty"`
+	Species     []Wood   `json:"species"`
 }
 
 // SpeciesAnswer is one row of the wood table.
 type SpeciesAnswer struct {
-	Model   string `json:"model"`
-	Note    string `json:"note"`
-	Species Wood   `json:"species"`
+	Model       string   `json:"model"`
+	Note        string   `json:"note"`
+	NoteMessage *Message `json:"note_message,omitempty"`
+	Species     Wood     `json:"species"`
 }
 
 // Air is the air that a board stood in.
@@ -170,6 +172,8 @@ type JointMoved struct {
 	Moisture    float64          `json:"moisture"`
 	State       string           `json:"state"`
 	Text        string           `json:"text"`
+	Code        string           `json:"code"`
+	Params      Params           `json:"params,omitempty"`
 	Missing     *MissingProperty `json:"missing"`
 	PinBoard    *BoardMoved      `json:"pin_board"`
 	TailBoard   *BoardMoved      `json:"tail_board"`
@@ -191,6 +195,7 @@ type WoodAdvice struct {
 	Depth    *Length  `json:"depth"`
 	Moisture *float64 `json:"moisture"`
 	Text     string   `json:"text"`
+	Params   Params   `json:"params,omitempty"`
 }
 
 // Citation is where figures that the service chose stand.
@@ -204,6 +209,7 @@ type Citation struct {
 type WoodMovementAnswer struct {
 	Model          string        `json:"model"`
 	Summary        string        `json:"summary"`
+	SummaryMessage *Message      `json:"summary_message,omitempty"`
 	Joint          CutJoint      `json:"joint"`
 	Climates       []JointMoved  `json:"climates"`
 	ClimatesSource *Citation     `json:"climates_source"`

@@ -69,8 +69,8 @@ type browser struct {
 	complaints []string // errors in the console, refusals of the policy included
 }
 
-// message is any text of the protocol that this test needs.
-type message struct {
+// devtoolsText is any text of the protocol that this test needs.
+type devtoolsText struct {
 	ID        int             `json:"id,omitempty"`
 	SessionID string          `json:"sessionId,omitempty"`
 	Method    string          `json:"method,omitempty"`
@@ -153,7 +153,7 @@ func (b *browser) send(method string, params any) {
 	b.lastID++
 	raw, err := json.Marshal(params)
 	require.NoError(b.t, err)
-	text, err := json.Marshal(message{ID: b.lastID, SessionID: b.session, Method: method, Params: raw})
+	text, err := json.Marshal(devtoolsText{ID: b.lastID, SessionID: b.session, Method: method, Params: raw})
 	require.NoError(b.t, err)
 	_, err = b.to.Write(append(text, 0))
 	require.NoError(b.t, err)
@@ -166,7 +166,7 @@ func (b *browser) call(method string, params, result any) {
 	for {
 		text, err := b.from.ReadBytes(0)
 		require.NoError(b.t, err, "reading the browser's answer to %s", method)
-		var m message
+		var m devtoolsText
 		require.NoError(b.t, json.Unmarshal(text[:len(text)-1], &m))
 		if m.ID != b.lastID {
 			b.note(m)
@@ -180,7 +180,7 @@ func (b *browser) call(method string, params, result any) {
 	}
 }
 
-func (b *browser) note(m message) {
+func (b *browser) note(m devtoolsText) {
 	var event struct {
 		Request struct{ URL string }
 		Entry   struct{ Level, Text, URL string }

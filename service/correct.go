@@ -24,7 +24,7 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	if err != nil {
 		return nil, err
 	}
-	w := s.writerFor(r, &bench.Setup)
+	w := s.writerFor(ctx, r, &bench.Setup)
 	answer := correctionAnswer(w, a)
 	if answer.Predicted, err = w.FitOf(&a.Next, &a.Predicted); err != nil {
 		return nil, err
@@ -76,6 +76,6 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		RouterSettings: w.Settings(a.Next.Projection()),
 		Salvage:        w.Salvage(a),
 		CheckAgain:     w.CheckAgain(a.Drift),
-		Cautions:       answers.AdviceCautions(a),
+		Cautions:       w.AdviceCautions(a),
 	}
 }

@@ -21,7 +21,7 @@ func (s *Service) diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (
 	if err != nil {
 		return nil, err
 	}
-	answer := diagnosisAnswer(s.writerFor(r, &bench.Setup), a, &bench)
+	answer := diagnosisAnswer(s.writerFor(ctx, r, &bench.Setup), a, &bench)
 	if in.Explain {
 		answer.Working = working.Diagnosis(a, &bench.Case.Case, len(answer.Causes))
 	}
@@ -49,7 +49,7 @@ func diagnosisAnswer(w answers.Writer, a *advise.Advice, b *read.Bench) *api.Dia
 		Corners:       w.Corners(a),
 		Unexplained:   a.Unexplained,
 		Misfits:       w.Evidence(a.Misfits),
-		Cautions:      answers.AdviceCautions(a),
+		Cautions:      w.AdviceCautions(a),
 	}
 	if a.NextKnown {
 		chance := answers.Rounded(a.ChanceNext)

@@ -51,5 +51,5 @@ func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*
 		}
 		asked.Layout = &l
 	}
-	return asked.Page(s.writerFor(r, &setup).Words, &p), nil
+	return asked.Page(s.writerFor(ctx, r, &setup).Words, &p), nil
 }

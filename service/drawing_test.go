@@ -511,7 +511,7 @@ func TestFormsOfDrawings(t *testing.T) {
 		w := ask(c.handler, request(http.MethodPost, row.path, drawingRequest(drawnSetups["one piece"], ""), "Accept", row.accept))
 		require.Equal(t, http.StatusOK, w.Code)
 		assert.Equal(t, row.want, w.Header().Get("Content-Type"), row)
-		assert.Equal(t, "Accept", w.Header().Get("Vary"))
+		assert.Equal(t, "Accept, Accept-Language", w.Header().Get("Vary"))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/message"
 	"snugtail/service/plain"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
@@ -92,7 +93,7 @@ func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
 	}
 	answer := f.Answer(header.Get(echo.HeaderXRequestID))
 	if transfer.LikesText(c) {
-		return transfer.Write(c, f.Status, transfer.Text+"; charset=utf-8", []byte(plain.Problem(answer)))
+		return transfer.Write(c, f.Status, transfer.Text+"; charset=utf-8", []byte(plain.Problem(&message.Printer{Catalogue: s.language(c.Request().Context())}, answer)))
 	}
 	return s.buffers.WriteJSON(c, f.Status, transfer.Problem, answer)
 }

@@ -11,7 +11,6 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
-	"snugtail/service/say"
 	"snugtail/service/transfer"
 )
 
@@ -58,7 +57,7 @@ func TestSheetPrintsTheAdvisedDepth(t *testing.T) {
 	body := inchSetup("3/8 in")
 	a := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", body)
 	require.NotNil(t, a.BestDepth)
-	advised := say.Words{Unit: length.UnitInch}.Setting(length.Length(a.BestDepth.Depth.MM))
+	advised := englishInches(t).Setting(length.Length(a.BestDepth.Depth.MM))
 	require.Contains(t, a.Summary, "The best depth to set is "+advised)
 	text := unwrapped(asked(t, c.handler, sheetPath, body, transfer.Text))
 	assert.Contains(t, text, "DEPTH OF CUT "+strings.TrimSuffix(advised, ")")+"; ")

@@ -37,7 +37,7 @@ func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.Layou
 		return nil, r.PlanRefusal(err, in)
 	}
 	year := r.HeightYear(in, &l, opening)
-	answer := layoutAnswer(s.writerFor(r, &p.Setup), &l, heights, year)
+	answer := layoutAnswer(s.writerFor(ctx, r, &p.Setup), &l, heights, year)
 	if in.Explain {
 		answer.Working = working.Layout(&l, heights)
 	}
@@ -73,7 +73,7 @@ func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height, y
 		Heights:  make([]api.LayoutHeight, len(heights)),
 		Seasons:  heightSeasons(w, year),
 		Limits:   append(w.Limits(&l.Limits), grooveLimit(w, &l.Groove)),
-		Cautions: layoutCautions(l, year != nil),
+		Cautions: layoutCautions(w, l, year != nil),
 	}
 	for i, h := range heights {
 		answer.Heights[i] = api.LayoutHeight{
@@ -180,11 +180,11 @@ func layoutCorners() []api.LayoutCorner {
 }
 
 // layoutCautions: a layout is cut as any joint is.
-func layoutCautions(l *layout.Layout, seasons bool) []api.Caution {
+func layoutCautions(w answers.Writer, l *layout.Layout, seasons bool) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
 	if seasons {
 		codes = append(codes, "wood_averages")
 	}
-	return answers.Cautions(answers.ForCutting(codes, &l.Joint, &l.Limits)...)
+	return w.Cautions(answers.ForCutting(codes, &l.Joint, &l.Limits)...)
 }

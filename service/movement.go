@@ -12,6 +12,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/fields"
+	"snugtail/service/message"
 	"snugtail/service/paper"
 	"snugtail/service/read"
 	"snugtail/service/say"
@@ -25,8 +26,8 @@ type movement struct {
 	said say.Movement
 }
 
-func (s *Service) newMovement(asked *read.MovementAsked, wanted map[string]bool) *movement {
-	m := &movement{Writer: s.writer(asked.Unit), MovementAsked: asked}
+func (s *Service) newMovement(ctx context.Context, asked *read.MovementAsked, wanted map[string]bool) *movement {
+	m := &movement{Writer: s.writer(ctx, asked.Unit), MovementAsked: asked}
 	m.Wanted = wanted
 	m.said = say.Movement{Words: m.Words, Question: &asked.Question, Names: climateNames(asked.In.Climates)}
 	return m
@@ -42,7 +43,7 @@ func (s *Service) moveWood(ctx context.Context, in *api.WoodMovementRequest) (*a
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through its climates: %w", err)
 	}
-	return s.newMovement(asked, fields.From(ctx).Members()).answer(&year), nil
+	return s.newMovement(ctx, asked, fields.From(ctx).Members()).answer(&year), nil
 }
 
 // plotMovement draws the same over the year's humidity.
@@ -59,7 +60,7 @@ func (s *Service) plotMovement(ctx context.Context, in *api.WoodMovementRequest)
 	if err != nil {
 		return nil, fmt.Errorf("taking the joint through the year: %w", err)
 	}
-	page := paper.MovementPlot(in.ID, s.newMovement(asked, nil).said, points, &year)
+	page := paper.MovementPlot(in.ID, s.newMovement(ctx, asked, nil).said, points, &year)
 	return page.SVG(), nil
 }
 
@@ -75,12 +76,12 @@ func climateNames(in []api.WoodClimate) []string {
 func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 	a := &api.WoodMovementAnswer{
 		Model:    m.Model,
-		Summary:  m.said.Summary(year),
 		Joint:    m.cutJoint(),
 		Climates: make([]api.JointMoved, len(year.Outcomes)),
 		Advice:   m.woodAdvice(year),
-		Cautions: movementCautions(year),
+		Cautions: movementCautions(m.Writer, year),
 	}
+	a.Summary, a.SummaryMessage = m.Tell("summary", m.said.Summary(year))
 	for i := range year.Outcomes {
 		a.Climates[i] = m.jointMoved(i, &year.Outcomes[i])
 	}
@@ -133,8 +134,11 @@ func playNow(w answers.Writer, p seasons.Play) api.PlayNow {
 func (m *movement) jointMoved(i int, o *seasons.Outcome) api.JointMoved {
 	out := api.JointMoved{
 		Name: m.said.ClimateName(i), Season: o.Climate.Season.String(), Moisture: answers.Rounded(o.Climate.Moisture.Percent),
-		State: o.State.String(), Text: m.said.OutcomeText(o), Closes: "unknown",
+		State: o.State.String(), Closes: "unknown",
 	}
+	said := m.said.OutcomeText(o)
+	out.Code = said.Code
+	out.Text, out.Params = m.Say(said)
 	if lacks := o.Missing; lacks != nil {
 		out.Missing = &api.MissingProperty{Species: lacks.Species, Property: string(lacks.Property)}
 		return out
@@ -163,34 +167,33 @@ func (m *movement) boardMoved(b *wood.Board, thickness length.Size, moved *wood.
 // woodAdvice says what to do before the next joint is cut.
 func (m *movement) woodAdvice(year *seasons.Year) []api.WoodAdvice {
 	a, all := &year.Advice, []api.WoodAdvice{}
-	add := func(given bool, code, text string) {
-		if given {
-			all = append(all, api.WoodAdvice{Code: code, Text: text})
+	add := func(given bool, code string, said message.Message) *api.WoodAdvice {
+		if !given {
+			return new(api.WoodAdvice)
 		}
+		text, params := m.Say(said)
+		all = append(all, api.WoodAdvice{Code: code, Text: text, Params: params})
+		return &all[len(all)-1]
 	}
 	add(a.SameWood, "same_wood", m.said.SameWood())
-	add(a.SameGrain, "same_grain", say.AdviceSameGrain)
+	add(a.SameGrain, "same_grain", say.WoodAdvice("same_grain"))
 	add(a.SameMoisture, "same_moisture", m.said.SameMoisture())
-	add(a.SameStock, "same_stock", say.AdviceSameStock)
-	if waitFor := answers.Rounded(a.WaitFor); a.Wait {
-		all = append(all, api.WoodAdvice{Code: "wait", Moisture: &waitFor, Text: say.WaitText(a.WaitFor)})
-	}
-	if a.CutLooser.Rounded() > 0 {
-		all = append(all, api.WoodAdvice{
-			Code: "cut_looser", Amount: m.Known(a.CutLooser, true), Depth: m.Known(year.LooserDepth.Length, year.LooserDepth.Given), Text: m.CutLooser(year),
-		})
-	}
+	add(a.SameStock, "same_stock", say.WoodAdvice("same_stock"))
+	waitFor := answers.Rounded(a.WaitFor)
+	add(a.Wait, "wait", say.Wait(a.WaitFor)).Moisture = &waitFor
+	looser := add(a.CutLooser.Rounded() > 0, "cut_looser", say.CutLooser(year))
+	looser.Amount, looser.Depth = m.Known(a.CutLooser, true), m.Known(year.LooserDepth.Length, year.LooserDepth.Given)
 	add(m.Pin.MoistureFrom == codes.MoistureDefault || m.Tail.MoistureFrom == codes.MoistureDefault, "measure_moisture", say.MeasureMoisture(wood.UnknownMoisture()))
 	told := slices.ContainsFunc(year.Outcomes, func(o seasons.Outcome) bool { return o.Missing == nil })
-	add(told && len(all) == 0, "as_is", say.AdviceAsIs)
+	add(told && len(all) == 0, "as_is", say.WoodAdvice("as_is"))
 	return all
 }
 
 // movementCautions fit what is advised: a looser cut is tried in scrap.
-func movementCautions(year *seasons.Year) []api.Caution {
+func movementCautions(w answers.Writer, year *seasons.Year) []api.Caution {
 	codes := []string{"wood_averages"}
 	if year.Advice.CutLooser.Rounded() > 0 {
 		codes = append(codes, "power_off", "test_in_scrap", "eyes_ears_dust")
 	}
-	return answers.Cautions(append(codes, "own_instructions_first")...)
+	return w.Cautions(append(codes, "own_instructions_first")...)
 }

@@ -29,7 +29,7 @@ func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*a
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerFor(r, &job.Setup)
+	w := s.writerFor(ctx, r, &job.Setup)
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain && w.Wants("working") {
@@ -284,7 +284,7 @@ func (p *planned) labour() api.Labour {
 // cautions: until a test joint fits, no side is sawn to length.
 func (p *planned) cautions() []api.Caution {
 	if len(p.plan.Setups) == 0 {
-		return answers.Cautions("power_off", "own_instructions_first")
+		return p.Cautions("power_off", "own_instructions_first")
 	}
 	codes := make([]string, 0, 12)
 	if p.sidesToSaw() {
@@ -299,7 +299,7 @@ func (p *planned) cautions() []api.Caution {
 		codes = append(codes, "wood_averages")
 	}
 	first := p.plan.Setups[0].Prediction
-	return answers.Cautions(answers.ForCutting(codes, &first.Joint, &first.Limits)...)
+	return p.Cautions(answers.ForCutting(codes, &first.Joint, &first.Limits)...)
 }
 
 func (p *planned) sidesToSaw() bool {

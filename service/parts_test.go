@@ -20,7 +20,6 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
-	"snugtail/service/say"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 )
@@ -306,7 +305,7 @@ func TestSidesPostedBackFit(t *testing.T) {
 	assert.InDelta(t, 0.1, sawn.Play.MM, 1e-6)
 	assert.InDelta(t, 650, sawn.ComesOut.MM, 1e-6)
 	assert.Equal(t, first.Drawers[0].Parts[1].Length.Text, again.Drawers[0].Parts[1].Length.Text)
-	assert.NotContains(t, again.Cautions, api.Caution{Code: "sides_last", Text: say.Caution("sides_last")})
+	assert.NotContains(t, again.Cautions, api.Caution{Code: "sides_last", Text: english(t).Of("caution.sides_last")})
 }
 
 // Which cutters count: those named and the set-up's own, or that alone, or the

@@ -76,7 +76,7 @@ func TestPlots(t *testing.T) {
 				t.Skip("no joint in this unit")
 			}
 			r := readDrawn(t, svg)
-			assert.Equal(t, say.PlotTitle, r.title)
+			assert.Equal(t, english(t).Of("plot.title"), r.title)
 			assert.Contains(t, r.desc, "Cut with ")
 			assert.Greater(t, len(r.texts), 20)
 			assertReadable(t, r)
@@ -165,7 +165,7 @@ func TestPlotDrawsTheAnswer(t *testing.T) {
 	require.Len(t, answer.Climates, 3)
 	const near = 0.005
 	for _, climate := range answer.Climates {
-		name := say.ClimateTitle(climate.Name, climate.Season, climate.Moisture)
+		name := english(t).Text(say.ClimateTitle(climate.Name, climate.Season, climate.Moisture))
 		for code, play := range map[string]*api.PlayNow{"outermost": climate.Outermost, "middle": climate.Middle} {
 			assert.InDelta(t, play.Play.MM, m.play(m.at(t, m.paths["play "+code][0], name)), near, "%s of %s", code, name)
 			for end, want := range map[string]api.Length{"low": play.Uncertainty.Low, "high": play.Uncertainty.High} {
@@ -290,7 +290,7 @@ func TestAcceptOfThePlot(t *testing.T) {
 			continue
 		}
 		assert.Equal(t, want, w.Header().Get("Content-Type"), accept)
-		assert.Equal(t, "Accept", w.Header().Get("Vary"))
+		assert.Equal(t, "Accept, Accept-Language", w.Header().Get("Vary"))
 		assert.Equal(t, "no-store", w.Header().Get("Cache-Control"))
 	}
 	assert.Equal(t, drawn(t, c.handler, redOakAndPoplar), drawn(t, c.handler, redOakAndPoplar), "the same bytes")

@@ -15,6 +15,7 @@ import (
 	"snugtail/service/check"
 	"snugtail/service/fields"
 	"snugtail/service/gate"
+	"snugtail/service/message"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
@@ -39,12 +40,12 @@ func (op operation) route() string {
 // before answer sees it. text makes the readable form of the answer; nil where
 // there is none. reads, if there is one, only reads the question: with it a
 // request that the contract refuses is also told what else is wrong.
-func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads ...func(*read.Reader, *Q)) operation {
+func post[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*message.Printer, *A) string, reads ...func(*read.Reader, *Q)) operation {
 	return postIn(path, answer, text, reads)
 }
 
 // postIn is post with further forms of the answer.
-func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*A) string, reads []func(*read.Reader, *Q), further ...form[Q]) operation {
+func postIn[Q, A any](path string, answer func(context.Context, *Q) (*A, error), text func(*message.Printer, *A) string, reads []func(*read.Reader, *Q), further ...form[Q]) operation {
 	inBatch := func(ctx context.Context, request *check.Shape, body string) (any, error) {
 		question := new(Q)
 		if err := request.Decode(body, question, alsoWrong(reads)); err != nil {
@@ -170,13 +171,13 @@ func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
 }
 
 // get is an operation that needs no question; its answer never changes.
-func get[A any](path string, answer func(context.Context) (*A, error), text func(*A) string) operation {
+func get[A any](path string, answer func(context.Context) (*A, error), text func(*message.Printer, *A) string) operation {
 	return getOne(path, func(ctx context.Context, _ string) (*A, error) { return answer(ctx) }, text)
 }
 
 // getOne is an operation that needs nothing but the {id} in its path. What it
 // answers never changes, so it is computed once and kept as a file.
-func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*A) string) operation {
+func getOne[A any](path string, answer func(context.Context, string) (*A, error), text func(*message.Printer, *A) string) operation {
 	return operation{method: http.MethodGet, path: path, handler: func(s *Service, _ *check.Shape) echo.HandlerFunc {
 		media, kept := mediaOf[any](text != nil, nil), new(sync.Map)
 		return func(c echo.Context) error {
@@ -184,7 +185,8 @@ func getOne[A any](path string, answer func(context.Context, string) (*A, error)
 			if err != nil {
 				return err
 			}
-			key := liked + " " + c.Param("id")
+			language := s.language(c.Request().Context())
+			key := liked + " " + language.Language + " " + c.Param("id")
 			if file, ok := kept.Load(key); ok {
 				return file.(*transfer.File).Serve(c)
 			}
@@ -192,20 +194,20 @@ func getOne[A any](path string, answer func(context.Context, string) (*A, error)
 			if err != nil {
 				return err
 			}
-			file, err := fileOf(liked, a, text)
+			file, err := fileOf(liked, language, a, text)
 			if err != nil {
 				return err
 			}
-			kept.Store(key, file) // there are no more than the ids that are known
+			kept.Store(key, file) // there are no more than the ids that are known, in each language
 			return file.Serve(c)
 		}
 	}}
 }
 
 // fileOf is an answer that never changes, in one of its forms.
-func fileOf[A any](media string, a *A, text func(*A) string) (*transfer.File, error) {
+func fileOf[A any](media string, language *message.Catalogue, a *A, text func(*message.Printer, *A) string) (*transfer.File, error) {
 	if media == transfer.Text {
-		return transfer.NewFile(transfer.Text+"; charset=utf-8", transfer.ForAnHour, transfer.EndLine(text(a))), nil
+		return transfer.NewFile(transfer.Text+"; charset=utf-8", transfer.ForAnHour, transfer.EndLine(text(&message.Printer{Catalogue: language}, a))), nil
 	}
 	b := new(bytes.Buffer)
 	if err := transfer.Encode(b, a); err != nil {
@@ -215,7 +217,7 @@ func fileOf[A any](media string, a *A, text func(*A) string) (*transfer.File, er
 }
 
 // answerWith computes within the deadline and writes.
-func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) string, answer func(context.Context) (*A, error)) error {
+func answerWith[A any](s *Service, c echo.Context, media string, text func(*message.Printer, *A) string, answer func(context.Context) (*A, error)) error {
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.config.AnswerWithin)
 	defer cancel()
 	if err := fieldsFit(ctx, media); err != nil {
@@ -230,7 +232,7 @@ func answerWith[A any](s *Service, c echo.Context, media string, text func(*A) s
 	}
 	s.watch.Tell(a)
 	if media == transfer.Text {
-		return transfer.WriteText(c, text(a))
+		return transfer.WriteText(c, text(&message.Printer{Catalogue: s.language(ctx)}, a))
 	}
 	return s.buffers.WriteJSON(c, http.StatusOK, transfer.JSON, fields.From(ctx).Of(a))
 }

@@ -24,7 +24,7 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 	if err != nil {
 		return nil, err
 	}
-	w := s.writerFor(r, &setup)
+	w := s.writerFor(ctx, r, &setup)
 	fit, err := w.FitOf(&p.Joint, &p.Fit)
 	if err != nil {
 		return nil, err
@@ -45,7 +45,7 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 		MeasureFirst:   []api.MeasureFirst{},
 		Regrind:        w.Grinding(&setup, target),
 		Boards:         w.Boards(varying),
-		Cautions:       slices.Concat(answers.BeforeFirstCut(&p), w.BoardCautions(varying), moving),
+		Cautions:       slices.Concat(w.BeforeFirstCut(&p), w.BoardCautions(varying), moving),
 	}
 	if p.Fit.Shortfall.NoJoint {
 		answer.Summary = w.FitSummary(&p, nil)

@@ -19,6 +19,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/api/apitest"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/site"
 )
@@ -62,7 +63,7 @@ func doProbe(ctx context.Context, q *probe) (*probeAnswer, error) {
 	return &probeAnswer{Done: "<" + q.Do + "> & done", Value: 0.1}, nil
 }
 
-func probeText(a *probeAnswer) string { return "The probe is done: " + a.Done }
+func probeText(_ *message.Printer, a *probeAnswer) string { return "The probe is done: " + a.Done }
 
 func probeThings(context.Context) (*probeAnswer, error) { return &probeAnswer{Done: "things"}, nil }
 

@@ -26,7 +26,7 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerFor(r, &query.Setup)
+	w := s.writerFor(ctx, r, &query.Setup)
 	refused := result.Refused[:min(len(result.Refused), mostListed)]
 	answer := &api.CutterRecommendationAnswer{
 		Model:           s.model,
@@ -38,7 +38,7 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 		BreakEven:       w.BreakEven(&result),
 		Rates:           say.Rates,
 		Changes:         make([]api.Change, len(result.Changes)),
-		Cautions:        choiceCautions(&result),
+		Cautions:        choiceCautions(w, &result),
 	}
 	for i := range result.Choices {
 		choice := &result.Choices[i]
@@ -114,9 +114,9 @@ func refusedPair(w answers.Writer, c *recommend.Refusal) api.Refusal {
 	return out
 }
 
-func choiceCautions(result *recommend.Result) []api.Caution {
+func choiceCautions(w answers.Writer, result *recommend.Result) []api.Caution {
 	if len(result.Choices) == 0 {
-		return answers.Cautions("power_off", "own_instructions_first")
+		return w.Cautions("power_off", "own_instructions_first")
 	}
-	return answers.BeforeFirstCut(&result.Choices[0].Prediction)
+	return w.BeforeFirstCut(&result.Choices[0].Prediction)
 }

@@ -51,8 +51,10 @@ import (
 	"snugtail/service/check"
 	"snugtail/service/fields"
 	"snugtail/service/gate"
+	"snugtail/service/message"
 	"snugtail/service/priors"
 	"snugtail/service/read"
+	"snugtail/service/say"
 	"snugtail/service/site"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
@@ -106,10 +108,11 @@ type Service struct {
 	public *echo.Echo
 	admin  *echo.Echo
 
-	buffers  *transfer.Buffers
-	observer *belief.Observer
-	adviser  *advise.Adviser // by that observer
-	model    string          // version of the formulas, and of the priors where they are the operator's
+	buffers   *transfer.Buffers
+	languages *message.Catalogues
+	observer  *belief.Observer
+	adviser   *advise.Adviser // by that observer
+	model     string          // version of the formulas, and of the priors where they are the operator's
 }
 
 // New makes a Service of the embedded contract. It is not ready until SetReady says so.
@@ -131,21 +134,26 @@ func newService(config Config, contract *site.Contract, table func(*Service) []o
 	if err != nil {
 		return nil, err
 	}
-	kiosk, err := site.LoadKiosk(config.PublicURL)
+	languages, err := message.Load()
+	if err != nil {
+		return nil, fmt.Errorf("reading what is said: %w", err)
+	}
+	kiosk, err := site.LoadKiosk(config.PublicURL, languages)
 	if err != nil {
 		return nil, err
 	}
 	s := &Service{
-		config:   config,
-		log:      config.Logger,
-		watch:    watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit, answers.ModelVersion+config.Priors.Suffix())),
-		contract: contract,
-		docs:     docs,
-		kiosk:    kiosk,
-		buffers:  transfer.NewBuffers(),
-		batch:    newBatches(),
-		observer: config.Priors.BelievedBy(),
-		model:    answers.ModelVersion + config.Priors.Suffix(),
+		config:    config,
+		log:       config.Logger,
+		watch:     watch.New(config.Logger, watch.NewMetrics(config.Version, config.Commit, answers.ModelVersion+config.Priors.Suffix())),
+		contract:  contract,
+		docs:      docs,
+		kiosk:     kiosk,
+		buffers:   transfer.NewBuffers(),
+		languages: languages,
+		batch:     newBatches(),
+		observer:  config.Priors.BelievedBy(),
+		model:     answers.ModelVersion + config.Priors.Suffix(),
 	}
 	s.stops, s.stop = context.WithCancel(context.Background())
 	nothing := read.New("", s.observer)
@@ -184,19 +192,42 @@ func (s *Service) reader(ctx context.Context, units api.Units) *read.Reader {
 	return r
 }
 
-func (s *Service) writer(unit length.Unit) answers.Writer { return answers.NewWriter(unit, s.model) }
+func (s *Service) writer(ctx context.Context, unit length.Unit) answers.Writer {
+	return answers.NewWriter(unit, s.language(ctx), s.model)
+}
+
+// language is that of the request, or the default.
+func (s *Service) language(ctx context.Context) *message.Catalogue {
+	if c := message.From(ctx); c != nil {
+		return c
+	}
+	return s.languages.Default()
+}
+
+// speak chooses the language of the answer.
+func (s *Service) speak(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r := c.Request()
+		if accept := r.Header.Get("Accept-Language"); accept != "" {
+			c.SetRequest(r.WithContext(message.With(r.Context(), s.languages.For(accept))))
+		}
+		return next(c)
+	}
+}
 
 // writerOf writes what is wanted, in the request's units.
-func (s *Service) writerOf(r *read.Reader) answers.Writer {
-	w := s.writer(r.Unit)
+func (s *Service) writerOf(ctx context.Context, r *read.Reader) answers.Writer {
+	w := s.writer(ctx, r.Unit)
 	w.Wanted = r.Wanted
 	return w
 }
 
 // writerFor writes settings in steps that the router can set.
-func (s *Service) writerFor(r *read.Reader, setup *joint.Setup) answers.Writer {
-	w := s.writerOf(r)
-	w.Guide = setup.Bushing.Kind
+func (s *Service) writerFor(ctx context.Context, r *read.Reader, setup *joint.Setup) answers.Writer {
+	w := s.writerOf(ctx, r)
+	if w.Guide = setup.Bushing.Kind; w.Guide == joint.KindBearing {
+		w.Variant = say.Bearing
+	}
 	w.AdjusterStep = setup.Router.AdjusterStep.Length
 	w.KnownSteps = len(setup.Router.GaugeBlocks) > 0 || w.AdjusterStep > 0
 	return w
@@ -241,7 +272,7 @@ func (c Config) withDefaults() (Config, error) {
 func (s *Service) mount(table []operation) error {
 	s.public = s.newEcho()
 	// On the root, never on a group: there they turn 405 into 404.
-	s.public.Use(inTurn(transfer.Drained, s.identify(), s.watch.Record, s.watch.Rescue, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
+	s.public.Use(inTurn(transfer.Drained, s.identify(), s.watch.Record, s.watch.Rescue, s.speak, s.gate.CORS, s.watch.RefuseOptions, s.gate.Authenticate, s.gate.Admit))
 	prechecks := strict.Prechecks{}
 	for _, op := range table {
 		request, err := s.requestShape(op, prechecks)

@@ -62,7 +62,7 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 	if err != nil {
 		return nil, r.Refusal(err)
 	}
-	w := s.writerFor(r, &bench.Setup)
+	w := s.writerFor(ctx, r, &bench.Setup)
 	best := bestSet(&now, a, bench.Target)
 	advised := now
 	if best != nil && !now.Fit.Shortfall.NoJoint && say.Better(&now, best) {

@@ -211,7 +211,7 @@ func TestSheetIsTheCorrection(t *testing.T) {
 				return
 			}
 			assert.Contains(t, text, a.Record.Gauge)
-			figure := say.Words{Unit: length.UnitMillimetre}.Setting(length.Length(a.Decision.Depth.MM))
+			figure := english(t).Setting(length.Length(a.Decision.Depth.MM))
 			assert.Contains(t, a.Decision.Text, figure)
 			assert.Contains(t, text, say.DepthToCut+" "+figure+" (")
 		})

@@ -5,26 +5,30 @@ import (
 	"net/http"
 
 	"snugtail/api"
+	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
 
-func (s *Service) listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
+func (s *Service) listSpecies(ctx context.Context) (*api.SpeciesListAnswer, error) {
 	all := wood.Species()
-	answer := &api.SpeciesListAnswer{Model: s.model, Note: say.SpeciesNote, Species: make([]api.Wood, len(all))}
+	answer := &api.SpeciesListAnswer{Model: s.model, Species: make([]api.Wood, len(all))}
+	answer.Note, answer.NoteMessage = s.writer(ctx, length.UnitMillimetre).Tell("note", say.SpeciesNote())
 	for i := range all {
 		answer.Species[i] = woodAnswer(&all[i])
 	}
 	return answer, nil
 }
 
-func (s *Service) showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
+func (s *Service) showSpecies(ctx context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
 		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
 	}
-	return &api.SpeciesAnswer{Model: s.model, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
+	answer := &api.SpeciesAnswer{Model: s.model, Species: woodAnswer(&w)}
+	answer.Note, answer.NoteMessage = s.writer(ctx, length.UnitMillimetre).Tell("note", say.SpeciesNote())
+	return answer, nil
 }
 
 func woodAnswer(w *wood.Wood) api.Wood {

@@ -9,8 +9,8 @@ import (
 	"snugtail/service/say"
 )
 
-func (s *Service) listCutters(context.Context) (*api.CuttersAnswer, error) {
-	w := s.writer(length.UnitMillimetre)
+func (s *Service) listCutters(ctx context.Context) (*api.CuttersAnswer, error) {
+	w := s.writer(ctx, length.UnitMillimetre)
 	all := stock.Cutters()
 	answer := &api.CuttersAnswer{Model: s.model, Note: say.CuttersNote, Cutters: make([]api.CutterChoice, len(all))}
 	for i := range all {
@@ -19,8 +19,8 @@ func (s *Service) listCutters(context.Context) (*api.CuttersAnswer, error) {
 	return answer, nil
 }
 
-func (s *Service) listBushings(context.Context) (*api.BushingsAnswer, error) {
-	w := s.writer(length.UnitMillimetre)
+func (s *Service) listBushings(ctx context.Context) (*api.BushingsAnswer, error) {
+	w := s.writer(ctx, length.UnitMillimetre)
 	all := stock.Bushings()
 	answer := &api.BushingsAnswer{Model: s.model, Note: say.BushingsNote, Bushings: make([]api.BushingChoice, len(all))}
 	for i, b := range all {

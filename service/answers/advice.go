@@ -172,10 +172,10 @@ func (w Writer) CheckAgain(d advise.Drift) api.CheckAgain {
 }
 
 // AdviceCautions fit the decision and its steps.
-func AdviceCautions(a *advise.Advice) []api.Caution {
+func (w Writer) AdviceCautions(a *advise.Advice) []api.Caution {
 	all := make([]string, 0, 12)
 	if a.Decision.Do == advise.DoStop {
-		return cautionsFor(append(all, "same_face_to_stop", "blow_out_chips"), a)
+		return w.cautionsFor(append(all, "same_face_to_stop", "blow_out_chips"), a)
 	}
 	all = append(all, "power_off", "test_in_scrap")
 	for i := range a.Steps {
@@ -188,15 +188,15 @@ func AdviceCautions(a *advise.Advice) []api.Caution {
 		all = append(all, "estimate_only")
 	}
 	all = append(all, "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return cautionsFor(all, a)
+	return w.cautionsFor(all, a)
 }
 
 // cautionsFor adds those of the next joint. Reaches that were left out of account
 // are not as if nobody had looked.
-func cautionsFor(codes []string, a *advise.Advice) []api.Caution {
+func (w Writer) cautionsFor(codes []string, a *advise.Advice) []api.Caution {
 	all := ForCutting(codes, &a.Next, &a.Limits)
 	if i := slices.Index(all, "joint_not_checked"); i >= 0 && a.ReachesDoubted {
 		all[i] = "reaches_doubted"
 	}
-	return Cautions(all...)
+	return w.Cautions(all...)
 }

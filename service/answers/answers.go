@@ -8,6 +8,7 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -21,9 +22,37 @@ type Writer struct {
 	Model string // the version of formulas and priors
 }
 
-// NewWriter writes in a request's unit.
-func NewWriter(unit length.Unit, model string) Writer {
-	return Writer{Words: say.Words{Unit: unit}, Model: model}
+// NewWriter writes in a request's unit and language.
+func NewWriter(unit length.Unit, language *message.Catalogue, model string) Writer {
+	return Writer{Words: say.Words{Printer: message.Printer{Catalogue: language, Unit: unit}}, Model: model}
+}
+
+// Say is a message as an object with a text of its own has it: the sentence, and
+// what it names.
+func (w Writer) Say(m message.Message) (text string, params api.Params) {
+	if w.Wants("text") {
+		text = w.Text(m)
+	}
+	if w.Wants("params") {
+		params = w.Params(m)
+	}
+	return text, params
+}
+
+// Tell is a message as a member of this name has it: the sentence, and beside it
+// the message as "NAME_message"; nil where nothing is said.
+func (w Writer) Tell(name string, m message.Message) (string, *api.Message) {
+	var text string
+	if w.Wants(name) {
+		text = w.Text(m)
+	}
+	if !m.Says() || !w.Wants(name+"_message") {
+		return text, nil
+	}
+	if text == "" {
+		text = w.Text(m)
+	}
+	return text, &api.Message{Code: m.Code, Params: w.Params(m), Text: text}
 }
 
 // Length writes a length, rounded to the stated resolution.
@@ -31,7 +60,7 @@ func (w Writer) Length(l length.Length) api.Length {
 	l = l.Rounded()
 	out := api.Length{MM: l.MM(), In: Rounded(l.Inches())}
 	if w.Wants("text") {
-		out.Text = w.Text(l)
+		out.Text = l.Text(w.Unit)
 	}
 	return out
 }
@@ -122,7 +151,8 @@ func (w Writer) Limits(limits *joint.Limits) []api.Limit {
 		if l.Elsewhere {
 			continue
 		}
-		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()], Text: w.Limit(l)}
+		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()]}
+		out.Text, out.Params = w.Say(w.Limit(l))
 		if l.Known {
 			margins[i], kept[i] = w.Length(l.Margin), l.OK()
 			out.Margin, out.OK = &margins[i], &kept[i]

@@ -7,19 +7,20 @@ import (
 )
 
 // Cautions are warnings by their codes.
-func Cautions(codes ...string) []api.Caution {
+func (w Writer) Cautions(codes ...string) []api.Caution {
 	all := make([]api.Caution, len(codes))
 	for i, code := range codes {
-		all[i] = api.Caution{Code: code, Text: say.Caution(code)}
+		all[i].Code = code
+		all[i].Text, all[i].Params = w.Say(say.Caution(code))
 	}
 	return all
 }
 
 // BeforeFirstCut: before anything is cut, what counts is the first test.
-func BeforeFirstCut(p *joint.Prediction) []api.Caution {
+func (w Writer) BeforeFirstCut(p *joint.Prediction) []api.Caution {
 	codes := make([]string, 0, 10)
 	codes = append(codes, "power_off", "test_in_scrap", "same_face_to_stop", "score_and_back_up", "blow_out_chips")
-	return Cautions(ForCutting(codes, &p.Joint, &p.Limits)...)
+	return w.Cautions(ForCutting(codes, &p.Joint, &p.Limits)...)
 }
 
 // wideCutter is the diameter, mm, from which a caution on speed is told. Judgement.

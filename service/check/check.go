@@ -107,7 +107,7 @@ func (s *Shape) Value(body string, skim strict.Skim, also More) (any, error) {
 func (s *Shape) judge(value any, flaws []strict.Flaw, also More) error {
 	fields := s.WrongFields(value)
 	for _, each := range flaws {
-		fields = append(fields, api.FieldError(each))
+		fields = append(fields, api.FieldError{Pointer: each.Pointer, Code: each.Code, Detail: each.Detail})
 	}
 	if len(fields) == 0 {
 		return nil

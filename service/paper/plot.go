@@ -91,10 +91,10 @@ func (p *plot) y(play length.Length) float64 {
 
 // drawn is the page with all of the plot on it.
 func (p *plot) drawn() *draw.Page {
-	p.page = &draw.Page{Name: named(p.id, "plot"), Width: plotSize, Height: plotSize, Fluid: true, Title: say.PlotTitle, Desc: p.said.Summary(p.year)}
-	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: say.PlotTitle})
-	p.write(plotMargin, 16.8, text, p.said.BoardText("pin board", &p.question.PinBoard))
-	p.write(plotMargin, 22.2, text, p.said.BoardText("tail board", &p.question.TailBoard))
+	p.page = &draw.Page{Name: named(p.id, "plot"), Width: plotSize, Height: plotSize, Fluid: true, Title: p.said.Text(say.Plot("title")), Desc: p.said.Text(p.said.Summary(p.year))}
+	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: p.page.Title})
+	p.write(plotMargin, 16.8, text, p.said.Text(say.PlotBoard("pin_board", &p.question.PinBoard)))
+	p.write(plotMargin, 22.2, text, p.said.Text(say.PlotBoard("tail_board", &p.question.TailBoard)))
 	p.bands()
 	p.curves()
 	p.playAxis()
@@ -140,12 +140,12 @@ func (p *plot) bands() {
 	spread(labels, p.top)
 	for _, l := range labels {
 		p.line(plotRight+0.4, l.middle, plotRight+2.8, l.at, thin)
-		name := draw.Text{At: draw.Point{X: plotRight + 4, Y: l.at - 0.6}, Size: smallText, Text: say.BandLabel(l.band)}
+		name := draw.Text{At: draw.Point{X: plotRight + 4, Y: l.at - 0.6}, Size: smallText, Text: p.said.Text(say.BandLabel(l.band))}
 		if l.band == joint.HandFit {
 			name.Font = draw.Bold
 		}
 		p.page.Write(name)
-		p.write(plotRight+4, l.at+bandText, bandText, p.said.BandRange(l.from, l.to))
+		p.write(plotRight+4, l.at+bandText, bandText, p.said.Text(p.said.BandRange(l.from, l.to)))
 	}
 }
 
@@ -196,8 +196,7 @@ func spread(labels []labelOfBand, top float64) {
 // plottedPlay is one of the two plays over the year: the line that it has, how
 // its range is hatched, and what it is called.
 type plottedPlay struct {
-	code  string // for programs
-	name  string
+	code  string // for programs, and of its name
 	of    func(*seasons.Point) *seasons.Play
 	line  draw.Style
 	hatch draw.Hatching
@@ -205,13 +204,13 @@ type plottedPlay struct {
 
 var (
 	outermostPlay = plottedPlay{
-		"outermost", say.PlotOutermost,
+		"outermost",
 		func(o *seasons.Point) *seasons.Play { return &o.Outermost },
 		draw.Style{Pen: 1},
 		draw.Hatching{Degrees: 135, Gap: 1.8, Pen: 0.2, Ink: draw.Dark},
 	}
 	middlePlay = plottedPlay{
-		"middle", say.PlotMiddle,
+		"middle",
 		func(o *seasons.Point) *seasons.Play { return &o.Middle },
 		draw.Style{Pen: 0.8, Ink: draw.Blue, Dash: []float64{2.8, 1.4}},
 		draw.Hatching{Degrees: 45, Gap: 1.8, Pen: 0.12, Ink: draw.Dark},

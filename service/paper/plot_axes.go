@@ -22,13 +22,13 @@ func (p *plot) playAxis() {
 		y := p.y(length.Length(n*step) * unit)
 		p.line(plotLeft-tickLength, y, plotLeft, y, draw.Style{Pen: axisPen})
 		p.page.Write(draw.Text{
-			At: draw.Point{X: plotLeft - 2.4, Y: y + 1.2}, Size: smallText, Anchor: draw.End, Text: strconv.FormatFloat(n*step+0, 'f', decimals, 64),
+			At: draw.Point{X: plotLeft - 2.4, Y: y + 1.2}, Size: smallText, Anchor: draw.End, Text: p.said.Number(n*step+0, decimals),
 		})
 	}
 	zero := p.y(0)
 	p.line(plotLeft, zero, plotRight, zero, draw.Style{Pen: 0.3})
 	p.page.Draw(draw.Rect(plotLeft, p.top, plotRight-plotLeft, plotBottom-p.top), draw.Style{Pen: framePen})
-	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.PlayAxis()})
+	p.page.Write(draw.Text{At: draw.Point{X: 6, Y: (p.top + plotBottom) / 2}, Size: text, Anchor: draw.Middle, Turned: true, Text: p.said.Text(p.said.PlayAxis())})
 }
 
 // tickStep is the least of 1, 2 or 5 times a power of ten that makes at most a
@@ -52,7 +52,7 @@ func (p *plot) humidityAxis() {
 	for h := Sweep.From; h <= Sweep.To; h += 10 {
 		p.tickBelow(p.x(h), plotBottom, strconv.FormatFloat(h, 'f', 0, 64))
 	}
-	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, say.PlotHumidity)
+	p.centred((plotLeft+plotRight)/2, plotBottom+10.4, text, p.said.Text(say.PlotHumidity(Sweep.TemperatureC)))
 }
 
 // tickBelow marks a figure on an axis.
@@ -69,7 +69,7 @@ func (p *plot) moistureAxis() {
 			p.tickBelow(x, moistureAxis, strconv.FormatFloat(moisture, 'f', 0, 64))
 		}
 	}
-	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, say.PlotMoisture)
+	p.centred((plotLeft+plotRight)/2, moistureAxis+10.2, text, p.said.Text(say.Plot("moisture")))
 }
 
 // moistureAt is where a moisture content stands; seen is false beside the plot.

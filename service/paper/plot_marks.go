@@ -7,6 +7,7 @@ import (
 	"snugtail/joint/seasons"
 	"snugtail/service/answers"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -39,17 +40,17 @@ func (p *plot) setMarks() {
 
 func (p *plot) allMarks() []mark {
 	var all []mark
-	add := func(percent float64, text string, cut bool) {
+	add := func(percent float64, said message.Message, cut bool) {
 		if x, seen := p.moistureAt(percent); seen {
-			all = append(all, mark{x: x, text: text, cut: cut})
+			all = append(all, mark{x: x, text: p.said.Text(said), cut: cut})
 		}
 	}
 	pin, tail := p.question.PinBoard.Moisture.Percent, p.question.TailBoard.Moisture.Percent
 	if answers.Rounded(pin) == answers.Rounded(tail) {
 		add(pin, say.PlotCut("boards", pin), true)
 	} else {
-		add(pin, say.PlotCut("pin board", pin), true)
-		add(tail, say.PlotCut("tail board", tail), true)
+		add(pin, say.PlotCut("pin_board", pin), true)
+		add(tail, say.PlotCut("tail_board", tail), true)
 	}
 	for i := range p.year.Outcomes {
 		o := &p.year.Outcomes[i]
@@ -112,27 +113,29 @@ func (p *plot) legend() {
 	for i, play := range []*plottedPlay{&outermostPlay, &middlePlay} {
 		y := first + float64(i)*apart
 		p.line(plotLeft, y-1.4, plotLeft+14, y-1.4, play.line)
-		p.write(plotLeft+16.4, y, smallText, play.name)
+		p.write(plotLeft+16.4, y, smallText, p.said.Text(say.Plot(play.code)))
 		box := draw.Rect(plotLeft+60, y-3.6, 14, 4.2)
 		p.page.Hatch(play.hatch, box)
 		p.page.Draw(box, rangeEdge)
-		p.write(plotLeft+76.4, y, smallText, say.PlotRange)
+		p.write(plotLeft+76.4, y, smallText, p.said.Text(say.PlotRange()))
 	}
 	for i, note := range p.notes() {
-		p.write(plotLeft, notes+float64(i)*notesApart, smallText, note)
+		p.write(plotLeft, notes+float64(i)*notesApart, smallText, p.said.Text(note))
 	}
 }
 
 // notes say what is not to be seen: the two weightiest, for which there is room.
-func (p *plot) notes() []string {
-	var all []string
+func (p *plot) notes() []message.Message {
+	var all []message.Message
 	for i := range p.points {
 		if lacks := p.points[i].Missing; lacks != nil {
 			all = append(all, say.PlotMissing(lacks))
 			break
 		}
 	}
-	all = append(all, say.PlotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay))...)
+	if beyond := say.PlotBeyond(p.leaves(&outermostPlay), p.leaves(&middlePlay)); beyond.Says() {
+		all = append(all, beyond)
+	}
 	unnamed := 0
 	for i := range p.marks {
 		if p.marks[i].text == "" {

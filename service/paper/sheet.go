@@ -51,7 +51,7 @@ func FirstSheet(w say.Words, job string, now, advised *joint.Prediction, best *s
 	}
 	b.summary = w.FitSummary(now, best)
 	b.steps = w.FirstSteps(advised)
-	b.cautions = answers.BeforeFirstCut(advised)
+	b.cautions = answers.Writer{Words: w}.BeforeFirstCut(advised)
 	b.expected = w.Expected(&advised.Fit, target, say.AsStated(&advised.Joint))
 	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
 	return b
@@ -79,7 +79,7 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 	for i := range a.Steps {
 		b.steps = append(b.steps, w.Step(&a.Steps[i], a))
 	}
-	b.cautions = answers.AdviceCautions(a)
+	b.cautions = answers.Writer{Words: w}.AdviceCautions(a)
 	return b
 }
 
@@ -99,7 +99,7 @@ func (b *Sheet) Add(cautions []api.Caution, link string) {
 
 // Text is the page for curl and a receipt printer.
 func (b *Sheet) Text() string {
-	s := new(plain.Lines)
+	s := plain.NewLines(&b.Printer)
 	s.Para(0, brokenUp(b.title))
 	s.WriteByte('\n')
 	s.Para(0, b.summary)

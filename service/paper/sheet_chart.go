@@ -32,7 +32,7 @@ func (l *sheetLayout) chartToFill(height float64) {
 	left, top := l.left+chartNames, l.y+1
 	bottom := l.y + height - 2*chartRow
 	at := func(gap length.Length) float64 { return bottom - (bottom-top)*gap.MM()/c.Top.MM() }
-	l.p.Group("id", l.p.Name+"-chart", "data-top", l.Words.Text(c.Top))
+	l.p.Group("id", l.p.Name+"-chart", "data-top", c.Top.Text(l.Words.Unit))
 	for gap := length.Length(0); gap <= c.Top+c.Step/2; gap += c.Step {
 		l.across(left, at(gap), draw.Style{Pen: draw.Hair})
 		l.nameAt(at(gap)+0.3*l.size, l.Precise(gap.Rounded()))

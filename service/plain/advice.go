@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -74,7 +75,7 @@ func (p *phone) cautions(all []api.Caution) {
 func (p *phone) String() string { return strings.Join(p.lines, "\n") + "\n" }
 
 // Correction is what to change, and what to expect of it.
-func Correction(a *api.CorrectionAnswer) string {
+func Correction(in *message.Printer, a *api.CorrectionAnswer) string {
 	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
 	p.add(0, strings.TrimSpace(strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text))
 	p.list("THE RUN", 2, ofRun(a.Run))
@@ -144,7 +145,7 @@ func (p *phone) check(d *api.Decision, n *api.NextCheck) {
 }
 
 // Diagnosis is what to do, what was heard, and what is likely wrong.
-func Diagnosis(a *api.DiagnosisAnswer) string {
+func Diagnosis(in *message.Printer, a *api.DiagnosisAnswer) string {
 	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
 	if p.room()-len(wrapped(2, a.Heard)) >= phoneLikely {
 		p.add(2, a.Heard)
@@ -176,7 +177,7 @@ func (p *phone) likely(a *api.DiagnosisAnswer) {
 // wrapped breaks a text into lines, but never a number from its % sign.
 func wrapped(hang int, text string) []string {
 	const glue = "\x00"
-	s := new(Lines)
+	s := NewLines(nil)
 	s.Para(hang, strings.ReplaceAll(text, " %", glue+"%"))
 	return strings.Split(strings.ReplaceAll(strings.TrimSuffix(s.String(), "\n"), glue, " "), "\n")
 }

@@ -7,14 +7,15 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
+	"snugtail/service/message"
 	"snugtail/service/say"
 	"snugtail/service/spelling"
 )
 
 // Drawers is a cut list to read: every row of drawers with its parts, then
 // the set-ups in their order, and what it takes in all.
-func Drawers(a *api.DrawerPartsAnswer) string {
-	s := new(Lines)
+func Drawers(in *message.Printer, a *api.DrawerPartsAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
 	for i := range a.Drawers {
 		s.drawer(&a.Drawers[i])
@@ -41,15 +42,15 @@ func (s *Lines) drawer(d *api.DrawerMade) {
 		}
 		return
 	}
-	s.Para(2, fmt.Sprintf("outside %s x %s x %s", board(d.Outside.Width), board(d.Outside.Height), board(d.Outside.Depth)))
+	s.Para(2, fmt.Sprintf("outside %s x %s x %s", s.board(d.Outside.Width), s.board(d.Outside.Height), s.board(d.Outside.Depth)))
 	for i := range d.Parts {
 		p := &d.Parts[i]
-		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, board(p.Length), board(p.Width), board(p.Thickness), p.Stock))
+		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, s.board(p.Length), s.board(p.Width), s.board(p.Thickness), p.Stock))
 		for _, w := range p.Work {
 			s.Para(9, "       "+w.Text)
 		}
 		if p.Rough != nil {
-			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", board(p.Rough.Length), board(p.Rough.Width), board(p.Rough.Thickness)))
+			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", s.board(p.Rough.Length), s.board(p.Rough.Width), s.board(p.Rough.Thickness)))
 		}
 	}
 	for _, w := range warningsOf(d) {
@@ -87,7 +88,7 @@ func (s *Lines) testStock(all []api.TestStock) {
 	for i := range all {
 		t := &all[i]
 		s.Para(2, fmt.Sprintf("- %s, %s thick: %d as front or back, %d as side, %s x %s",
-			strings.Join(t.Stock, ", "), board(t.Thickness), t.PinBoards, t.TailBoards, board(t.Length), board(t.Width)))
+			strings.Join(t.Stock, ", "), s.board(t.Thickness), t.PinBoards, t.TailBoards, s.board(t.Length), s.board(t.Width)))
 	}
 }
 
@@ -95,19 +96,19 @@ func (s *Lines) stockTotals(all []api.StockTotal) {
 	s.Title("STOCK, finished sizes without waste")
 	for i := range all {
 		t := &all[i]
-		w := wordsOf(t.Thickness)
+		w := s.wordsOf(t.Thickness)
 		amount, unit := t.Area.M2, "m2"
 		if w.Unit == length.UnitInch {
 			amount, unit = t.Area.FT2, "ft2"
 		}
-		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, board(t.Thickness), spelling.Plural(t.Pieces, "piece"),
-			w.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
+		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, s.board(t.Thickness), spelling.Plural(t.Pieces, "piece"),
+			say.Words{Printer: w}.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
 		if t.Rough != nil {
 			amount, unit, volume, cubic := t.Rough.Area.M2, "m2", t.Rough.Volume.M3, "m3"
 			if w.Unit == length.UnitInch {
 				amount, unit, volume, cubic = t.Rough.Area.FT2, "ft2", t.Rough.Volume.FT3, "ft3"
 			}
-			s.Para(4, fmt.Sprintf("    sawn out: %s, %.2f %s, %.4f %s", w.MetresText(t.Rough.Length.MM/1000, t.Rough.Length.In/12), amount, unit, volume, cubic))
+			s.Para(4, fmt.Sprintf("    sawn out: %s, %.2f %s, %.4f %s", say.Words{Printer: w}.MetresText(t.Rough.Length.MM/1000, t.Rough.Length.In/12), amount, unit, volume, cubic))
 		}
 	}
 }
@@ -133,9 +134,9 @@ func (s *Lines) labour(l *api.Labour) {
 }
 
 // wordsOf writes in the unit that a length of the answer is written in.
-func wordsOf(l api.Length) say.Words {
+func (s *Lines) wordsOf(l api.Length) message.Printer {
 	if strings.HasSuffix(l.Text, "mm") {
-		return say.Words{Unit: length.UnitMillimetre}
+		return message.Printer{Catalogue: s.Catalogue, Unit: length.UnitMillimetre}
 	}
-	return say.Words{Unit: length.UnitInch}
+	return message.Printer{Catalogue: s.Catalogue, Unit: length.UnitInch}
 }

@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/spelling"
 )
 
 // Layout is a layout as a cutting guide.
-func Layout(a *api.LayoutAnswer) string {
-	s := new(Lines)
+func Layout(in *message.Printer, a *api.LayoutAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
 	s.layoutFigures(a)
 	s.brokenLimits(a.Limits)
@@ -28,34 +29,34 @@ func Layout(a *api.LayoutAnswer) string {
 
 func (s *Lines) layoutFigures(a *api.LayoutAnswer) {
 	s.Title("LAYOUT")
-	s.Row("board width", bothBoards(a.Layout.BoardWidth))
-	s.Row("pitch", both(a.Layout.Pitch))
+	s.Row("board width", s.bothBoards(a.Layout.BoardWidth))
+	s.Row("pitch", s.both(a.Layout.Pitch))
 	s.Row("centred on a", a.Layout.CentredOn)
-	s.Row("first pin's centre", both(a.Layout.FirstPin)+" from either edge")
-	s.Row("edge pins", fmt.Sprintf("%s at the root, %s", both(a.EdgePins.Smallest), strings.ReplaceAll(a.EdgePins.Ending, "_", " ")))
+	s.Row("first pin's centre", s.both(a.Layout.FirstPin)+" from either edge")
+	s.Row("edge pins", fmt.Sprintf("%s at the root, %s", s.both(a.EdgePins.Smallest), strings.ReplaceAll(a.EdgePins.Ending, "_", " ")))
 	if a.Layout.Spacer != nil {
-		s.Row("spacer at each stop", both(*a.Layout.Spacer))
+		s.Row("spacer at each stop", s.both(*a.Layout.Spacer))
 	}
 	if a.Nearest.Smaller != nil {
-		s.Row("half pins below", bothBoards(*a.Nearest.Smaller))
+		s.Row("half pins below", s.bothBoards(*a.Nearest.Smaller))
 	}
-	s.Row("half pins above", bothBoards(a.Nearest.Larger))
+	s.Row("half pins above", s.bothBoards(a.Nearest.Larger))
 	if len(a.Layout.PinBoard.Pins) > 0 {
-		s.Row("whole pin", widestPart(a.Layout.PinBoard.Pins))
+		s.Row("whole pin", s.widestPart(a.Layout.PinBoard.Pins))
 	}
-	s.Row("whole tail", widestPart(a.Layout.TailBoard.Tails))
+	s.Row("whole tail", s.widestPart(a.Layout.TailBoard.Tails))
 }
 
 // widestPart is the width of the widest of a row of parts, which is a whole one
 // where there is any.
-func widestPart(parts []api.LayoutPart) string {
+func (s *Lines) widestPart(parts []api.LayoutPart) string {
 	widest := &parts[0]
 	for i := range parts {
 		if parts[i].Widest.MM > widest.Widest.MM {
 			widest = &parts[i]
 		}
 	}
-	return fmt.Sprintf("%s wide, %s at the root", size(widest.Widest), size(widest.Narrowest))
+	return fmt.Sprintf("%s wide, %s at the root", s.size(widest.Widest), s.size(widest.Narrowest))
 }
 
 func (s *Lines) parts(title string, parts []api.LayoutPart) {
@@ -67,11 +68,11 @@ func (s *Lines) parts(title string, parts []api.LayoutPart) {
 	fmt.Fprintf(s, "%-5s%-20s%-20s%s\n", "NO.", "FROM", "TO", "CENTRE")
 	for i := range parts {
 		p := &parts[i]
-		centre := size(p.Centre)
+		centre := s.size(p.Centre)
 		if p.Share != "whole" {
 			centre += ", " + p.Share
 		}
-		fmt.Fprintf(s, "%-5d%-20s%-20s%s\n", p.Number, size(p.From), size(p.To), centre)
+		fmt.Fprintf(s, "%-5d%-20s%-20s%s\n", p.Number, s.size(p.From), s.size(p.To), centre)
 	}
 }
 
@@ -95,9 +96,9 @@ func (s *Lines) heights(heights []api.LayoutHeight) {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(heights)-listedHeights))
 			return
 		}
-		text := fmt.Sprintf("%s, %s of the opening left", bothBoards(h.Height), board(h.LeftOver))
+		text := fmt.Sprintf("%s, %s of the opening left", s.bothBoards(h.Height), s.board(h.LeftOver))
 		if h.LeastHeight.MM < h.Height.MM {
-			text += ", or down to " + board(h.LeastHeight)
+			text += ", or down to " + s.board(h.LeastHeight)
 		}
 		s.Row(spelling.Plural(h.Tails, "tail"), text)
 	}

@@ -9,13 +9,19 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/length"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
 const width = 72
 
 // Lines writes lines wrapped to plainWidth.
-type Lines struct{ strings.Builder }
+type Lines struct {
+	strings.Builder
+	*message.Printer
+}
+
+func NewLines(p *message.Printer) *Lines { return &Lines{Printer: p} }
 
 // Para writes text; lines after the first are indented by hang.
 func (s *Lines) Para(hang int, text string) {
@@ -44,21 +50,21 @@ func (s *Lines) Title(text string) { s.WriteString("\n" + text + "\n") }
 // Row writes a name and its value, wrapped, in two columns.
 func (s *Lines) Row(name, value string) {
 	const column = 20
-	wrapped := new(Lines)
+	wrapped := NewLines(s.Printer)
 	wrapped.Para(column, strings.Repeat(" ", column)+value)
 	text := wrapped.String()
 	s.WriteString(fmt.Sprintf("%-*s", column, name) + strings.TrimLeft(text, " "))
 }
 
 // both writes a length in the request's unit, and in the other one.
-func both(l api.Length) string {
-	return wordsOf(l).BothSizes(length.Length(l.MM))
+func (s *Lines) both(l api.Length) string {
+	return s.wordsOf(l).BothSizes(length.Length(l.MM))
 }
 
 // setting writes a depth to set, or what stands out at the router, in both units.
 // stepped says that it is one of the depths that the router is known to set.
-func setting(l api.Length, stepped bool) string {
-	w := wordsOf(l)
+func (s *Lines) setting(l api.Length, stepped bool) string {
+	w := s.wordsOf(l)
 	w.KnownSteps = stepped
 	return w.BothSettings(length.Length(l.MM))
 }
@@ -67,55 +73,55 @@ func setting(l api.Length, stepped bool) string {
 func stepped(s *api.Setting) bool { return s != nil && (s.Steps != nil || len(s.Stack) > 0) }
 
 // size writes a size of tool or template, board one of wood, in one unit.
-func size(l api.Length) string { return wordsOf(l).Size(length.Length(l.MM)) }
+func (s *Lines) size(l api.Length) string { return s.wordsOf(l).Size(length.Length(l.MM)) }
 
 // bothBoards writes a size of wood in both units.
-func bothBoards(l api.Length) string { return wordsOf(l).BothBoards(length.Length(l.MM)) }
+func (s *Lines) bothBoards(l api.Length) string { return s.wordsOf(l).BothBoards(length.Length(l.MM)) }
 
 // about writes what is read of a joint, in one unit.
-func about(l api.Length) string { return wordsOf(l).About(length.Length(l.MM)) }
+func (s *Lines) about(l api.Length) string { return s.wordsOf(l).About(length.Length(l.MM)) }
 
-func board(l api.Length) string { return wordsOf(l).Board(length.Length(l.MM)) }
+func (s *Lines) board(l api.Length) string { return s.wordsOf(l).Board(length.Length(l.MM)) }
 
 // fine writes what is read by feeler or caliper, such as plays and gaps: in
 // decimals, since 64ths say little of it.
-func fine(l api.Length) string { return wordsOf(l).BothAbout(length.Length(l.MM)) }
+func (s *Lines) fine(l api.Length) string { return s.wordsOf(l).BothAbout(length.Length(l.MM)) }
 
-func maybe(l *api.Length) string {
+func (s *Lines) maybe(l *api.Length) string {
 	if l == nil {
 		return "not known"
 	}
-	return fine(*l)
+	return s.fine(*l)
 }
 
 func (s *Lines) fit(f *api.Fit) {
 	if f.Shortfall != nil {
 		if f.Seat.Offset != nil {
-			s.Row("pushed together", f.Seat.State+", "+fine(*f.Seat.Offset))
+			s.Row("pushed together", f.Seat.State+", "+s.fine(*f.Seat.Offset))
 		}
 		return
 	}
-	s.Row("play", fine(f.Play))
+	s.Row("play", s.fine(f.Play))
 	s.Row("most likely", strings.ReplaceAll(strings.Join(f.Likeliest, " or "), "_", " "))
-	s.Row("95 % range", fine(f.Uncertainty.Low)+" to "+fine(f.Uncertainty.High))
+	s.Row("95 % range", s.fine(f.Uncertainty.Low)+" to "+s.fine(f.Uncertainty.High))
 	s.Row("chance of a fit", say.Percent(f.InTarget))
 	if f.Assembly != nil {
 		s.Row("closing it", f.Assembly.Text)
 	}
 	if f.PulledGap != nil {
-		s.Row("gap when pulled", fine(*f.PulledGap))
+		s.Row("gap when pulled", s.fine(*f.PulledGap))
 	}
 	if f.Seat.Offset != nil {
-		s.Row("seat", f.Seat.State+", "+fine(*f.Seat.Offset))
+		s.Row("seat", f.Seat.State+", "+s.fine(*f.Seat.Offset))
 	}
 	if f.ShoulderGap.MM != 0 {
-		s.Row("shoulder open", fine(f.ShoulderGap))
+		s.Row("shoulder open", s.fine(f.ShoulderGap))
 	}
 	if f.FloorGap.MM != 0 {
-		s.Row("hidden floor gap", fine(f.FloorGap))
+		s.Row("hidden floor gap", s.fine(f.FloorGap))
 	}
 	if f.EdgeStep.MM != 0 {
-		s.Row("edges out of line", fine(f.EdgeStep))
+		s.Row("edges out of line", s.fine(f.EdgeStep))
 	}
 }
 
@@ -130,10 +136,10 @@ func (s *Lines) brokenLimits(limits []api.Limit) {
 
 func (s *Lines) settings(r api.RouterSettings) {
 	if r.BelowBase != nil {
-		s.Row("cutter below base", setting(*r.BelowBase, false)+", not the depth of cut")
+		s.Row("cutter below base", s.setting(*r.BelowBase, false)+", not the depth of cut")
 	}
 	if r.BelowBushing != nil {
-		s.Row("below bushing tip", setting(*r.BelowBushing, false)+", not the depth of cut")
+		s.Row("below bushing tip", s.setting(*r.BelowBushing, false)+", not the depth of cut")
 	}
 }
 
@@ -144,19 +150,19 @@ func (s *Lines) Cautions(all []api.Caution) {
 	}
 }
 
-func Prediction(a *api.FitPredictionAnswer) string {
-	s := new(Lines)
+func Prediction(in *message.Printer, a *api.FitPredictionAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
 	s.Title("FIT")
 	s.fit(&a.Fit)
 	if b := a.BestDepth; b != nil {
-		s.Row("best depth to set", setting(b.Depth, stepped(b.Setting)))
+		s.Row("best depth to set", s.setting(b.Depth, stepped(b.Setting)))
 	}
 	if a.DepthForTarget != nil {
-		s.Row("depth for target", setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
+		s.Row("depth for target", s.setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
 	}
 	if a.Fit.Shortfall == nil {
-		s.Row("touchiness", fine(a.Touchiness)+" of play for every "+wordsOf(a.Touchiness).About(0.1)+" of depth")
+		s.Row("touchiness", s.fine(a.Touchiness)+" of play for every "+s.wordsOf(a.Touchiness).About(0.1)+" of depth")
 	}
 	s.settings(a.RouterSettings)
 	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {
@@ -182,8 +188,8 @@ func Prediction(a *api.FitPredictionAnswer) string {
 // listed is how many choices and refusals a receipt shows.
 const listed = 5
 
-func Recommendation(a *api.CutterRecommendationAnswer) string {
-	s := new(Lines)
+func Recommendation(in *message.Printer, a *api.CutterRecommendationAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
 	for i := range a.Recommendations {
 		if i == listed {
@@ -210,40 +216,40 @@ func Recommendation(a *api.CutterRecommendationAnswer) string {
 			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
 			break
 		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", size(r.Cutter.Diameter), r.Cutter.Angle, r.Bushing.Kind, size(r.Bushing.Diameter), r.WhyNot))
+		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", s.size(r.Cutter.Diameter), r.Cutter.Angle, r.Bushing.Kind, s.size(r.Bushing.Diameter), r.WhyNot))
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
 func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, size(r.Cutter.Diameter), r.Cutter.Angle, size(r.Bushing.Diameter), r.Bushing.Kind))
-	s.Row("depth", setting(r.Depth, stepped(r.Setting)))
+	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, s.size(r.Cutter.Diameter), r.Cutter.Angle, s.size(r.Bushing.Diameter), r.Bushing.Kind))
+	s.Row("depth", s.setting(r.Depth, stepped(r.Setting)))
 	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
 		s.Row("set by", r.Setting.Text)
 	}
-	s.Row("lap left", maybe(r.Lap))
-	s.Row("play", fmt.Sprintf("%s, fits first time: %s", fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
+	s.Row("lap left", s.maybe(r.Lap))
+	s.Row("play", fmt.Sprintf("%s, fits first time: %s", s.fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
 	s.settings(r.Router)
 	s.Para(2, "  "+r.Why)
 }
 
-func Cutters(a *api.CuttersAnswer) string {
-	s := new(Lines)
+func Cutters(in *message.Printer, a *api.CuttersAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Note)
 	s.Title(fmt.Sprintf("%-20s%-14s%-12s%s", "ID", "DIAMETER", "ANGLE", "CUTTING LENGTH"))
 	for _, c := range a.Cutters {
-		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, size(c.Diameter), fmt.Sprintf("%g deg", c.Angle), size(*c.CuttingLength))
+		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, s.size(c.Diameter), fmt.Sprintf("%g deg", c.Angle), s.size(*c.CuttingLength))
 	}
 	return s.String()
 }
 
-func Bushings(a *api.BushingsAnswer) string {
-	s := new(Lines)
+func Bushings(in *message.Printer, a *api.BushingsAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Note)
 	s.Title(fmt.Sprintf("%-20s%-14s%s", "ID", "DIAMETER", "BORE"))
 	for _, b := range a.Bushings {
-		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, size(b.Diameter), size(b.Bore))
+		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, s.size(b.Diameter), s.size(b.Bore))
 	}
 	return s.String()
 }

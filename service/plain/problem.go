@@ -2,14 +2,15 @@ package plain
 
 import (
 	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 )
 
 // Problem is a problem to read: what kind it is, every bad field with its
 // reason, or what happened where no field is to blame, and the request's id to
 // ask with.
-func Problem(p *api.Problem) string {
-	s := new(Lines)
+func Problem(in *message.Printer, p *api.Problem) string {
+	s := NewLines(in)
 	switch n := len(p.Errors); {
 	case n == 0:
 		s.Para(0, p.Title+": "+p.Detail)

@@ -5,11 +5,12 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 )
 
 // Shop lists what a shop has, as the operator wrote it.
-func Shop(a *api.Shop) string {
-	s := new(Lines)
+func Shop(in *message.Printer, a *api.Shop) string {
+	s := NewLines(in)
 	if a.Name != "" {
 		s.Para(0, a.Name)
 	}

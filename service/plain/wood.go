@@ -2,34 +2,38 @@ package plain
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"snugtail/api"
+	"snugtail/joint/length"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
-func SpeciesList(a *api.SpeciesListAnswer) string {
-	s := new(Lines)
+func SpeciesList(in *message.Printer, a *api.SpeciesListAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Note)
-	s.Title("                      CHANGE PER 1 %     SHRINKAGE, %   SPECIFIC CRUSH")
-	s.WriteString("ID                    radial  tangent.   rad.   tang.   gravity  MPa\n")
+	s.Title(s.Of("plain.species.head", message.Chance("one", onePercent)))
+	s.WriteString(s.Of("plain.species.columns") + "\n")
 	for i := range a.Species {
 		w := &a.Species[i]
-		fmt.Fprintf(s, "%-22s%-8s%-11s%-7s%-8s%-9s%s\n", w.ID, cell(w.RadialCoefficient), cell(w.TangentialCoefficient),
-			cell(w.RadialShrinkage), cell(w.TangentialShrinkage), cell(w.SpecificGravity), cell(w.CompressionPerpendicular))
+		fmt.Fprintf(s, "%-22s%-8s%-11s%-7s%-8s%-9s%s\n", w.ID, s.cell(w.RadialCoefficient), s.cell(w.TangentialCoefficient),
+			s.cell(w.RadialShrinkage), s.cell(w.TangentialShrinkage), s.cell(w.SpecificGravity), s.cell(w.CompressionPerpendicular))
 	}
 	s.WriteByte('\n')
-	s.Para(0, "* from memory, not read in the source. A dash: not found. GET /v1/species/{id} has every figure with its source and table.")
+	s.Para(0, s.Of("plain.species.legend"))
 	return trimmedLines(s.String())
 }
 
+// onePercent is the change of moisture that coefficients are of.
+const onePercent = 0.01
+
 // cell is a figure in a column, marked where it is from memory.
-func cell(f *api.WoodFigure) string {
+func (s *Lines) cell(f *api.WoodFigure) string {
 	if f == nil {
 		return "-"
 	}
-	text := strconv.FormatFloat(f.Value, 'f', -1, 64)
+	text := s.figure(f.Value)
 	if f.Found == "memory" {
 		text += "*"
 	}
@@ -45,97 +49,104 @@ func trimmedLines(text string) string {
 	return strings.Join(lines, "\n")
 }
 
+// figure writes a figure of the table with all its digits.
+func (s *Lines) figure(value float64) string { return s.Number(value, -1) }
+
 // propertyRows are the properties as a receipt lists them.
 var propertyRows = []struct {
-	name string
+	name string // of the key of its label
 	of   func(*api.Wood) *api.WoodFigure
 }{
-	{"change, radial", func(w *api.Wood) *api.WoodFigure { return w.RadialCoefficient }},
-	{"change, tangential", func(w *api.Wood) *api.WoodFigure { return w.TangentialCoefficient }},
-	{"shrinkage, radial", func(w *api.Wood) *api.WoodFigure { return w.RadialShrinkage }},
-	{"shrinkage, tang.", func(w *api.Wood) *api.WoodFigure { return w.TangentialShrinkage }},
-	{"shrinkage, volume", func(w *api.Wood) *api.WoodFigure { return w.VolumetricShrinkage }},
-	{"specific gravity", func(w *api.Wood) *api.WoodFigure { return w.SpecificGravity }},
-	{"basic spec. gravity", func(w *api.Wood) *api.WoodFigure { return w.BasicSpecificGravity }},
-	{"modulus of elast.", func(w *api.Wood) *api.WoodFigure { return w.ModulusOfElasticity }},
-	{"crush across grain", func(w *api.Wood) *api.WoodFigure { return w.CompressionPerpendicular }},
-	{"side hardness", func(w *api.Wood) *api.WoodFigure { return w.SideHardness }},
-	{"ratio E_R/E_L", func(w *api.Wood) *api.WoodFigure { return w.RadialRatio }},
-	{"ratio E_T/E_L", func(w *api.Wood) *api.WoodFigure { return w.TangentialRatio }},
+	{"radial_coefficient", func(w *api.Wood) *api.WoodFigure { return w.RadialCoefficient }},
+	{"tangential_coefficient", func(w *api.Wood) *api.WoodFigure { return w.TangentialCoefficient }},
+	{"radial_shrinkage", func(w *api.Wood) *api.WoodFigure { return w.RadialShrinkage }},
+	{"tangential_shrinkage", func(w *api.Wood) *api.WoodFigure { return w.TangentialShrinkage }},
+	{"volumetric_shrinkage", func(w *api.Wood) *api.WoodFigure { return w.VolumetricShrinkage }},
+	{"specific_gravity", func(w *api.Wood) *api.WoodFigure { return w.SpecificGravity }},
+	{"basic_specific_gravity", func(w *api.Wood) *api.WoodFigure { return w.BasicSpecificGravity }},
+	{"modulus_of_elasticity", func(w *api.Wood) *api.WoodFigure { return w.ModulusOfElasticity }},
+	{"compression_perpendicular", func(w *api.Wood) *api.WoodFigure { return w.CompressionPerpendicular }},
+	{"side_hardness", func(w *api.Wood) *api.WoodFigure { return w.SideHardness }},
+	{"radial_ratio", func(w *api.Wood) *api.WoodFigure { return w.RadialRatio }},
+	{"tangential_ratio", func(w *api.Wood) *api.WoodFigure { return w.TangentialRatio }},
 }
 
-func Species(a *api.SpeciesAnswer) string {
-	w, s := &a.Species, new(Lines)
-	s.Para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, w.Group))
-	botanical := w.BotanicalName.Name + ", " + standsIn(w.BotanicalName.Source, w.BotanicalName.Table, w.BotanicalName.Found)
-	s.Para(2, "botanical name: "+botanical)
+func Species(in *message.Printer, a *api.SpeciesAnswer) string {
+	w, s := &a.Species, NewLines(in)
+	s.Para(0, fmt.Sprintf("%s: %s, %s", w.ID, w.Name, s.Of("plain.group."+w.Group)))
+	botanical := w.BotanicalName.Name + ", " + s.standsIn(w.BotanicalName.Source, w.BotanicalName.Table, w.BotanicalName.Found)
+	s.Para(2, s.Of("plain.species.botanical", message.Name("name", botanical)))
 	s.WriteByte('\n')
 	var missing []string
 	for _, row := range propertyRows {
+		label := s.Of("plain.species.row." + row.name)
 		f := row.of(w)
 		if f == nil {
-			missing = append(missing, row.name)
+			missing = append(missing, label)
 			continue
 		}
-		s.Row(row.name, figureText(f))
+		s.Row(label, s.figureText(f))
 	}
 	if len(missing) > 0 {
-		s.Row("not in the table", strings.Join(missing, "; "))
+		s.Row(s.Of("plain.species.missing"), strings.Join(missing, "; "))
 	}
 	s.WriteByte('\n')
 	s.Para(0, a.Note)
 	return s.String()
 }
 
-func figureText(f *api.WoodFigure) string {
-	text := withUnit(f.Value, f.Unit)
+func (s *Lines) figureText(f *api.WoodFigure) string {
+	text := s.withUnit(f.Value, f.Unit)
 	if ip := f.InchPound; ip != nil {
-		text += " (" + withUnit(ip.Value, ip.Unit) + ", table " + ip.Table + ")"
+		text += " (" + s.withUnit(ip.Value, ip.Unit) + ", " + s.Of("plain.species.table", message.Name("table", ip.Table)) + ")"
 	}
-	text += "; " + standsIn(f.Source, f.Table, f.Found)
+	text += "; " + s.standsIn(f.Source, f.Table, f.Found)
 	if f.Note != "" {
 		text += "; " + f.Note
 	}
 	return text
 }
 
-func withUnit(value float64, unit string) string {
-	text := strconv.FormatFloat(value, 'f', -1, 64)
+func (s *Lines) withUnit(value float64, unit string) string {
+	text := s.figure(value)
 	switch unit {
 	case "1":
 		return text
 	case "1/%":
-		return text + " per 1 %"
+		return s.Of("plain.species.per_percent", message.Name("value", text), message.Chance("one", onePercent))
 	}
 	return text + " " + unit
 }
 
-func standsIn(source, table, found string) string {
-	text := source
+func (s *Lines) standsIn(source, table, found string) string {
+	var said []string
+	if source != "" {
+		said = append(said, source)
+	}
 	if table != "" {
-		text += ", table " + table
+		said = append(said, s.Of("plain.species.table", message.Name("table", table)))
 	}
-	if found != "memory" {
-		return text
+	if found == "memory" {
+		said = append(said, s.Of("plain.species.memory"))
 	}
-	return strings.TrimPrefix(text+", from memory", ", ")
+	return strings.Join(said, ", ")
 }
 
-func Movement(a *api.WoodMovementAnswer) string {
-	s := new(Lines)
+func Movement(in *message.Printer, a *api.WoodMovementAnswer) string {
+	s := NewLines(in)
 	s.Para(0, a.Summary)
-	s.Title("AS CUT")
+	s.Title(s.moved("as_cut"))
 	s.playNow("play", &a.Joint.Play)
-	s.Row("pin board", cutBoardText(&a.Joint.PinBoard))
-	s.Row("tail board", cutBoardText(&a.Joint.TailBoard))
+	s.Row(s.moved("pin_board"), s.cutBoardText(&a.Joint.PinBoard))
+	s.Row(s.moved("tail_board"), s.cutBoardText(&a.Joint.TailBoard))
 	for i := range a.Climates {
 		s.jointMoved(&a.Climates[i])
 	}
 	if c := a.ClimatesSource; c != nil {
 		s.WriteByte('\n')
-		s.Para(0, "The climates are a heated home's year: "+standsIn(c.Source, c.Table, c.Found)+".")
+		s.Para(0, s.moved("climates", message.Name("source", s.standsIn(c.Source, c.Table, c.Found))))
 	}
-	s.Title("WHAT TO DO")
+	s.Title(s.moved("to_do"))
 	for _, advice := range a.Advice {
 		s.Para(2, "- "+advice.Text)
 	}
@@ -143,54 +154,62 @@ func Movement(a *api.WoodMovementAnswer) string {
 	return s.String()
 }
 
-func (s *Lines) playNow(name string, p *api.PlayNow) {
-	s.Row(name, fmt.Sprintf("%s, %s (95 %% range %s to %s)", fine(p.Play), strings.ReplaceAll(p.Band, "_", " "),
-		about(p.Uncertainty.Low), about(p.Uncertainty.High)))
+// moved is a text of this form.
+func (s *Lines) moved(key string, params ...message.Param) string {
+	return s.Of("plain.movement."+key, params...)
 }
 
-func cutBoardText(b *api.CutBoard) string {
+func (s *Lines) playNow(name string, p *api.PlayNow) {
+	s.Row(s.moved(name), s.moved("play_is", message.Name("play", s.fine(p.Play)), message.Name("band", s.Of("plot_band."+p.Band)), message.Chance("within", 0.95),
+		message.Name("low", s.about(p.Uncertainty.Low)), message.Name("high", s.about(p.Uncertainty.High))))
+}
+
+func (s *Lines) cutBoardText(b *api.CutBoard) string {
 	id := ""
 	if b.Species != nil {
 		id = *b.Species
 	}
-	return say.CutBoard(id, b.Grain, board(b.Width), b.Moisture, b.MoistureFrom)
+	w := s.wordsOf(b.Width)
+	return w.Text(say.CutBoard(id, b.Grain, length.Length(b.Width.MM), b.Moisture, b.MoistureFrom))
 }
 
 func (s *Lines) jointMoved(c *api.JointMoved) {
-	s.Title(strings.ToUpper(say.ClimateTitle(c.Name, c.Season, c.Moisture)))
+	s.Title(strings.ToUpper(s.Text(say.ClimateTitle(c.Name, c.Season, c.Moisture))))
 	s.Para(0, c.Text)
 	if c.Missing != nil {
 		return
 	}
-	s.Row("pin board", fine(c.PinBoard.Width)+" wide")
-	s.Row("tail board", fine(c.TailBoard.Width)+" wide")
-	s.playNow("play, middle", c.Middle)
-	s.playNow("play, outermost", c.Outermost)
-	s.Row("flanks there", fmt.Sprintf("%s on the side that closes, %s on the other", about(*c.Closing), about(*c.Opening)))
+	s.Row(s.moved("pin_board"), s.moved("wide", message.Name("width", s.fine(c.PinBoard.Width))))
+	s.Row(s.moved("tail_board"), s.moved("wide", message.Name("width", s.fine(c.TailBoard.Width))))
+	s.playNow("middle", c.Middle)
+	s.playNow("outermost", c.Outermost)
+	s.Row(s.moved("flanks"), s.moved("flanks_are", message.Name("closing", s.about(*c.Closing)), message.Name("opening", s.about(*c.Opening))))
 	if c.EdgeStep.MM != 0 {
-		s.Row("edges", edgesText(c.EdgeStep))
+		s.Row(s.moved("edges"), s.edgesText(c.EdgeStep))
 	}
 	if c.SeatChange != nil {
-		s.Row("seat", seatChangeText(c.SeatChange))
+		s.Row(s.moved("seat"), s.seatChangeText(c.SeatChange))
 	}
 	if c.ShoulderGap.MM != 0 {
-		s.Row("shoulder open", fine(*c.ShoulderGap))
+		s.Row(s.moved("shoulder"), s.fine(*c.ShoulderGap))
 	}
 	if c.FloorGap.MM != 0 {
-		s.Row("hidden floor gap", fine(*c.FloorGap))
+		s.Row(s.moved("floor"), s.fine(*c.FloorGap))
 	}
 }
 
-func edgesText(step *api.Length) string {
+func (s *Lines) edgesText(step *api.Length) string {
+	side := "pin_board"
 	if step.MM < 0 {
-		return fine(*step) + ": the tail board stands out at both"
+		side = "tail_board"
 	}
-	return fine(*step) + ": the pin board stands out at both"
+	return s.moved("edges_are."+side, message.Name("step", s.fine(*step)))
 }
 
-func seatChangeText(change *api.Length) string {
+func (s *Lines) seatChangeText(change *api.Length) string {
+	way := "in"
 	if change.MM < 0 {
-		return fine(*change) + ", further out than when it was cut"
+		way = "out"
 	}
-	return fine(*change) + ", further inside than when it was cut"
+	return s.moved("seat_is."+way, message.Name("change", s.fine(*change)))
 }

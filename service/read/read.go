@@ -25,6 +25,7 @@ import (
 	"snugtail/joint/stock"
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
@@ -56,7 +57,10 @@ func New(units api.Units, o *belief.Observer) *Reader {
 }
 
 // Words are for the answer, in the request's unit.
-func (r *Reader) Words() say.Words { return say.Words{Unit: r.Unit} }
+func (r *Reader) Words() say.Words {
+	c, _ := message.Load() // TODO: refusals become messages
+	return say.Words{Printer: message.Printer{Catalogue: c.Default(), Unit: r.Unit}}
+}
 
 // Fault returns the bad fields as one error, or nil.
 func (r *Reader) Fault() error {

@@ -206,13 +206,13 @@ func (w Words) Heard(c *belief.Case) string {
 func (w Words) heardSetup(s *joint.Setup) []string {
 	var parts []string
 	if d := s.Bushing.Diameter; d.Given {
-		parts = append(parts, guide(s.Bushing.Kind)+" "+w.asSold(d.Length))
+		parts = append(parts, guide(s.Bushing.Kind)+" "+w.Sold(d.Length))
 	}
 	switch {
 	case s.Cutter.Diameter.Given && s.Cutter.Angle > 0:
-		parts = append(parts, "cutter "+w.asSold(s.Cutter.Diameter.Length)+" "+angleText(s.Cutter.Angle))
+		parts = append(parts, "cutter "+w.Sold(s.Cutter.Diameter.Length)+" "+angleText(s.Cutter.Angle))
 	case s.Cutter.Diameter.Given:
-		parts = append(parts, "cutter "+w.asSold(s.Cutter.Diameter.Length))
+		parts = append(parts, "cutter "+w.Sold(s.Cutter.Diameter.Length))
 	}
 	if d := s.Depth.PinBoard; d.Given {
 		parts = append(parts, "depth "+w.Setting(d.Length))

@@ -167,26 +167,13 @@ func (w Words) Cause(c *advise.Cause) string {
 	size, name := &c.Size, w.CauseName(c.Code)
 	switch {
 	case size.Kind == belief.SizeBushing && size.Against > 0:
-		return w.guided(fmt.Sprintf("a guide bushing of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against)))
+		return w.guided(fmt.Sprintf("a guide bushing of %s instead of %s", w.Sold(size.Length), w.Sold(size.Against)))
 	case c.Code == belief.CauseCutterDiameter && size.Kind == belief.SizeCutter && size.Against > 0:
-		return fmt.Sprintf("a cutter of %s instead of %s", w.asSold(size.Length), w.asSold(size.Against))
+		return fmt.Sprintf("a cutter of %s instead of %s", w.Sold(size.Length), w.Sold(size.Against))
 	case size.Kind == belief.SizeAngle && size.AgainstAngle > 0:
 		return fmt.Sprintf("a cutter of %s instead of %s", angleText(size.Angle), angleText(size.AgainstAngle))
 	}
 	return name
-}
-
-// asSold writes a standard size as it is sold, whatever the request's unit,
-// and any other in decimals.
-func (w Words) asSold(x length.Length) string {
-	const same, perInch, perMM = 1e-3, 64, 2
-	if off := x.Inches()*perInch - math.Round(x.Inches()*perInch); math.Abs(off)*length.MillimetresPerInch/perInch < same {
-		return x.Text(length.UnitInch)
-	}
-	if off := x.MM()*perMM - math.Round(x.MM()*perMM); math.Abs(off)/perMM < same {
-		return x.Text(length.UnitMillimetre)
-	}
-	return w.Precise(x)
 }
 
 // CauseSentence is what a cause is, and how large it would be.
@@ -209,7 +196,7 @@ func (w Words) howLarge(c *advise.Cause) string {
 		if c.Size.Against <= 0 {
 			return ""
 		}
-		return fmt.Sprintf("This best fits a size of %s instead of %s.", w.asSold(x), w.asSold(c.Size.Against))
+		return fmt.Sprintf("This best fits a size of %s instead of %s.", w.Sold(x), w.Sold(c.Size.Against))
 	case belief.SizeAngle:
 		if c.Size.AgainstAngle <= 0 {
 			return ""

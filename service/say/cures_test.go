@@ -4,10 +4,12 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
+	"snugtail/service/message"
 )
 
 // A step that stops at a limit says what is past it; one that mends says what
@@ -32,7 +34,10 @@ func TestStepWhy(t *testing.T) {
 // beside it; what can be set in the router's steps, in these.
 func TestFiguresForPeople(t *testing.T) {
 	const in = length.Inch
-	mm, inch, clicks := Words{}, Words{Unit: length.UnitInch}, Words{AdjusterStep: 0.1}
+	all, err := message.Load()
+	require.NoError(t, err)
+	of := all.Default()
+	mm, inch, clicks := message.Printer{Catalogue: of}, message.Printer{Catalogue: of, Unit: length.UnitInch}, message.Printer{Catalogue: of, AdjusterStep: 0.1}
 	for want, got := range map[string]string{
 		"10.85 mm":                   mm.Setting(10.8683),
 		"0.429 in (just over 27/64)": inch.Setting(0.4286 * in),
@@ -45,7 +50,7 @@ func TestFiguresForPeople(t *testing.T) {
 		"0.4 mm":                     clicks.Turn(0.386),
 		"18.7 mm":                    mm.Board(18.68),
 		"47/64 in":                   inch.Board(0.735 * in),
-		"0.31 mm":                    mm.about(0.3125),
+		"0.31 mm":                    mm.About(0.3125),
 	} {
 		assert.Equal(t, want, got)
 	}

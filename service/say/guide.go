@@ -26,6 +26,9 @@ var bearingSpeech = sync.OnceValue(func() *strings.Replacer {
 	)
 })
 
+// Bearing is the variant of sentences where a bearing runs along the template.
+const Bearing = "bearing"
+
 // guided is a text on what runs along the template.
 func (w Words) guided(text string) string {
 	if w.Guide != joint.KindBearing {

@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
 	"snugtail/joint/stock"
+	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
@@ -105,9 +106,9 @@ func (w Words) tight(c *recommend.Choice) string {
 	for _, code := range c.Cautions {
 		l := &c.Prediction.Limits[code]
 		if l.Broken() {
-			all = append(all, limitTexts[code].broken)
+			all = append(all, w.Of("limit_broken."+codes.Limits[code]))
 		} else {
-			all = append(all, limitTexts[code].subject)
+			all = append(all, w.Of("limit_keeps."+codes.Limits[code], leastOf(code)...))
 		}
 	}
 	return strings.Join(all, "; ")

@@ -65,43 +65,6 @@ func StopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
 // Row is a line of the settings.
 type Row struct{ Name, Value string }
 
-// BothSizes writes a size in the request's unit, and in the other one.
-func (w Words) BothSizes(l length.Length) string {
-	return w.Size(l) + " (" + w.other().Size(l) + ")"
-}
-
-// BothBoards writes a size of wood in both units.
-func (w Words) BothBoards(l length.Length) string {
-	return w.Board(l) + " (" + w.other().Board(l) + ")"
-}
-
-// BothAbout writes what is read of a joint in both units.
-func (w Words) BothAbout(l length.Length) string {
-	return w.about(l) + " (" + w.other().about(l) + ")"
-}
-
-// BothSettings writes a setting in both units.
-func (w Words) BothSettings(l length.Length) string {
-	return besides(w.Setting(l), w.other().Setting(l))
-}
-
-// besides puts the other unit in brackets, beside the 64th that may stand there.
-func besides(setting, other string) string {
-	other = strings.TrimSuffix(strings.Replace(other, " (", ", ", 1), ")")
-	if inside, found := strings.CutSuffix(setting, ")"); found {
-		return inside + "; " + other + ")"
-	}
-	return setting + " (" + other + ")"
-}
-
-// other writes in the other unit. What can be set there is not known.
-func (w Words) other() Words {
-	if w.Unit == length.UnitInch {
-		return Words{Unit: length.UnitMillimetre, KnownSteps: true}
-	}
-	return Words{Unit: length.UnitInch}
-}
-
 func (w Words) SettingsRows(s *joint.Setup) []Row {
 	rows := []Row{
 		{"cutter/bit", w.named(s.Cutter.ID, w.BothSizes(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},

@@ -134,12 +134,12 @@ func (w Words) otherBushing(s *advise.Step, a *advise.Advice) string {
 		if !s.SizeKnown {
 			return "Fit the bearing that the set-up is meant for." + onceFitted
 		}
-		return "Fit a bearing of " + w.asSold(s.Size) + ", if there is one for this shank." + onceFitted
+		return "Fit a bearing of " + w.Sold(s.Size) + ", if there is one for this shank." + onceFitted
 	}
 	if !s.SizeKnown {
 		return "Fit the guide bushing (guide bush) that the set-up is meant for." + onceFitted
 	}
-	return "Fit a guide bushing (guide bush) of " + w.asSold(s.Size) + "." + onceFitted
+	return "Fit a guide bushing (guide bush) of " + w.Sold(s.Size) + "." + onceFitted
 }
 
 func (w Words) otherCutter(s *advise.Step) string {
@@ -147,7 +147,7 @@ func (w Words) otherCutter(s *advise.Step) string {
 	case s.Angle > 0:
 		return "Fit a cutter (bit) of " + angleText(s.Angle) + "." + onceFitted
 	case s.SizeKnown:
-		return "Fit a cutter (bit) of " + w.asSold(s.Size) + " at its tip, measured." + onceFitted
+		return "Fit a cutter (bit) of " + w.Sold(s.Size) + " at its tip, measured." + onceFitted
 	}
 	return "Fit the cutter (bit) that the set-up is meant for." + onceFitted
 }

@@ -75,11 +75,6 @@ func offersClearance(w *parts.Warning) bool {
 	return slices.ContainsFunc(w.Instead, func(c parts.Instead) bool { return c.Field == parts.FieldClearance })
 }
 
-// Hundredth writes a length that is an estimate.
-func (w Words) Hundredth(l length.Length) string {
-	return w.about(l)
-}
-
 func corner(made *parts.Made, end parts.End) *parts.Corner {
 	if end == parts.AtBack {
 		return &made.Back

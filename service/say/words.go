@@ -29,34 +29,23 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
 	"snugtail/joint/setting"
+	"snugtail/joint/wood"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
-// Words writes sentences with lengths in the request's unit.
+// Words says what is to be said in the language and the unit of a request.
 type Words struct {
-	Unit length.Unit
-	// AdjusterStep is the least change of depth that the router can set, 0 where
-	// that is not known.
-	AdjusterStep length.Length
+	message.Printer
 	// Wanted are the members of the answer that are wanted; nil wants all. What is
 	// not wanted is not put into words.
 	Wanted map[string]bool
-	// KnownSteps: the depths that can be set are known, so what is told to set is
-	// one of them, and written as it is.
-	KnownSteps bool
 	// Guide is what runs along the template.
 	Guide joint.BushingKind
 }
 
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
 func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
-
-// Text is the text of a length in JSON, which can be posted back as it is.
-func (w Words) Text(x length.Length) string { return x.Text(w.Unit) }
-
-// Precise prints what is read by a caliper, such as plays, gaps and margins:
-// decimals in either unit.
-func (w Words) Precise(x length.Length) string { return x.Decimal(w.Unit) }
 
 func angleText(a joint.Angle) string {
 	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
@@ -89,48 +78,40 @@ var bandTexts = [...]struct{ name, how string }{
 	joint.NoJoint:      {"no joint, whatever its play", ""},
 }
 
-// limitTexts say what a limit keeps, what breaks it, and what it needs to be known.
-var limitTexts = [...]struct{ subject, broken, needs string }{
-	joint.LimitLap:              {"wood left in front of the socket (lap), at least 1/8 in", "the front is left too thin", "the pin board's thickness"},
-	joint.LimitFlareInTemplate:  {"the cutter's flare clear of the template above the wood", "the flare would cut into the template", ""},
-	joint.LimitCutterInBushing:  {"cutter and neck clear of the bushing's bore", "the cutter would touch the bushing", "bore and barrel of the bushing, thickness of the template, cutting length and neck or shank of the cutter"},
-	joint.LimitCuttingLength:    {"depth within the cutting length", "the cutting edges are too short", "the cutter's cutting length"},
-	joint.LimitBarrelAboveWood:  {"the bushing's barrel ends above the wood", "the barrel would rub on the wood", "the bushing's barrel and the template's thickness"},
-	joint.LimitColletGrip:       {"at least 20 mm of shank in the collet", "too little shank is held", "overall length of the cutter, collet height of the router and thickness of the template"},
-	joint.LimitGrooveDepth:      {"the groove no deeper than the cut", "the groove shows as a notch under the tail", "the groove's depth"},
-	joint.LimitPinRoot:          {"at least 3 mm of wood at the pin's root", "the pins are too weak at their root", "the template's openings"},
-	joint.LimitTailRoot:         {"at least 3 mm of wood at the tail's root", "the tails are too weak at their root", "the template's openings"},
-	joint.LimitEdgePin:          {"at least 3 mm in the pin at the edge", "the pin at the edge is too weak", "the template's openings"},
-	joint.LimitTailBoardCleared: {"one pass clears the whole tail board", "a ridge stays on the tail board's outside and holds the joint open; cut it away in front", "the tail board's thickness and the template's finger reach"},
-	joint.LimitStraightFinger:   {"fingers with a straight side", "the template's fingers have no straight side left", "opening reach and finger reach of the template"},
-
-	joint.LimitTailLeft:            {"enough of a tail left at its root", "too little of the tails is left at their root", "the template's finger reach"},
-	joint.LimitTailEnters:          {"the tails in between the pins", "the tails don't go in far enough between the pins", "opening reach and finger reach of the template"},
-	joint.LimitStraightFlank:       {"straight flank beside straight flank", "too little straight flank lies beside straight flank", "opening reach and finger reach of the template"},
-	joint.LimitSeats:               {"the tail board not proud by more than 1 mm", "the tail board stands proud by more than can be planed away", "opening reach and finger reach of the template"},
-	joint.LimitPinsReachEnd:        {"pins that reach the pin board's end", "the pins stop short of the pin board's end", "the template's finger reach"},
-	joint.LimitSocketsBreakThrough: {"pin sockets open in the tail board's outside face", "the pin sockets don't open in the tail board's outside face: a bridge stays there, and what closes is another joint than the usual half-blind one", "the template's opening reach"},
-	joint.LimitBearingOnTemplate:   {"a bearing that runs on the template, clear of the wood", "the bearing would leave the template or meet the wood", "the cutter's cutting length and the template's thickness"},
-}
-
-func (w Words) Limit(l *joint.Limit) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	text := limitTexts[l.Code]
+// Limit says that a limit is kept, or broken, or not known.
+func (w Words) Limit(l *joint.Limit) message.Message {
+	code := codes.Limits[l.Code]
 	switch {
 	case !l.Known:
-		return "Not known: needs " + text.needs + "."
+		return message.New("limit", message.Word("limit", "limit_needs", code).Beside()).In("unknown")
 	case l.OK():
-		return "Kept, " + w.about(l.Margin) + " to spare: " + text.subject + "."
+		return message.New("limit", append(leastOf(l.Code), message.Word("limit", "limit_keeps", code).Beside(), message.Length("margin", l.Margin).Beside())...).In("kept")
 	}
-	return "Broken by " + w.about(-l.Margin) + ": " + text.broken + "."
+	return message.New("limit", message.Word("limit", "limit_broken", code).Beside(), message.Length("by", -l.Margin)).In("broken")
 }
 
-// brokenLimit is the half sentence on a limit in the way.
-func (w Words) brokenLimit(l joint.Limit) string {
-	return fmt.Sprintf("%s (%s past the limit)", limitTexts[l.Code].broken, w.about(-l.Margin))
+// leastOf is what a limit asks for at least, where its sentence names that.
+func leastOf(code joint.LimitCode) []message.Param {
+	switch code {
+	case joint.LimitLap:
+		return []message.Param{message.Length("least", joint.LeastLap)}
+	case joint.LimitColletGrip:
+		return []message.Param{message.Length("least", joint.LeastColletGrip)}
+	case joint.LimitPinRoot, joint.LimitTailRoot, joint.LimitEdgePin:
+		return []message.Param{message.Length("least", joint.LeastRoot)}
+	case joint.LimitSeats:
+		return []message.Param{message.Length("most", joint.MostProud)}
+	}
+	return nil
 }
+
+// BrokenLimit is half a sentence on a limit in the way.
+func BrokenLimit(l joint.Limit) message.Message {
+	return message.New("limit_past", message.Word("limit", "limit_broken", codes.Limits[l.Code]), message.Length("by", -l.Margin))
+}
+
+// brokenLimit is the same, put into words.
+func (w Words) brokenLimit(l joint.Limit) string { return w.Text(BrokenLimit(l)) }
 
 var measureTexts = [...]string{
 	joint.SourceBushing:  "the guide bushing's (guide bush's) outside diameter with a caliper",
@@ -387,27 +368,17 @@ func (w Words) TargetOutside(t joint.Target) string {
 	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.Precise(t.Play), w.Precise(t.From), w.Precise(t.To))
 }
 
-// Cautions.
-
 // Caution is a warning by its code.
-func Caution(code string) string { return cautionTexts[code] }
-
-var cautionTexts = map[string]string{
-	"power_off":                 "Switch the router off and unplug it before you touch, change or measure cutter or bushing.",
-	"never_lift_running_router": "Never lift the router out of the template while the cutter turns: a cutter wider than its bushing cuts template and bushing. Let the cutter stop, then draw the router straight out.",
-	"score_and_back_up":         "Score the tail board's front first with a climbing pass, right to left, no deeper than 1 mm a bite, both hands on the router: it pulls itself along there. Then cut from left to right, boards clamped, and back up the side where the cutter comes out.",
-	"speed_for_width":           "Run a wide cutter slower: never faster than the cutter and the tool are marked for.",
-	"blow_out_chips":            "Blow the chips out from under template, stops and router base before every cut.",
-	"same_face_to_stop":         "Mark the boards: the same face and the same edge go to the stop every time.",
-	"test_in_scrap":             "Try every change in scrap of the same wood and thickness before you cut drawer parts.",
-	"eyes_ears_dust":            "Wear eye and ear protection and extract the dust.",
-	"own_instructions_first":    "The instructions of router, cutter and template, local rules and qualified supervision come before anything said here.",
-	"fresh_boards":              "Wood can't be put back: take fresh test boards for a deeper cut.",
-	"thin_lap":                  "The lap is thin: clamp well, cut in light passes and look for the socket showing through.",
-	"sides_last":                "Saw the sides to length only when the test joint fits: every 0.1 mm that its depth has changed is 0.1 mm of side at each half-blind end.",
-	"plywood_splinters":         "Plywood splinters where the cutter comes out, and its voids show in the tails: a sharp cutter, a scoring pass and a backing board.",
-	"joint_not_checked":         "It was not checked whether the boards hold together at all: six limits, from tail_left to sockets_break_through, need the template's openings with opening_reach and finger_reach. Measure them.",
-	"reaches_doubted":           "With its reaches as stated the template would leave no joint, yet you cut one: the reaches were ignored. Measure them again.",
-	"estimate_only":             "Figures from feel alone are estimates: measure a gap or a width where you can.",
-	"wood_averages":             "The figures are averages of clear, straight wood: single boards scatter by some 15 % of their movement, and a cupped or wild-grained board by more.",
+func Caution(code string) message.Message {
+	m := message.New("caution." + code)
+	switch code {
+	case "score_and_back_up":
+		return m.With(message.Length("bite", climbingBite))
+	case "wood_averages":
+		return m.With(message.Chance("scatter", wood.ShrinkageScatter))
+	}
+	return m
 }
+
+// climbingBite is how deep one climbing pass may cut, mm. Judgement.
+const climbingBite = 1

@@ -5,38 +5,40 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
-	"encoding/json"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"path"
-	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/message"
 	"snugtail/service/transfer"
 )
 
 // The page for people at a counter: plain HTML, CSS and JavaScript modules,
-// served as they stand here. Every text of the page is in one file for each language.
+// served as they stand here. Its texts are those of the catalogues under "page.".
 //
-//go:embed kiosk/index.html kiosk/style.css kiosk/*.js kiosk/texts/*.json
+//go:embed kiosk/index.html kiosk/style.css kiosk/*.js
 var kioskFiles embed.FS
 
-// kioskLanguage is spoken to whoever asks for none that there is.
-const kioskLanguage = "en"
+const (
+	pageTexts   = "page."
+	figureTexts = "figure." // how a language writes numbers
+)
 
 // Kiosk is the page in each language, and the modules it loads.
 type Kiosk struct {
-	policy  string
-	pages   map[string]*transfer.File // by language
-	modules map[string]*transfer.File // by name, and the pictures of each language
+	policy    string
+	languages *message.Catalogues
+	pages     map[string]*transfer.File // by language
+	modules   map[string]*transfer.File // by name, and the pictures of each language
 }
 
 // LoadKiosk makes a page for each language. Its QR codes lead to publicURL; where
 // that is empty, to where the page was opened.
-func LoadKiosk(publicURL string) (*Kiosk, error) {
-	k := &Kiosk{pages: map[string]*transfer.File{}, modules: map[string]*transfer.File{}}
+func LoadKiosk(publicURL string, languages *message.Catalogues) (*Kiosk, error) {
+	k := &Kiosk{languages: languages, pages: map[string]*transfer.File{}, modules: map[string]*transfer.File{}}
 	names, err := k.loadModules()
 	if err != nil {
 		return nil, err
@@ -46,14 +48,9 @@ func LoadKiosk(publicURL string) (*Kiosk, error) {
 		return nil, fmt.Errorf("reading the kiosk's style: %w", err)
 	}
 	k.policy = kioskPolicy(style)
-	texts, err := fs.Glob(kioskFiles, "kiosk/texts/*.json")
-	if err != nil {
-		return nil, fmt.Errorf("listing the kiosk's texts: %w", err)
-	}
-	for _, text := range texts {
-		language := strings.TrimSuffix(path.Base(text), ".json")
-		if err := k.speak(language, text, kioskPageOf{Style: template.CSS(style), Modules: names, PublicURL: publicURL}); err != nil { // #nosec G203 -- our own file
-			return nil, fmt.Errorf("making the kiosk's page of %s: %w", text, err)
+	for _, language := range languages.All() {
+		if err := k.speak(language, kioskPageOf{Style: template.CSS(style), Modules: names, PublicURL: publicURL}); err != nil { // #nosec G203 -- our own file
+			return nil, fmt.Errorf("making the kiosk's page in %s: %w", language.Language, err)
 		}
 	}
 	return k, nil
@@ -87,19 +84,25 @@ func kioskPolicy(style []byte) string {
 type kioskPageOf struct {
 	Lang, Pictures, PublicURL string
 	Texts                     map[string]string
+	Others                    []spoken // the other languages
 	Modules                   []string
 	Style                     template.CSS
 }
 
+// spoken is a language that the page can be read in.
+type spoken struct{ Code, Name string }
+
 // speak makes the page and the pictures of a language. A text that either names
-// and the file lacks is an error.
-func (k *Kiosk) speak(language, texts string, of kioskPageOf) error {
-	raw, err := kioskFiles.ReadFile(texts)
-	if err != nil {
-		return err
+// and the catalogue lacks is an error.
+func (k *Kiosk) speak(language *message.Catalogue, of kioskPageOf) error {
+	of.Texts = language.Under(pageTexts)
+	for key, text := range language.Under(figureTexts) {
+		of.Texts[figureTexts+key] = text
 	}
-	if err := json.Unmarshal(raw, &of.Texts); err != nil {
-		return err
+	for _, other := range k.languages.All() {
+		if other != language {
+			of.Others = append(of.Others, spoken{other.Language, other.Under(pageTexts)["language.name"]})
+		}
 	}
 	text := func(key string) (string, error) {
 		if of.Texts[key] == "" {
@@ -111,7 +114,7 @@ func (k *Kiosk) speak(language, texts string, of kioskPageOf) error {
 	if err != nil {
 		return err
 	}
-	of.Lang, of.Pictures = language, "pictures."+language+".svg"
+	of.Lang, of.Pictures = language.Language, "pictures."+language.Language+".svg"
 	k.modules[of.Pictures] = transfer.NewFile("image/svg+xml", transfer.AskAgain, drawn)
 	page, err := template.New("index.html").Funcs(template.FuncMap{"t": text}).ParseFS(kioskFiles, "kiosk/index.html")
 	if err != nil {
@@ -121,28 +124,22 @@ func (k *Kiosk) speak(language, texts string, of kioskPageOf) error {
 	if err := page.Execute(&out, of); err != nil {
 		return err
 	}
-	k.pages[language] = transfer.NewFile("text/html; charset=utf-8", transfer.AskAgain, out.Bytes())
+	k.pages[language.Language] = transfer.NewFile("text/html; charset=utf-8", transfer.AskAgain, out.Bytes())
 	return nil
 }
 
+// ServePage sends the page in the language that was chosen on it, "?lang=de", or
+// else in the one that the browser likes best.
 func (k *Kiosk) ServePage(c echo.Context) error {
 	header := c.Response().Header()
 	header.Set(echo.HeaderContentSecurityPolicy, k.policy)
 	header.Add(echo.HeaderVary, "Accept-Language")
-	page := k.pages[k.language(c.Request().Header.Get("Accept-Language"))]
-	return page.Serve(c)
-}
-
-// language is the first of those that the browser lists that there is a page in.
-func (k *Kiosk) language(accepted string) string {
-	for tag := range strings.SplitSeq(accepted, ",") {
-		tag, _, _ = strings.Cut(tag, ";")
-		primary, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(tag)), "-")
-		if _, ok := k.pages[primary]; ok {
-			return primary
-		}
+	language := c.QueryParam("lang")
+	if k.pages[language] == nil {
+		language = k.languages.For(c.Request().Header.Get("Accept-Language")).Language
 	}
-	return kioskLanguage
+	header.Set("Content-Language", language)
+	return k.pages[language].Serve(c)
 }
 
 func (k *Kiosk) ServeModule(c echo.Context) error {

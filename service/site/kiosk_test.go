@@ -1,34 +1,26 @@
 package site
 
 import (
-	"encoding/json"
 	"io/fs"
+	"net/http"
+	"net/http/httptest"
 	"path"
 	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/labstack/echo/v4"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"snugtail/service/codes"
-	"snugtail/service/transfer"
+	"snugtail/service/message"
 )
 
-// Every text that the modules name is in the file of every language, and no
-// file has another.
+// Every text that the modules name is in the catalogues; that every language has
+// all of them is tested there.
 func TestKioskTexts(t *testing.T) {
-	files, err := fs.Glob(kioskFiles, "kiosk/texts/*.json")
-	require.NoError(t, err)
-	require.Contains(t, files, "kiosk/texts/en.json")
-	want := kioskTexts(t, "kiosk/texts/en.json")
-	for _, file := range files {
-		got := kioskTexts(t, file)
-		for key := range want {
-			assert.NotEmpty(t, got[key], "%s in %s", key, file)
-		}
-		assert.Len(t, got, len(want), file)
-	}
+	texts := kioskTexts(t)
 	scripts, err := fs.Glob(kioskFiles, "kiosk/*.js")
 	require.NoError(t, err)
 	named := 0
@@ -36,7 +28,7 @@ func TestKioskTexts(t *testing.T) {
 		content, err := kioskFiles.ReadFile(script)
 		require.NoError(t, err)
 		for _, key := range regexp.MustCompile(`\bt\("([^"]+)"`).FindAllStringSubmatch(string(content), -1) {
-			assert.Contains(t, want, key[1], path.Base(script))
+			assert.Contains(t, texts, key[1], path.Base(script))
 			named++
 		}
 	}
@@ -47,7 +39,7 @@ func TestKioskTexts(t *testing.T) {
 func TestKioskKnowsEveryCheck(t *testing.T) {
 	forms, err := kioskFiles.ReadFile("kiosk/forms.js")
 	require.NoError(t, err)
-	texts := kioskTexts(t, "kiosk/texts/en.json")
+	texts := kioskTexts(t)
 	for _, code := range codes.Checks {
 		assert.Contains(t, string(forms), "\n  "+code+": [")
 		assert.Contains(t, texts, "check."+code)
@@ -61,25 +53,40 @@ func TestKioskKnowsEveryCheck(t *testing.T) {
 // A depth is told in what the service says, never in the page's own words: they
 // stand there while there is none to cut at.
 func TestKioskTextsNameNoLength(t *testing.T) {
-	for key, text := range kioskTexts(t, "kiosk/texts/en.json") {
+	for key, text := range kioskTexts(t) {
 		assert.NotRegexp(t, regexp.MustCompile(`\d\s*(mm|in\b|")`), text, key)
 	}
 }
 
-func kioskTexts(t *testing.T, file string) map[string]string {
+func kioskTexts(t *testing.T) map[string]string {
 	t.Helper()
-	raw, err := kioskFiles.ReadFile(file)
+	languages, err := message.Load()
 	require.NoError(t, err)
-	var texts map[string]string
-	require.NoError(t, json.Unmarshal(raw, &texts))
+	texts := languages.Default().Under(pageTexts)
+	for key, text := range languages.Default().Under(figureTexts) {
+		texts[figureTexts+key] = text
+	}
 	return texts
 }
 
+// The page comes in the language that was chosen on it, or else in the one that
+// the browser likes best.
 func TestKioskLanguage(t *testing.T) {
-	k := &Kiosk{pages: map[string]*transfer.File{"en": nil, "de": nil}}
-	for accepted, want := range map[string]string{
-		"": "en", "*": "en", "de": "de", "de-AT,de;q=0.9,en;q=0.8": "de", "fr-FR, fr;q=0.9, DE;q=0.5": "de", "en-US,de;q=0.1": "en", ";;,": "en",
+	languages, err := message.Load()
+	require.NoError(t, err)
+	k, err := LoadKiosk("", languages)
+	require.NoError(t, err)
+	for asked, want := range map[[2]string]string{
+		{"", ""}: "en", {"", "de"}: "de", {"", "de-CH, en;q=0.8"}: "de", {"", "fr, en;q=0.8"}: "en", {"", "fr"}: "en",
+		{"?lang=en", "de"}: "en", {"?lang=de", ""}: "de", {"?lang=xx", "de"}: "de",
 	} {
-		assert.Equal(t, want, k.language(accepted), accepted)
+		r, w := httptest.NewRequest(http.MethodGet, "/"+asked[0], nil), httptest.NewRecorder()
+		r.Header.Set("Accept-Language", asked[1])
+		require.NoError(t, k.ServePage(echo.New().NewContext(r, w)))
+		assert.Contains(t, w.Body.String(), `<html lang="`+want+`"`, asked)
+		assert.Equal(t, want, w.Header().Get("Content-Language"), asked)
+		assert.Contains(t, w.Header().Values("Vary"), "Accept-Language", asked)
+		other := map[string]string{"en": "de", "de": "en"}[want]
+		assert.Contains(t, w.Body.String(), `hreflang="`+other+`"`, asked)
 	}
 }

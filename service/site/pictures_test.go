@@ -12,13 +12,17 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"snugtail/service/message"
+
 	"snugtail/joint/layout"
 	"snugtail/service/codes"
 )
 
 func drawnPictures(t *testing.T) string {
 	t.Helper()
-	k, err := LoadKiosk("")
+	languages, err := message.Load()
+	require.NoError(t, err)
+	k, err := LoadKiosk("", languages)
 	require.NoError(t, err)
 	w := httptest.NewRecorder()
 	require.NoError(t, k.modules["pictures.en.svg"].Serve(echo.New().NewContext(httptest.NewRequest(http.MethodGet, "/", nil), w)))

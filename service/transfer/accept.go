@@ -12,6 +12,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/message"
 	"snugtail/service/problem"
 )
 
@@ -30,6 +31,7 @@ const (
 // that the client likes best, of equals the first.
 func Negotiate(c echo.Context, forms ...string) (string, error) {
 	varyByAccept(c.Response().Header())
+	c.Response().Header().Set("Content-Language", languageOf(c))
 	header := accepted(c)
 	best, liked := "", 0.0
 	for _, form := range forms {
@@ -45,11 +47,21 @@ func Negotiate(c echo.Context, forms ...string) (string, error) {
 
 // LikesText is true for a client that would rather read a problem than parse it.
 func LikesText(c echo.Context) bool {
-	if header := c.Response().Header(); !slices.Contains(header[echo.HeaderVary], echo.HeaderAccept) {
+	header := c.Response().Header()
+	header.Set("Content-Language", languageOf(c))
+	if !slices.Contains(header[echo.HeaderVary], byAccept[0]) {
 		varyByAccept(header)
 	}
-	header := accepted(c)
-	return Quality(header, Text) > max(Quality(header, Problem), Quality(header, JSON))
+	liked := accepted(c)
+	return Quality(liked, Text) > max(Quality(liked, Problem), Quality(liked, JSON))
+}
+
+// languageOf is the language in which a request is answered.
+func languageOf(c echo.Context) string {
+	if spoken := message.From(c.Request().Context()); spoken != nil {
+		return spoken.Language
+	}
+	return message.Default
 }
 
 func accepted(c echo.Context) string {
@@ -61,7 +73,7 @@ func varyByAccept(header http.Header) {
 		header[echo.HeaderVary] = byAccept
 		return
 	}
-	header.Add(echo.HeaderVary, echo.HeaderAccept)
+	header.Add(echo.HeaderVary, byAccept[0])
 }
 
 // Quality is what an Accept or Accept-Encoding header gives to an offer, 0 to

@@ -73,7 +73,7 @@ func EndLine(text string) []byte {
 var (
 	noStore  = []string{"no-store"}
 	jsonOnly = []string{JSON}
-	byAccept = []string{echo.HeaderAccept}
+	byAccept = []string{"Accept, Accept-Language"}
 )
 
 // contentType is a header's value, ready made for what most answers are.

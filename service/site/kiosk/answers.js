@@ -1,6 +1,7 @@
 import { Refused, Stale, Trouble } from "./ask.js";
 import { h, share } from "./dom.js";
 import { fit, jointFigures } from "./drawing.js";
+import { about, local, setting, size, stepped } from "./figures.js";
 import { memory } from "./memory.js";
 import { sheetButtons } from "./paper.js";
 import { corners } from "./pictures.js";
@@ -64,8 +65,8 @@ function undrawn(reason, fill) {
 }
 
 const settings = (router) => [
-  [t("fact.below_base"), router?.below_base?.text],
-  [t("fact.below_bushing"), router?.below_bushing?.text],
+  [t("fact.below_base"), router?.below_base && setting(router.below_base)],
+  [t("fact.below_bushing"), router?.below_bushing && setting(router.below_bushing)],
 ];
 
 // whichStop shows how the boards of each corner lie, and which edge goes to the stop.
@@ -76,6 +77,8 @@ export function whichStop() {
 
 export const inTheWood = () => h("p", { class: "hint" }, t("answer.in_the_wood"));
 
+const depthOf = (one) => setting(one.depth, stepped(one.setting));
+
 // which answers: which cutter, and how deep?
 export function which({ answer, asked, rank = 0 }, page) {
   const { recommendations: list, changes, refused } = answer;
@@ -84,10 +87,10 @@ export function which({ answer, asked, rank = 0 }, page) {
   const cutter = sized(best.cutter);
   const setup = { ...asked.setup, cutter, depth: best.depth };
   return [
-    h("h1", { tabindex: "-1" }, t("which.take", { cutter: best.cutter.diameter.text, angle: best.cutter.angle, depth: best.depth.text })),
+    h("h1", { tabindex: "-1" }, t("which.take", { cutter: size(best.cutter.diameter), angle: local(best.cutter.angle), depth: depthOf(best) })),
     facts([
-      [t("fact.depth"), best.depth.text],
-      [t("fact.lap"), best.lap?.text],
+      [t("fact.depth"), depthOf(best)],
+      [t("fact.lap"), best.lap && about(best.lap)],
       [t("fact.first"), share(best.fit.in_target)],
       ...settings(best.router),
     ]),
@@ -128,13 +131,13 @@ function others(list, rank, page) {
   return h("details", {}, h("summary", {}, t("which.others")),
     h("ul", { class: "others" }, rest.map(({ one, i }) => h("li", {},
       h("button", { type: "button", class: "quiet", onclick: () => page.again({ rank: i }) },
-        t("which.other", { cutter: one.cutter.diameter.text, angle: one.cutter.angle, depth: one.depth.text, share: share(one.fit.in_target) }))))));
+        t("which.other", { cutter: size(one.cutter.diameter), angle: local(one.cutter.angle), depth: depthOf(one), share: share(one.fit.in_target) }))))));
 }
 
 function notThese(refused) {
   const few = refused.slice(0, 6);
   return few.length === 0 ? null : h("details", {}, h("summary", {}, t("which.refused")),
-    h("ul", {}, few.map((one) => h("li", {}, h("strong", {}, `${one.cutter.diameter.text}, ${one.cutter.angle}°: `), one.why_not))));
+    h("ul", {}, few.map((one) => h("li", {}, h("strong", {}, `${size(one.cutter.diameter)}, ${local(one.cutter.angle)}°: `), one.why_not))));
 }
 
 // headline says what is likeliest, and where it is a toss-up, between what.
@@ -152,8 +155,8 @@ export function fits({ answer, correction, asked }, page) {
     h("h2", {}, t("answer.steps")),
     steps(correction.steps),
     facts([
-      [t("fact.play"), predicted.play.text],
-      [t("fact.pulled"), predicted.pulled_gap?.text],
+      [t("fact.play"), about(predicted.play)],
+      [t("fact.pulled"), predicted.pulled_gap && about(predicted.pulled_gap)],
       ...settings(answer.router_settings),
     ]),
     inTheWood(),

@@ -1,4 +1,5 @@
 import { memory } from "./memory.js";
+import { language } from "./texts.js";
 
 // Refused is what the service says is wrong with a request, field by field.
 export class Refused extends Error {
@@ -46,19 +47,20 @@ const place = (pointer) => pointer.replace(/^#\/?/, "").replaceAll("/", ".");
 
 // ask posts a question and returns the answer: JSON, or a Blob of another form.
 export async function ask(path, body, accept = "application/json") {
-  const headers = { "Content-Type": "application/json", Accept: accept };
+  const headers = { "Content-Type": "application/json" };
   return answer(path, accept, { method: "POST", headers, body: JSON.stringify(body) });
 }
 
 // look gets a list; it is of use wherever who asked has gone.
 export const look = (path) => looked(path, "application/json");
-export const looked = (path, accept) => answer(path, accept, { headers: { Accept: accept } }, new AbortController());
+export const looked = (path, accept) => answer(path, accept, {}, new AbortController());
 
 async function answer(path, accept, how, { signal } = leaving) {
   const { visit } = memory;
   let response, content;
   try {
-    response = await fetch(path, { ...how, cache: "no-store", signal: AbortSignal.any([signal, AbortSignal.timeout(patience)]) });
+    const headers = { ...how.headers, Accept: accept, "Accept-Language": language };
+    response = await fetch(path, { ...how, headers, cache: "no-store", signal: AbortSignal.any([signal, AbortSignal.timeout(patience)]) });
     content = await response.blob();
   } catch (reason) {
     if (visit !== memory.visit || signal.aborted) throw new Stale();

@@ -1,4 +1,5 @@
 import { h, id } from "./dom.js";
+import { local, posted } from "./figures.js";
 import { keypad } from "./keypad.js";
 import { measured, withUnit } from "./lengths.js";
 import { memory } from "./memory.js";
@@ -13,11 +14,13 @@ import { has, t } from "./texts.js";
 
 const always = () => true;
 
+const usualAngle = 14; // degrees
+
 // name is the key of a field's texts: its place without what all have in common.
 // Places along a joint are its two ends.
 const name = (at) => at.replace(/^(setup|test_cuts\.\d+|findings)\./, "").replace(/^along\.(\d)/, (_, i) => ["left", "right"][i]).replace(/\.\d+\./, ".");
 const label = (at) => t(`field.${name(at)}`);
-const help = (at) => (has(`help.${name(at)}`) ? t(`help.${name(at)}`) : "");
+const help = (at) => (has(`help.${name(at)}`) ? t(`help.${name(at)}`, { example: usualAngle }) : "");
 
 // said is the text of a code: its field's own, that of such fields, or the one for all.
 const said = (at, code) => t([`choice.${name(at)}.${code}`, `choice.${name(at).split(".").at(-1)}.${code}`].find(has) ?? `choice.${code}`);
@@ -26,16 +29,17 @@ const said = (at, code) => t([`choice.${name(at)}.${code}`, `choice.${name(at).s
 function written(at, { key, tidy, kind, picks }) {
   const input = h("input", {
     id: id(at), type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false",
-    value: memory.values.get(key) ?? "", "aria-describedby": `${id(at)}-help ${id(at)}-error`,
+    value: local(memory.values.get(key) ?? ""), "aria-describedby": `${id(at)}-help ${id(at)}-error`,
   });
   const keep = (text) => {
-    input.value = text === "" ? "" : tidy(text);
-    memory.values.set(key, input.value);
+    const value = text === "" ? "" : tidy(posted(text));
+    input.value = local(value);
+    memory.values.set(key, value);
     input.dispatchEvent(new Event("filled", { bubbles: true }));
   };
   input.addEventListener("change", () => keep(input.value));
   input.addEventListener("click", async () => {
-    const { text, next } = await keypad({ at, heading: label(at), help: help(at), value: input.value, kind, picks: picks(), more: following(input) !== null });
+    const { text, next } = await keypad({ at, heading: label(at), help: help(at), value: posted(input.value), kind, picks: picks(), more: following(input) !== null });
     if (text !== null) keep(text);
     input.focus();
     if (next) following(input)?.click();

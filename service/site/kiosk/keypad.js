@@ -1,4 +1,5 @@
 import { h, id } from "./dom.js";
+import { comma, local, shown } from "./figures.js";
 import { measured, together } from "./lengths.js";
 import { memory } from "./memory.js";
 import { lit } from "./pictures.js";
@@ -10,7 +11,7 @@ import { t } from "./texts.js";
 export function keypad({ at, heading, help, value, kind, picks, more }) {
   const { number, unit } = measured(value);
   const pad = { unit: unit ?? memory.units, fresh: true, fraction: false };
-  const line = h("input", { type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", "aria-label": heading, value: number });
+  const line = h("input", { type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", "aria-label": heading, value: local(number) });
   const write = (text, fraction = false) => {
     pad.fresh = false;
     pad.fraction = fraction;
@@ -27,13 +28,13 @@ export function keypad({ at, heading, help, value, kind, picks, more }) {
   const key = (text, press, name) => h("button", { type: "button", class: "key", "aria-label": name ?? null, onclick: press }, text);
   const digits = h("div", { class: "digits", role: "group", "aria-label": t("pad.digits") },
     [..."789456123"].map((d) => key(d, () => digit(d))),
-    key(".", () => digit("."), t("pad.point")), key("0", () => digit("0")), key("⌫", back, t("pad.back")));
+    key(comma, () => digit(comma), t("pad.point")), key("0", () => digit("0")), key("⌫", back, t("pad.back")));
   const inches = kind === "length" ? fractions(part) : null;
   const units = kind === "length" ? unitChoice(pad, (to) => (inches.hidden = to !== "in")) : null;
   if (inches) inches.hidden = pad.unit !== "in";
   const usual = picks.length === 0 ? null
     : h("div", { class: "picks", role: "group", "aria-label": t("pad.usual") },
-      picks.map((text) => h("button", { type: "button", class: "pick", onclick: () => close(text, more) }, text)));
+      picks.map((text) => h("button", { type: "button", class: "pick", onclick: () => close(text, more) }, shown(text))));
 
   const dialog = h("dialog", { class: "keypad", "aria-labelledby": "pad-heading" },
     h("form", { method: "dialog" },
@@ -84,7 +85,7 @@ function fractions(press) {
         show(of);
         finer.querySelectorAll("button").forEach((b) => b.setAttribute("aria-pressed", String(b === e.currentTarget)));
       },
-    }, t(`pad.of${of}`))));
+    }, t("pad.of", { part: `1/${of}` }))));
   show(16);
   return h("div", { class: "fractions" }, finer, keys);
 }

@@ -27,8 +27,8 @@ function home() {
 
 // linkTo is the address of a door with a set-up, as it stands in a request; empty
 // where there is none that a phone could open.
-export function linkTo(door, setup, job = "") {
-  if (home() === "") return "";
+export function linkTo(door, setup, job = "", from = home()) {
+  if (from === "") return "";
   const told = new URLSearchParams({ units: memory.units });
   const known = places();
   const walk = (at, value) => {
@@ -38,7 +38,7 @@ export function linkTo(door, setup, job = "") {
   };
   walk("setup", setup);
   if (job) told.set("job", job);
-  const link = `${home()}#${door}?${told}`;
+  const link = `${from}#${door}?${told}`;
   return link.length <= mostLong && /^[!-~]+$/.test(link) ? link : "";
 }
 

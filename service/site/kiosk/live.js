@@ -1,6 +1,7 @@
 import { ask, Refused, Stale, Trouble } from "./ask.js";
 import { fit, jointFigures } from "./drawing.js";
 import { h, id, share } from "./dom.js";
+import { local, shown } from "./figures.js";
 import { inMM } from "./lengths.js";
 import { memory, request } from "./memory.js";
 import { lit } from "./pictures.js";
@@ -140,7 +141,7 @@ function ladder(panel, setup, rungs) {
   const line = h("input", { type: "range", min: 0, max: rungs.length - 1, step: 1, value: start < 0 ? best : start, "aria-label": t("live.depth") });
   const tell = () => {
     const rung = rungs[line.value];
-    const text = t("live.at", { depth: rung.text, band: t(`band.${bandOf(rung.fit)}`), share: share(rung.fit.in_target) });
+    const text = t("live.at", { depth: shown(rung.text), band: t(`band.${bandOf(rung.fit)}`), share: share(rung.fit.in_target) });
     said.className = `said ${bandOf(rung.fit)}`;
     said.textContent = text;
     line.setAttribute("aria-valuetext", text);
@@ -168,7 +169,7 @@ function ladder(panel, setup, rungs) {
 function take(panel, text) {
   memory.values.set("setup.depth", text);
   const line = document.getElementById(id("setup.depth"));
-  if (line) line.value = text;
+  if (line) line.value = local(text);
   const { setup } = request(panel.fields, []);
   panel.told = JSON.stringify([memory.units, setup]);
 }

@@ -233,6 +233,17 @@ async function inUnits(units) {
   });
 }
 
+// The page in another language opens where this one is, with the set-up that was
+// typed in its address behind the #.
+for (const other of document.querySelectorAll(".languages a")) {
+  other.addEventListener("click", () => {
+    const [door] = location.hash.slice(1).split(".");
+    if (!Object.hasOwn(doors, door)) return;
+    const address = link.linkTo(door, askedOf(door).setup, memory.values.get("job") ?? "", location.origin + location.pathname);
+    other.hash = address === "" ? `#${door}` : new URL(address).hash;
+  });
+}
+
 const units = [...document.querySelectorAll("header input")];
 
 const showUnits = () => units.forEach((input) => (input.checked = input.value === memory.units));

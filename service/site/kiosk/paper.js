@@ -33,6 +33,9 @@ async function keep(body) {
 
 const longestJob = 100; // characters, as the service takes it
 
+// sizes of paper, as they are called everywhere.
+const sizes = { a4: "A4", letter: "Letter" };
+
 // sheetButtons print or keep the sheet of what was told: a set-up, and what
 // came of it, under the name of a job; act runs what they do, and says so where
 // it fails. The sheet's QR code, and the one on the screen, open a door with it.
@@ -53,7 +56,7 @@ export function sheetButtons(told, act, door) {
     h("button", { type: "button", class: "quiet", onclick: () => act(() => keep(body())) }, t("paper.keep")),
     h("fieldset", { class: "units" },
       h("legend", {}, t("paper.size")),
-      ["a4", "letter"].map((size) => h("label", {},
-        h("input", { type: "radio", name: "paper", value: size, checked: size === paper }), h("span", {}, t(`paper.${size}`))))));
+      Object.entries(sizes).map(([size, name]) => h("label", {},
+        h("input", { type: "radio", name: "paper", value: size, checked: size === paper }), h("span", {}, name)))));
   return [box, takeAlong(link)];
 }

@@ -873,6 +873,41 @@ async function alongOnThePhone() {
   await leave(w);
 }
 
+// A German browser is spoken to in German, at every door, with a comma in what it
+// reads and a point in what is posted; another language is chosen on the page, and
+// what was typed comes along.
+async function speaks() {
+  for (const screen of Object.keys(screens)) {
+    const v = await visit(screen, { locale: "de-DE" });
+    const { page } = v;
+    assert.equal(await page.locator("html").getAttribute("lang"), "de");
+    await look(v, "de-start");
+    for (const door of ["which", "fit", "wrong"]) {
+      await page.goto(`${base}/#${door}`);
+      await page.locator("#view h1").waitFor();
+      await look(v, `de-${door}`);
+    }
+    await page.goto("about:blank");
+    await page.goto(`${base}/#fit?${new URLSearchParams({ units: "mm", "template.kind": "one_piece", "template.pitch": "22.225 mm", "template.opening": "12.29 mm", "bushing.diameter": "11.11 mm", "cutter.diameter": "12.7 mm", "cutter.angle": "14", depth: "10.9 mm", "pin_board.thickness": "18.6 mm" })}`);
+    assert.equal(await page.getByRole("textbox", { name: "Frästiefe" }).inputValue(), "10,9 mm");
+    const asked = page.waitForRequest("**/v1/fit-predictions");
+    await page.getByRole("button", { name: "Sehen, ob es passt" }).tap();
+    assert.equal((await asked).postDataJSON().setup.template.pitch, "22.225 mm");
+    await page.locator(".chances").waitFor();
+    await page.locator(".drawn figure svg").first().waitFor();
+    await look(v, "de-fit-answer");
+    const said = await page.locator("#view").innerText();
+    assert.match(said, /\d,\d+ mm/, "lengths have a comma");
+    assert.doesNotMatch(said, /\d\.\d+ mm|\[|\b(the|and|with|cutter|template|bushing)\b/, "all of it is German");
+    await page.locator("a.back").tap();
+    await page.locator(".languages a").tap();
+    await page.waitForURL("**/?lang=en*");
+    await headed(page, "Will it fit?");
+    assert.equal(await page.getByRole("textbox", { name: "Depth of cut" }).inputValue(), "10.9 mm", "what was typed comes along");
+    await leave(v);
+  }
+}
+
 // The contract's own page can be read and used by everyone: closed, open, answered.
 async function docs() {
   const v = await visit("phone", { path: "/docs" });
@@ -1027,6 +1062,7 @@ const everything = {
   live: liveJoint,
   lit: litPictures,
   along: alongOnThePhone,
+  speaks,
   docs,
   legible,
   keyboard: byKeyboard,
