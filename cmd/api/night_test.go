@@ -18,6 +18,9 @@ import (
 
 // An estimator's night: as many predictions as are asked for, as one stream.
 // SNUGTAIL_NIGHT=1000000 is the figure's own count.
+// estimated is what an estimator asks of each: the play, the chance, and the depth to set.
+const estimated = `["/fit/play/mm","/fit/in_target","/fit/likeliest","/best_depth/depth/mm"]`
+
 func TestANightOfPredictions(t *testing.T) {
 	v := attacked(t)
 	items, err := strconv.Atoi(os.Getenv("SNUGTAIL_NIGHT"))
@@ -30,7 +33,7 @@ func TestANightOfPredictions(t *testing.T) {
 	go func() {
 		buffered := bufio.NewWriterSize(writer, 64<<10)
 		for i := range items {
-			if _, err := fmt.Fprintf(buffered, `{"id":"%d","operation":"fit-predictions","body":%s}`+"\n", i, predictionBody); err != nil {
+			if _, err := fmt.Fprintf(buffered, `{"id":"%d","operation":"fit-predictions","fields":%s,"body":%s}`+"\n", i, estimated, predictionBody); err != nil {
 				return
 			}
 		}
@@ -57,4 +60,5 @@ func TestANightOfPredictions(t *testing.T) {
 	took, processor, most := time.Since(begin), processorTime(t, v.admin)-used, stop()
 	t.Logf("%d predictions in %s, %.0f a core-second, %d bytes each, %.0f MB resident at most", items, took, float64(items)/processor, bytes/items, most)
 	assert.Less(t, most, 128.0)
+	assert.Less(t, bytes/items, 200)
 }
