@@ -382,4 +382,3 @@ func Caution(code string) message.Message {
 
 // climbingBite is how deep one climbing pass may cut, mm. Judgement.
 const climbingBite = 1
-
