@@ -87,7 +87,7 @@ func (w Writer) NextCheck(a *advise.Advice) *api.NextCheck {
 	}
 	next.Tool, next.ToolMessage = w.Tell("tool", say.CheckTool(n.Check))
 	next.Text, next.Params = w.Say(say.CheckText(n.Check))
-	next.Report, next.ReportMessage = w.Tell("report", say.Report(n.Check))
+	next.Report, next.ReportMessage = w.Tell("report", w.Words.Report(n.Check))
 	for i := range n.Outcomes {
 		next.Outcomes[i] = w.outcome(a, &n.Outcomes[i])
 	}

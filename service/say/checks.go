@@ -16,9 +16,15 @@ import (
 const (
 	paperThick = length.Length(0.1)
 	cardThick  = length.Length(0.3)
-	// paperRead is a gap that took one sheet of paper, as it is posted.
-	paperRead = "0.1 +/- 0.05 mm"
 )
+
+// paperRead is a gap that took one sheet of paper, as it is posted.
+func (w Words) paperRead() string {
+	if w.Unit == length.UnitInch {
+		return "0.004 +/- 0.002 in"
+	}
+	return "0.1 +/- 0.05 mm"
+}
 
 // CheckTool is what a check takes.
 func CheckTool(c belief.Check) message.Message { return message.New("check_tool." + codes.Checks[c]) }
@@ -39,10 +45,10 @@ func HowToSee(c *advise.Cause) message.Message {
 }
 
 // Report is where in the next request the answer of a check goes.
-func Report(c belief.Check) message.Message {
+func (w Words) Report(c belief.Check) message.Message {
 	m := message.New("check_post." + codes.Checks[c])
 	if c == belief.CheckPullJoint {
-		m = m.With(message.Name("example", paperRead))
+		m = m.With(message.Name("example", w.paperRead()))
 	}
 	return message.Sentences(m, message.New("check_answered", message.Name("check", codes.Checks[c])))
 }
@@ -55,10 +61,14 @@ func OutcomeIf(o *advise.Outcome) message.Message {
 			all = append(all, Finding(seen.Finding))
 		}
 	}
-	if len(all) == 0 {
-		return message.New("outcome").In("nothing")
+	m := message.New("outcome")
+	switch {
+	case len(all) == 0:
+		return m.In("nothing")
+	case len(o.Figures) > 0 && o.Figures[0].Side != belief.Middle:
+		return m.With(message.List("seen", all...)).In("at_ends")
 	}
-	return message.New("outcome", message.List("seen", all...)).In("seen")
+	return m.With(message.List("seen", all...)).In("seen")
 }
 
 // OutcomeMeans is the cause that this would point to, and how surely.
@@ -66,14 +76,24 @@ func OutcomeMeans(o *advise.Outcome, cause message.Message) message.Message {
 	return message.New("outcome_means", message.Said("cause", cause), message.Chance("chance", o.Probability))
 }
 
-// readings tells figures that both boards have nearly alike once for both.
+// readings tells figures that both boards have nearly alike once for both, and
+// those at an end of the joint together.
 func readings(all []advise.Told) []message.Message {
 	if alike := bothAlike(all); alike.Says() {
 		return []message.Message{alike}
 	}
-	out := make([]message.Message, len(all))
+	var out, there []message.Message
 	for i := range all {
-		out[i] = reading(&all[i])
+		side := all[i].Side
+		if side == belief.Middle {
+			out = append(out, reading(&all[i]))
+			continue
+		}
+		there = append(there, reading(&all[i]))
+		if i+1 == len(all) || all[i+1].Side != side {
+			at := message.New("readings_at", message.List("readings", there...))
+			out, there = append(out, at.In(either(side == belief.LeftEnd, "left_end", "right_end"))), nil
+		}
 	}
 	return out
 }
@@ -113,20 +133,11 @@ var readingCodes = [...]string{
 
 func reading(f *advise.Told) message.Message {
 	m := message.New("reading." + readingCodes[f.Quantity])
-	switch f.Quantity {
-	case belief.QuantityAngle:
-		m = m.With(message.Angle("angle", float64(f.Angle)))
-	default:
-		amount, state := readingState(f)
-		m = m.With(message.Length("amount", amount)).In(state)
+	if f.Quantity == belief.QuantityAngle {
+		return m.With(message.Angle("angle", float64(f.Angle)))
 	}
-	switch f.Side {
-	case belief.LeftEnd:
-		return message.New("reading_at", message.Said("reading", m)).In("left_end")
-	case belief.RightEnd:
-		return message.New("reading_at", message.Said("reading", m)).In("right_end")
-	}
-	return m
+	amount, state := readingState(f)
+	return m.With(message.Length("amount", amount)).In(state)
 }
 
 // readingState is the length that is told, and in which of its sentences.

@@ -78,8 +78,9 @@ func TestOutcomes(t *testing.T) {
 	for want, o := range map[string]advise.Outcome{
 		"nothing is to be seen":                                 {},
 		"the bushing measures about 12 mm, the bushing wobbles": {Figures: []advise.Told{told(belief.QuantityBushing, 0, 12)}, Seen: []belief.Evidence{wobbles}},
-		"it is tight at the left end, it fits at the right end": {Figures: []advise.Told{
-			told(belief.QuantityPlay, belief.LeftEnd, -0.5), told(belief.QuantityPlay, belief.RightEnd, 0.05),
+		"at the left end it is tight, the shoulder is closed; at the right end it fits, the shoulder stands open about 0.3 mm": {Figures: []advise.Told{
+			told(belief.QuantityPlay, belief.LeftEnd, -0.5), told(belief.QuantityShoulderGap, belief.LeftEnd, 0),
+			told(belief.QuantityPlay, belief.RightEnd, 0.05), told(belief.QuantityShoulderGap, belief.RightEnd, 0.3),
 		}},
 		"both boards are cut about 10.9 mm deep":                           {Figures: []advise.Told{told(belief.QuantityPinDepth, 0, 10.9), told(belief.QuantityTailDepth, 0, 10.92)}},
 		"the pin board is cut about 10.9 mm, the tail board about 11.2 mm": {Figures: []advise.Told{told(belief.QuantityPinDepth, 0, 10.9), told(belief.QuantityTailDepth, 0, 11.2)}},
