@@ -82,20 +82,19 @@ func saysSomething(c *belief.Case) bool {
 }
 
 func causeAnswer(w answers.Writer, c *advise.Cause, a *advise.Advice) api.DiagnosisCause {
-	return api.DiagnosisCause{
+	out := api.DiagnosisCause{
 		Code:           codes.Causes[c.Code],
 		Probability:    answers.Rounded(c.Probability),
 		Prior:          answers.Rounded(c.Prior),
 		Size:           causeSize(w, &c.Size),
-		Name:           w.Cause(c),
-		Text:           w.CauseSentence(c),
 		Explains:       w.Evidence(c.Explains),
 		DoesNotExplain: w.Evidence(c.NotExplains),
-		Check: api.CauseCheck{
-			Code: codes.Checks[c.Check], Tool: say.CheckTool(c.Check), Minutes: a.Minutes[c.Check], Text: w.HowToSee(c),
-		},
-		Cure: w.Steps(c.Steps, a),
+		Check:          w.CauseCheck(c, a),
+		Cure:           w.Steps(c.Steps, a),
 	}
+	out.Name, out.NameMessage = w.Tell("name", say.Cause(c))
+	out.Text, out.Params = w.Say(say.CauseSentence(c))
+	return out
 }
 
 func groupAnswer(w answers.Writer, g *advise.Answer, a *advise.Advice) api.DiagnosisGroup {

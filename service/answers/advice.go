@@ -8,6 +8,7 @@ import (
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -82,34 +83,49 @@ func (w Writer) NextCheck(a *advise.Advice) *api.NextCheck {
 		return nil
 	}
 	next := &api.NextCheck{
-		Code: codes.Checks[n.Check], Tool: say.CheckTool(n.Check), Minutes: n.Minutes, ExpectedGain: Rounded(n.Gain),
-		Text: w.CheckText(n.Check), Report: say.ReportText(n.Check), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
+		Code: codes.Checks[n.Check], Minutes: n.Minutes, ExpectedGain: Rounded(n.Gain), Outcomes: make([]api.CheckOutcome, len(n.Outcomes)),
 	}
+	next.Tool, next.ToolMessage = w.Tell("tool", say.CheckTool(n.Check))
+	next.Text, next.Params = w.Say(say.CheckText(n.Check))
+	next.Report, next.ReportMessage = w.Tell("report", w.Words.Report(n.Check))
 	for i := range n.Outcomes {
-		o := &n.Outcomes[i]
-		next.Outcomes[i] = api.CheckOutcome{
-			If: w.OutcomeIf(o), Means: w.OutcomeMeans(o, w.causeOf(a, o.Cause)),
-			Cause: codes.Causes[o.Cause], Probability: Rounded(o.Probability),
-		}
+		next.Outcomes[i] = w.outcome(a, &n.Outcomes[i])
 	}
 	return next
 }
 
+func (w Writer) outcome(a *advise.Advice, o *advise.Outcome) api.CheckOutcome {
+	out := api.CheckOutcome{Cause: codes.Causes[o.Cause], Probability: Rounded(o.Probability)}
+	out.If, out.IfMessage = w.Tell("if", say.OutcomeIf(o))
+	out.Means, out.MeansMessage = w.Tell("means", say.OutcomeMeans(o, causeOf(a, o.Cause)))
+	return out
+}
+
 // causeOf names a cause as the advice has it.
-func (w Writer) causeOf(a *advise.Advice, code belief.Code) string {
+func causeOf(a *advise.Advice, code belief.Code) message.Message {
 	for i := range a.Causes {
 		if a.Causes[i].Code == code {
-			return w.Cause(&a.Causes[i])
+			return say.Cause(&a.Causes[i])
 		}
 	}
-	return w.CauseName(code)
+	return say.CauseName(code)
+}
+
+// CauseCheck writes how to see whether a cause is so.
+func (w Writer) CauseCheck(c *advise.Cause, a *advise.Advice) api.CauseCheck {
+	out := api.CauseCheck{Code: codes.Checks[c.Check], Minutes: a.Minutes[c.Check]}
+	out.Tool, out.ToolMessage = w.Tell("tool", say.CheckTool(c.Check))
+	out.Text, out.Params = w.Say(say.HowToSee(c))
+	return out
 }
 
 // Evidence writes where in the request something was told, and what.
 func (w Writer) Evidence(all []belief.Evidence) []api.Evidence {
 	out := make([]api.Evidence, len(all))
 	for i, e := range all {
-		out[i] = api.Evidence{Pointer: Pointer(e), Text: w.EvidenceText(e)}
+		m := say.Evidence(e)
+		out[i] = api.Evidence{Pointer: Pointer(e), Code: m.Code}
+		out[i].Text, out[i].Params = w.Say(m)
 	}
 	return out
 }

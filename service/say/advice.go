@@ -20,7 +20,7 @@ func (w Words) FirstLine(a *advise.Advice) string {
 	case advise.DoStop:
 		return fmt.Sprintf("It fits: stop adjusting, and keep the depth at %s.", w.Setting(d.Depth))
 	case advise.DoCheck:
-		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", w.guided(checkTexts[d.Check].short), w.again(a), MinutesText(minutesOf(a))))
+		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", w.checkShort(d.Check), w.again(a), MinutesText(minutesOf(a))))
 	case advise.DoChange:
 		return firstSentence(w.Step(&a.Steps[0], a))
 	}
@@ -146,7 +146,7 @@ func (w Words) DecidedBy(a *advise.Advice) string {
 	d := &a.Decision
 	switch d.Why {
 	case advise.WhyCause:
-		return whyTexts[d.Why] + ": " + w.guided(causeTexts[d.Cause].name) + "."
+		return whyTexts[d.Why] + ": " + w.CauseName(d.Cause) + "."
 	case advise.WhyLimit:
 		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.brokenLimit(d.Limit) + "."
 	case advise.WhyDoubted:
@@ -194,7 +194,7 @@ func (w Words) Heard(c *belief.Case) string {
 	}
 	for f, answer := range c.Findings {
 		if answer == belief.Yes {
-			parts = append(parts, w.guided(findingTexts[f]))
+			parts = append(parts, w.Text(Finding(belief.Finding(f))))
 		}
 	}
 	if len(parts) == 0 {

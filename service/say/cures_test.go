@@ -15,10 +15,10 @@ import (
 // A step that stops at a limit says what is past it; one that mends says what
 // it takes away.
 func TestStepWhy(t *testing.T) {
-	w := Words{}
+	w := english(t)
 	for want, step := range map[string]advise.Step{
 		"Past this limit tools or wood are damaged.": {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
-		"This removes the cause: " + causeTexts[belief.CauseChipsUnder].name + ".": {
+		"This removes the cause: " + w.Of("cause_name.chips_under") + ".": {
 			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
 		},
 		"Tools and wood vary: prove every change with a test joint.":      {Action: advise.RecutTest, Reason: advise.ReasonTry},

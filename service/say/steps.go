@@ -111,7 +111,7 @@ func (w Words) measureStep(s *advise.Step) string {
 	if s.Reason == advise.ReasonSetting {
 		return "Use a finer adjuster, a wider target or a cutter of a smaller angle: the depth varies more from setting to setting than the target allows, and turning the adjuster again won't help."
 	}
-	return w.guided(capital(checkTexts[s.Check].short) + ". " + checkTexts[s.Check].text)
+	return capital(w.checkShort(s.Check)) + ". " + w.Text(CheckText(s.Check))
 }
 
 func (w Words) recut(s *advise.Step, a *advise.Advice) string {
@@ -194,7 +194,7 @@ func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
 	case advise.ReasonSetting:
 		return "How exactly the depth is set decides the fit now."
 	}
-	return "This removes the cause: " + w.guided(causeTexts[s.Cause].name) + "."
+	return "This removes the cause: " + w.CauseName(s.Cause) + "."
 }
 
 func (w Words) whyPlay(s *advise.Step) string {
