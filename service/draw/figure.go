@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"snugtail/joint/shape"
 )
@@ -218,6 +219,7 @@ func (a *placed) drawIn(p *Page, in Box) Box {
 	shift := Point{(in.Left+in.Right)/2 - (a.left+a.right)/2, in.Top - a.head()}
 	a.shift(shift)
 	p.Group("id", p.Name+"-"+a.Name, "data-scale", strconv.FormatFloat(a.scale, 'f', -1, 64))
+	p.Begin(Picture, a.alt())
 	a.drawCaption(p)
 	a.drawPieces(p)
 	for side := range a.rows {
@@ -227,6 +229,7 @@ func (a *placed) drawIn(p *Page, in Box) Box {
 		a.drawColumn(p, Side(side)+LeftOf)
 	}
 	a.drawNotes(p)
+	p.End()
 	p.EndGroup()
 	return Box{a.left, a.head(), a.right, a.foot()}
 }
@@ -249,6 +252,17 @@ func (a *placed) shift(by Point) {
 			l.pointed = Point{l.pointed.X + by.X, l.pointed.Y + by.Y}
 		}
 	}
+}
+
+// alt says in words what the figure shows: what it is, and its sizes.
+func (a *placed) alt() string {
+	said := []string{a.caption(a.scale)}
+	for i := range a.Dims {
+		if d := &a.Dims[i]; d.Name != "" {
+			said = append(said, strings.Join(d.Lines, " "))
+		}
+	}
+	return strings.Join(said, "; ")
 }
 
 func (a *placed) drawCaption(p *Page) {

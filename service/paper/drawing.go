@@ -100,7 +100,7 @@ const cornerShare = 0.5
 // heading writes the title, and what the joint is.
 func (d *drawnJoint) heading(p *draw.Page, area draw.Box) (below float64) {
 	flow := draw.Flow{Page: p, X: area.Left, Y: area.Top, Width: area.Width(), Size: 4.6}
-	flow.Text(p.Title, draw.Bold)
+	flow.Part(draw.Title, p.Title, draw.Bold)
 	flow.Size = 3
 	flow.Text(d.DrawingDesc(d.p)+" "+d.SizesIn(), draw.Regular)
 	return flow.Y + figureGap/2
@@ -255,7 +255,7 @@ func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
 func (d *drawnJoint) nothing(p *draw.Page, box draw.Box, name, caption, why string) {
 	p.Group("id", p.Name+"-"+name)
 	flow := draw.Flow{Page: p, X: box.Left, Y: box.Top, Width: box.Width(), Size: 1.15 * d.size}
-	flow.Text(caption, draw.Bold)
+	flow.Part(draw.Heading, caption, draw.Bold)
 	flow.Size = d.size
 	flow.Text(why, draw.Regular)
 	p.EndGroup()

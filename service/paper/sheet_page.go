@@ -78,7 +78,7 @@ func (l *sheetLayout) flow(left, right float64) *draw.Flow {
 func (l *sheetLayout) head() {
 	f := l.flow(l.left, l.right)
 	f.Size = 1.6 * l.size
-	f.Text(l.Sheet.title, draw.Bold)
+	f.Part(draw.Title, l.Sheet.title, draw.Bold)
 	f.Size = l.size
 	f.Text(l.summary, draw.Regular)
 	l.y = f.Y + 0.6*l.size
@@ -101,7 +101,7 @@ func (l *sheetLayout) columns(share float64, left, right func(*draw.Flow)) {
 
 func heading(f *draw.Flow, text string) {
 	f.Size *= 1.1
-	f.Text(text, draw.Bold)
+	f.Part(draw.Heading, text, draw.Bold)
 	f.Size /= 1.1
 }
 
