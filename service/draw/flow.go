@@ -29,12 +29,13 @@ func (f *Flow) Hang(by float64, text string, font Font) {
 }
 
 func (f *Flow) hang(by float64, text string, font Font) {
-	for i, line := range wrapped(text, f.Size, font, f.Width, f.Width-by) {
+	lines := wrapped(text, f.Size, font, f.Width, f.Width-by)
+	for i, line := range lines {
 		indent := 0.0
 		if i > 0 {
 			indent = by
 		}
-		f.line(indent, line, font)
+		f.line(indent, line, font, i+1 < len(lines))
 	}
 }
 
@@ -73,9 +74,9 @@ func (f *Flow) end() {
 // Skip leaves room, as a share of the size of the text.
 func (f *Flow) Skip(share float64) { f.Y += share * f.Size }
 
-func (f *Flow) line(indent float64, text string, font Font) {
+func (f *Flow) line(indent float64, text string, font Font, goesOn bool) {
 	if f.Page != nil {
-		f.Page.Write(Text{At: Point{f.X + indent, f.Y + Ascent*f.Size}, Size: f.Size, Font: font, Text: text})
+		f.Page.Write(Text{At: Point{f.X + indent, f.Y + Ascent*f.Size}, Size: f.Size, Font: font, Text: text, GoesOn: goesOn})
 	}
 	f.Y += leading * f.Size
 }

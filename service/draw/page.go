@@ -117,6 +117,7 @@ type Text struct {
 	Font   Font
 	Anchor Anchor
 	Turned bool // a quarter turn to the left about At: it reads from below
+	GoesOn bool // in the next line: a space stands between the two
 	Text   string
 }
 

@@ -29,7 +29,7 @@ func (p *Page) PDF() []byte {
 		content.fonts[i].face = &all[i]
 	}
 	content.Grow(200 * len(p.items))
-	content.WriteString("0.000 G 0.000 g 1 j 1 J\n")
+	content.WriteString("0.000 G 0.000 g 1 j 0 J\n")
 	for i := range p.items {
 		content.item(&p.items[i])
 	}
@@ -272,10 +272,17 @@ func (w *pdfContent) text(t *Text) {
 		w.WriteString("Td <")
 	}
 	for _, r := range t.Text {
-		n := w.fonts[t.Font].number(r)
-		w.Write(append(w.num[:0], hexDigits[n>>12], hexDigits[n>>8&15], hexDigits[n>>4&15], hexDigits[n&15]))
+		w.letter(t.Font, r)
+	}
+	if t.GoesOn {
+		w.letter(t.Font, ' ')
 	}
 	w.WriteString("> Tj ET\n")
+}
+
+func (w *pdfContent) letter(weight Font, r rune) {
+	n := w.fonts[weight].number(r)
+	w.Write(append(w.num[:0], hexDigits[n>>12], hexDigits[n>>8&15], hexDigits[n>>4&15], hexDigits[n&15]))
 }
 
 const hexDigits = "0123456789abcdef"
