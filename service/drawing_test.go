@@ -244,7 +244,7 @@ func TestDrawingsInInches(t *testing.T) {
 	r := readDrawn(t, asked(t, c.handler, drawingPath, body, transfer.SVG))
 	assertReadable(t, r)
 	all := allTexts(r)
-	for _, text := range []string{"pitch 0.875", "depth of cut 0.4375", "cutter 0.5", "Sizes in the drawing are in inches.", "flank 14 deg"} {
+	for _, text := range []string{"pitch 0.875", "depth of cut 0.4375", "cutter \u00d80.5", "Sizes in the drawing are in inches.", "flank 14\u00b0"} {
 		assert.Contains(t, all, text)
 	}
 	assert.NotContains(t, all, "are in mm")

@@ -71,6 +71,13 @@ func (f *Flow) end() {
 	}
 }
 
+// Fits is true of a text that ends above a height of the page.
+func (f Flow) Fits(text string, bottom float64) bool {
+	f.Page = nil
+	f.Text(text, Regular)
+	return f.Y <= bottom
+}
+
 // Skip leaves room, as a share of the size of the text.
 func (f *Flow) Skip(share float64) { f.Y += share * f.Size }
 

@@ -55,6 +55,15 @@ func Rect(x, y, width, height float64) Path {
 	return p
 }
 
+// Circle returns the outline of a circle.
+func Circle(centre Point, r float64) Path {
+	p := Path{Start: Point{centre.X - r, centre.Y}, Closed: true}
+	for _, to := range [...]Point{{centre.X, centre.Y - r}, {centre.X + r, centre.Y}, {centre.X, centre.Y + r}, {centre.X - r, centre.Y}} {
+		p.Segs = append(p.Segs, Seg{To: to, Radius: r, Clockwise: true})
+	}
+	return p
+}
+
 // Pens, mm.
 const (
 	Thick = 0.35
