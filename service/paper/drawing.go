@@ -118,10 +118,12 @@ func (d *drawnJoint) drawViews(p *draw.Page, wanted []string, l *layout.Layout, 
 }
 
 // cornerShare is the share of the page that the corner takes above other views,
-// projectedShare what the views in projection take beside the others.
+// projectedShare what the views in projection take beside the others, aloneShare
+// the end view beside its play drawn larger.
 const (
 	cornerShare    = 0.5
 	projectedShare = 0.6
+	aloneShare     = 0.66
 )
 
 // heading writes what the joint is, and above it the title where no title block
@@ -175,7 +177,11 @@ func (d *drawnJoint) projected(p *draw.Page, wanted []string, area draw.Box) (sc
 	left, beside := d.projectedFigures(p, wanted, &area), d.besides(wanted)
 	main := area
 	if len(beside) > 0 {
-		main.Right = area.Left + projectedShare*area.Width()
+		share := projectedShare
+		if len(wanted) == 1 {
+			share = aloneShare
+		}
+		main.Right = area.Left + share*area.Width()
 	}
 	if len(left) > 0 {
 		drawn, _ := draw.Aligned(p, main, left...)

@@ -14,6 +14,7 @@ func (d *pictureBook) edges() {
 	d.page.Draw(draw.Line(d.at(24, 50.5), d.at(20, 43)), draw.Style{Pen: draw.Thin})
 	d.name("bottom_edge", 76, 51)
 	d.page.Draw(draw.Line(d.at(76, 47), d.at(80, side+0.5)), draw.Style{Pen: draw.Thin})
+	d.page.Draw(draw.Line(d.at(62, 48.5), d.at(50, front+0.5)), draw.Style{Pen: draw.Thin})
 	d.upright("edge_step", side, front, shoulder, 54)
 }
 
@@ -22,16 +23,16 @@ func (d *pictureBook) adjuster() {
 	const left, right, depth, lead, top, bottom = 44.0, 56.0, 3.0, 7.0, 17.0, 59.0
 	d.metal(d.outline(30, 4, 70, 4, 70, 13, 30, 13))
 	d.metal(d.outline(46, 13, 54, 13, 54, top, 46, top))
-	var xy []float64
-	for y := top; y < bottom; y += lead { // crests on the right, half a turn on
-		xy = append(xy, right-depth, y, right, y+lead/2)
+	xy := []float64{right - depth, top}
+	for y := top; y < bottom; y += lead {
+		xy = append(xy, right, y+lead/2, right-depth, y+lead)
 	}
-	for y := bottom; y > top; y -= lead {
-		xy = append(xy, left+depth, y, left, y-lead/2)
+	for y := bottom; y > top; y -= lead { // its crests half a turn on
+		xy = append(xy, left, y, left+depth, y-lead/2)
 	}
-	d.metal(d.outline(xy...))
-	for y := top + lead/2; y < bottom; y += lead {
-		d.page.Draw(draw.Line(d.at(left, y), d.at(right, y)), draw.Style{Pen: draw.Thin})
+	d.metal(d.outline(append(xy, left, top)...))
+	for y := top; y < bottom; y += lead {
+		d.page.Draw(draw.Line(d.at(right, y+lead/2), d.at(left, y+lead)), draw.Style{Pen: draw.Thin})
 	}
 	d.name("adjuster", 50, 10.2)
 	d.name("one_turn", 84, top+2*lead+1.6)
