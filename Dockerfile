@@ -13,7 +13,7 @@ ARG COMMIT=unknown
 RUN CGO_ENABLED=0 go build -trimpath -buildvcs=false -ldflags "-s -w -X main.version=${VERSION} -X main.commit=${COMMIT}" -o /snugtail ./cmd/api
 
 FROM scratch
-COPY LICENSE /LICENSE
+COPY LICENSE service/draw/fonts/OFL.txt /
 COPY --from=build /snugtail /snugtail
 # A number, so that an orchestrator can see that it is not root.
 USER 65532:65532

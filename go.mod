@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/getkin/kin-openapi v0.153.0
+	github.com/go-text/typesetting v0.3.5
 	github.com/labstack/echo/v4 v4.16.4
 	github.com/prometheus/client_golang v1.25.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
@@ -12,6 +13,7 @@ require (
 	github.com/swaggest/swgui v1.8.5
 	go.yaml.in/yaml/v3 v3.0.5
 	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/image v0.48.0
 	golang.org/x/sys v0.50.0
 	golang.org/x/text v0.44.0
 	golang.org/x/time v0.16.0

@@ -37,6 +37,19 @@ func (j *Joint) Seat() Seat {
 	return Seat{length.Length(q), contact, true}
 }
 
+// SeatPressed returns where the tail board ends that is pressed home with a play of
+// 0 or less, within a hand fit: the wood at the flanks gives way, and nose and
+// socket meet as without play. It is false of any other play, and without the
+// reaches of the template.
+func (j *Joint) SeatPressed() (offset length.Length, pressed bool) {
+	c := j.Play().Rounded().MM()
+	if c > 0 || c <= TightBelow || !j.reachesKnown() {
+		return 0, false
+	}
+	q, _ := j.seatAt(0)
+	return length.Length(q), true
+}
+
 // seatAt returns the seat with play c, 0 or above, and what touches there: the
 // least of what nose and pin ends allow, but no further out than where the tail
 // stands on the pin board's end, q = -min(t_t, f0_t + g/2 - r(h_t)).

@@ -15,25 +15,26 @@ const croppedMargin = 2
 
 // drawingSVG and drawingPDF answer: what does the joint look like?
 func (s *Service) drawingSVG(ctx context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := s.drawJoint(ctx, in)
+	alone := len(in.Views) == 1
+	page, err := s.drawJoint(ctx, in, alone)
 	if err != nil {
 		return nil, err
 	}
-	if len(in.Views) == 1 {
+	if alone {
 		page.Crop(croppedMargin)
 	}
 	return page.SVG(), nil
 }
 
 func (s *Service) drawingPDF(ctx context.Context, in *api.JointDrawingRequest) ([]byte, error) {
-	page, err := s.drawJoint(ctx, in)
+	page, err := s.drawJoint(ctx, in, false)
 	if err != nil {
 		return nil, err
 	}
 	return page.PDF(), nil
 }
 
-func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*draw.Page, error) {
+func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest, bare bool) (*draw.Page, error) {
 	r := s.reader(ctx, in.Units)
 	setup, sessions, plan := r.DrawingAsked(in)
 	if err := r.Fault(); err != nil {
@@ -43,7 +44,7 @@ func (s *Service) drawJoint(ctx context.Context, in *api.JointDrawingRequest) (*
 	if err != nil {
 		return nil, err
 	}
-	asked := paper.Drawing{ID: in.ID, Job: in.Job, Paper: in.Paper, Views: in.Views, Exaggeration: in.Exaggeration}
+	asked := paper.Drawing{ID: in.ID, Job: in.Job, Paper: in.Paper, Views: in.Views, Exaggeration: in.Exaggeration, Bare: bare}
 	if plan != nil {
 		l, err := layout.New(*plan)
 		if err != nil {

@@ -244,7 +244,7 @@ func TestDrawingsInInches(t *testing.T) {
 	r := readDrawn(t, asked(t, c.handler, drawingPath, body, transfer.SVG))
 	assertReadable(t, r)
 	all := allTexts(r)
-	for _, text := range []string{"pitch 0.875", "depth of cut 0.4375", "cutter 0.5", "Sizes in the drawing are in inches.", "flank 14 deg"} {
+	for _, text := range []string{"pitch 0.875", "depth of cut 0.4375", "cutter \u00d80.5", "Sizes in the drawing are in inches.", "flank 14\u00b0"} {
 		assert.Contains(t, all, text)
 	}
 	assert.NotContains(t, all, "are in mm")
@@ -679,5 +679,63 @@ func TestRefusedCorners(t *testing.T) {
 			require.NotEmpty(t, problem.Errors)
 			assert.Equal(t, row.pointer, problem.Errors[0].Pointer)
 		})
+	}
+}
+
+// End view and plan stand one above the other at one scale: in first angle the plan
+// below, on letter paper above, as the title block's symbol says.
+func TestViewsAreInProjection(t *testing.T) {
+	c := newCaller(t)
+	for paper, row := range map[string]struct {
+		symbol string
+		below  bool
+	}{"a4": {"first_angle", true}, "letter": {"third_angle", false}} {
+		svg := asked(t, c.handler, drawingPath, drawingRequest(drawnSetups["one piece"], `,"paper":"`+paper+`"`), transfer.SVG)
+		r := readDrawn(t, svg)
+		end, plan := r.views["joint-end-view"], r.views["joint-plan"]
+		require.NotNil(t, end)
+		require.NotNil(t, plan)
+		scales := regexp.MustCompile(`id="joint-(?:end-view|plan)" data-scale="([0-9.]+)"`).FindAllSubmatch(svg, -1)
+		require.Len(t, scales, 2)
+		assert.Equal(t, scales[0][1], scales[1][1], "one scale")
+		left, low := leftmost(end.parts["pin_board"][0]), end.parts["pin_board"][0][0].Y
+		assert.InDelta(t, left, leftmost(plan.parts["pin_board"][0]), 2e-4, "one above the other")
+		assert.Equal(t, row.below, plan.parts["pin_board"][0][0].Y < low, "%s: y points up in what is read", paper)
+		assert.Contains(t, string(svg), `data-projection="`+row.symbol+`"`)
+		for _, text := range []string{say.BlockTitle, say.BlockScale, say.BlockDate, say.BlockWho, draw.ScaleText(float(t, string(scales[0][1])))} {
+			assert.Contains(t, allTexts(r), text)
+		}
+	}
+}
+
+func leftmost(ring []draw.Point) float64 {
+	least := math.Inf(1)
+	for _, p := range ring {
+		least = math.Min(least, p.X)
+	}
+	return least
+}
+
+// A drawing names no depth but its own.
+func TestDrawingsNameNoOtherDepth(t *testing.T) {
+	c := newCaller(t)
+	for name, setup := range drawnSetups {
+		svg := string(asked(t, c.handler, drawingPath, drawingRequest(setup, ""), transfer.SVG))
+		assert.NotContains(t, svg, "depth for the target", name)
+		assert.NotContains(t, svg, "best depth", name)
+	}
+}
+
+// An overlap within a hand fit is drawn pressed home and marked; a larger one where
+// the boards first touch.
+func TestPlanOfAHandFitIsPressedHome(t *testing.T) {
+	c := newCaller(t)
+	const setup = `{"template":{"kind":"one_piece","pitch":22.225,"opening":12.35,"opening_reach":14,"finger_reach":9.5},"bushing":{"diameter":11.11},` +
+		`"cutter":{"diameter":12.7,"angle":14},"depth":%s,"pin_board":{"thickness":18.9},"tail_board":{"thickness":12.7}}`
+	for depth, pressed := range map[string]bool{"11.4": true, "11.8": false} {
+		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(fmt.Sprintf(setup, depth), ""), transfer.SVG))
+		assert.Equal(t, pressed, strings.Contains(allTexts(r), say.PressedDrawn), depth)
+		assert.Equal(t, !pressed, strings.Contains(allTexts(r), say.JammedDrawn), depth)
+		assert.Len(t, r.views["joint-plan"].parts["overlap"], map[bool]int{true: 2}[pressed], depth)
 	}
 }

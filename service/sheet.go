@@ -72,7 +72,7 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 		}
 	}
 	sheet, moved, fit := paper.FirstSheet(w.Words, in.Job, &now, &advised, best, a, bench.Target), &advised.Joint, &advised.Fit
-	if len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint {
+	if _, broken := advised.Limits.Broken(); len(bench.Cuts) > 0 || a.Decision.Why == advise.WhyNoJoint || !broken && toDoFirst(a) {
 		sheet, moved, fit = paper.NextSheet(w.Words, in.Job, &now, a, bench.Target), &a.Next, &a.Predicted
 	}
 	moving, err := w.WoodCautions(moved, fit)
@@ -84,6 +84,12 @@ func (s *Service) makeSheet(ctx context.Context, in *api.SetupSheetRequest) (*pa
 	}
 	sheet.Add(append(w.BoardCautions(answers.Vary(moved)), moving...), in.Link)
 	return sheet, nil
+}
+
+// toDoFirst is true where something is to be checked or changed before a joint is
+// cut.
+func toDoFirst(a *advise.Advice) bool {
+	return a.Decision.Do == advise.DoCheck || a.Decision.Do == advise.DoChange
 }
 
 // bestSet is the depth to set, as a prediction of the same set-up names it; nil

@@ -122,7 +122,7 @@ func pdfLines(t *testing.T, pdf []byte) [][4]float64 {
 	return all
 }
 
-// The check rulers are 50 mm and 2 in long in the PDF, and the joint beside
+// The check ruler is 100 mm and 4 in long in the PDF, and the joint beside
 // them is at 1:1: measured in points, of which 72 are an inch.
 func TestSheetIsAtFullSize(t *testing.T) {
 	c := newCaller(t)
@@ -148,8 +148,8 @@ func TestSheetIsAtFullSize(t *testing.T) {
 		assert.InDelta(t, want, best, resolution, what)
 	}
 	level := func(l [4]float64) bool { return l[1] == l[3] }
-	has("50 mm", 50*mm, level)
-	has("2 in", 144, level)
+	has("100 mm", 100*mm, level)
+	has("4 in", 288, level)
 	has("a pin at the face", w.PinWidest.MM()*mm, level)
 	has("a socket's floor", w.TailSocketWidest.MM()*mm, func(l [4]float64) bool {
 		return level(l) && math.Abs(math.Abs(l[2]-l[0])-w.TailWidest.MM()*mm) > 0.05
@@ -163,7 +163,7 @@ func TestSheetIsAtFullSize(t *testing.T) {
 
 	// and the divisions are where they say.
 	svg := string(asked(t, c.handler, sheetPath, body, transfer.SVG))
-	for name, want := range map[string][2]float64{"mm": {50, 51}, "in": {50.8, 33}} {
+	for name, want := range map[string][2]float64{"mm": {100, 101}, "in": {101.6, 65}} {
 		_, ruler, found := strings.Cut(svg, `id="sheet-ruler-`+name+`"`)
 		require.True(t, found)
 		ruler, _, _ = strings.Cut(ruler, "</g>")
@@ -240,6 +240,7 @@ func TestFirstSheet(t *testing.T) {
 	broken := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["will not clear"], ""), transfer.Text))
 	assert.Contains(t, broken, "1. Do not cut yet: ")
 	assert.NotContains(t, broken, "3. ", "no steps lead to what is not to be cut")
+	assert.NotRegexp(t, "(DEPTH OF CUT|cutter below base|depth gauge:) .*[0-9]", broken[:strings.Index(broken, strings.ToUpper(say.SheetDepth))])
 	two := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["two positions, off axis"], ""), transfer.Text))
 	assert.Contains(t, two, "Clamp one board after the other")
 	unequal := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["shoulder open"], ""), transfer.Text))

@@ -269,6 +269,7 @@ var without = map[string]string{
 	"joint.Depth.Deeper":            "one of two stated sizes",
 	"joint.Joint.ShallowerDepth":    "one of two stated sizes",
 	"joint.Joint.EdgeStep":          "a stated size",
+	"joint.Joint.SeatPressed":       "Joint.Seat with play 0",
 	"joint.Bands.Edges":             "the limits of the bands, told beside them",
 	"joint.Budget.Total":            "a sum",
 	"joint.NormalSpread":            "holds what it is given",

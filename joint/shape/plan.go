@@ -32,6 +32,7 @@ const (
 	FlushForWant Rest = iota // flush, since nothing says where it comes to rest
 	Seated                   // slid home
 	FirstTouched             // where rigid boards with interference first touch
+	Pressed                  // pressed home with interference within a hand fit
 )
 
 // planPitches is how many pitches a plan shows.
@@ -69,6 +70,9 @@ func PlanOf(j *joint.Joint) Plan {
 	p.pinBoard()
 	for k := range planPitches {
 		p.piece(TailBoard, p.oneTail((float64(k)+0.5)*p.Pitch))
+	}
+	for k := range planPitches {
+		p.overlap((float64(k) + 0.5) * p.Pitch)
 	}
 	p.dimensions()
 	return p.Plan
@@ -109,6 +113,8 @@ func (p *plan) rest() {
 	}
 	if seat := p.j.Seat(); seat.Known {
 		p.q, p.Rest = seat.Offset.MM(), Seated
+	} else if offset, pressed := p.j.SeatPressed(); pressed {
+		p.q, p.Rest = offset.MM(), Pressed
 	} else if proud, touches := p.j.FirstTouchProud(); touches {
 		p.q, p.Rest = -proud.MM(), FirstTouched
 	}
@@ -259,6 +265,37 @@ func (p *plan) nose(o *Outline, centre float64) {
 	o.arc(Point{centre - r, y + p.q}, r, true)
 }
 
+// overlap marks what a tail that is pressed home claims of the pins: a strip at
+// either flank and, where its nose is whole, round the end of the socket.
+func (p *plan) overlap(centre float64) {
+	nose, end := p.ends.Nose.MM()+p.q, p.ends.SocketEnd.MM()
+	sock, foot := p.at.TailSocket.MM(), math.Max(math.Max(0, p.q), math.Max(p.pinStart(), p.pinSocketStart()+p.q))
+	if p.Rest != Pressed || p.tail <= sock || math.Min(nose, end) <= foot {
+		return
+	}
+	if p.thick > 0 && p.ends.Nose.MM()+p.tail > p.thick {
+		for _, side := range []float64{-1, 1} {
+			o := Outline{Start: Point{centre + side*sock, foot}}
+			o.line(Point{centre + side*p.tail, foot})
+			o.line(Point{centre + side*p.tail, math.Min(nose, end)})
+			o.line(Point{centre + side*sock, math.Min(nose, end)})
+			p.piece(Overlap, o.closed(Solid))
+		}
+		return
+	}
+	o := Outline{Start: Point{centre + p.tail, foot}}
+	o.line(Point{centre + p.tail, nose})
+	o.arc(Point{centre, nose + p.tail}, p.tail, true)
+	o.arc(Point{centre - p.tail, nose}, p.tail, true)
+	o.line(Point{centre - p.tail, foot})
+	o.line(Point{centre - sock, foot})
+	o.line(Point{centre - sock, end})
+	o.arc(Point{centre, end + sock}, sock, false)
+	o.arc(Point{centre + sock, end}, sock, false)
+	o.line(Point{centre + sock, foot})
+	p.piece(Overlap, o.closed(Solid))
+}
+
 // chord is half the chord of a circle at a distance from its centre.
 func chord(radius, distance float64) float64 {
 	return math.Sqrt(math.Max(0, radius*radius-distance*distance))
@@ -289,10 +326,14 @@ func (p *plan) dimensions() {
 			p.dimension(PinEndRadius, Point{p.Pitch, start}, Point{p.Pitch + x, y}, p.at.Pin)
 		}
 	}
-	face, x := Point{p.Pitch / 2, p.q}, p.Pitch/2
+	x := p.Pitch/2 - p.tail // so that no line to it hangs in the open socket
+	face := Point{x, p.q}
 	switch p.Rest {
-	case Seated:
+	case Seated, Pressed:
 		p.dimension(SeatOffset, Point{x, 0}, face, length.Length(p.q))
+		if flank := (p.ends.Nose.MM() + p.q) / 2; p.Rest == Pressed {
+			p.dimension(Play, Point{tail + p.tail, flank}, Point{tail + p.tail, flank}, p.j.Play())
+		}
 	case FirstTouched:
 		p.dimension(FirstTouch, Point{x, 0}, face, length.Length(-p.q))
 	}

@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"snugtail/joint/shape"
 )
@@ -71,7 +72,7 @@ const (
 	columnGap = 3.0 // beside it
 	lineStep  = 3.6 // between the lines of dimensions beside the figure
 	tick      = 0.9 // half a tick at the end of a dimension's line
-	overshoot = 1.0
+	overshoot = 0.6 // of extension lines: short enough to end below a text
 	textGap   = 1.4
 )
 
@@ -130,6 +131,57 @@ func (f *Figure) fitting(in Box) *placed {
 }
 
 func (a *placed) fits(in Box) bool { return a.width() <= in.Width() && a.height() <= in.Height() }
+
+// Aligned places figures one below the other, the same place of their views above
+// each other, at the largest scale at which all fit into the box, and draws them:
+// views in projection. It returns the scale and what they took of the box.
+func Aligned(p *Page, in Box, figures ...*Figure) (scale float64, taken Box) {
+	var all *aligned
+	for share := 1.0; share > smallestText; share -= 0.1 {
+		for _, scale := range scales {
+			if all = align(figures, scale, share); all.fits(in) {
+				break
+			}
+		}
+		if all.fits(in) {
+			break
+		}
+	}
+	x := (in.Left+in.Right)/2 - (all.left+all.right)/2 // where the views' 0 is
+	y := in.Top
+	for _, a := range all.figures {
+		a.draw(p, Point{x - a.origin.X, y - a.head()})
+		y = a.foot() + alignedGap
+	}
+	return all.figures[0].scale, Box{x + all.left, in.Top, x + all.right, y - alignedGap}
+}
+
+// alignedGap is left between figures one below the other, mm.
+const alignedGap = 5.0
+
+// aligned are figures placed at one scale: how far they reach to the left and
+// right of where their views are 0, and how high they are together.
+type aligned struct {
+	figures             []*placed
+	left, right, height float64
+}
+
+func align(figures []*Figure, scale, share float64) *aligned {
+	all := &aligned{height: alignedGap * float64(len(figures)-1)}
+	for _, f := range figures {
+		small := *f
+		small.TextSize = f.TextSize * share
+		a := small.at(scale)
+		all.figures = append(all.figures, a)
+		all.left, all.right = math.Min(all.left, a.left-a.origin.X), math.Max(all.right, a.right-a.origin.X)
+		all.height += a.height()
+	}
+	return all
+}
+
+func (all *aligned) fits(in Box) bool {
+	return all.right-all.left <= in.Width() && all.height <= in.Height()
+}
 
 // FitAt is Fit with the scale given.
 func (f *Figure) FitAt(p *Page, in Box, scale float64) (taken Box) { return f.at(scale).drawIn(p, in) }
@@ -215,9 +267,14 @@ func (a *placed) on(q shape.Point) Point {
 
 // drawIn moves the placed figure to the upper middle of a box and draws it.
 func (a *placed) drawIn(p *Page, in Box) Box {
-	shift := Point{(in.Left+in.Right)/2 - (a.left+a.right)/2, in.Top - a.head()}
+	return a.draw(p, Point{(in.Left+in.Right)/2 - (a.left+a.right)/2, in.Top - a.head()})
+}
+
+// draw moves the placed figure and draws it.
+func (a *placed) draw(p *Page, shift Point) Box {
 	a.shift(shift)
 	p.Group("id", p.Name+"-"+a.Name, "data-scale", strconv.FormatFloat(a.scale, 'f', -1, 64))
+	p.Begin(Picture, a.alt())
 	a.drawCaption(p)
 	a.drawPieces(p)
 	for side := range a.rows {
@@ -227,6 +284,7 @@ func (a *placed) drawIn(p *Page, in Box) Box {
 		a.drawColumn(p, Side(side)+LeftOf)
 	}
 	a.drawNotes(p)
+	p.End()
 	p.EndGroup()
 	return Box{a.left, a.head(), a.right, a.foot()}
 }
@@ -249,6 +307,17 @@ func (a *placed) shift(by Point) {
 			l.pointed = Point{l.pointed.X + by.X, l.pointed.Y + by.Y}
 		}
 	}
+}
+
+// alt says in words what the figure shows: what it is, and its sizes.
+func (a *placed) alt() string {
+	said := []string{a.caption(a.scale)}
+	for i := range a.Dims {
+		if d := &a.Dims[i]; d.Name != "" {
+			said = append(said, strings.Join(d.Lines, " "))
+		}
+	}
+	return strings.Join(said, "; ")
 }
 
 func (a *placed) drawCaption(p *Page) {

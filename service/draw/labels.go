@@ -177,10 +177,5 @@ func (l *label) group(p *Page) {
 // drawDot marks what a label points at.
 func drawDot(p *Page, at Point) {
 	const r = 0.45
-	p.Draw(Path{Start: Point{at.X - r, at.Y}, Closed: true, Segs: []Seg{
-		{To: Point{at.X, at.Y - r}, Radius: r, Clockwise: true},
-		{To: Point{at.X + r, at.Y}, Radius: r, Clockwise: true},
-		{To: Point{at.X, at.Y + r}, Radius: r, Clockwise: true},
-		{To: Point{at.X - r, at.Y}, Radius: r, Clockwise: true},
-	}}, Style{Fill: Black})
+	p.Draw(Circle(at, r), Style{Fill: Black})
 }

@@ -1,9 +1,26 @@
 package draw
 
-// Helvetica and Helvetica Bold are of the fonts that every PDF viewer has, so
-// none is embedded; in SVG a viewer takes them or what is cut to their widths.
+import (
+	"bytes"
+	_ "embed"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+	"unicode"
 
-// Font is a weight of Helvetica.
+	"github.com/go-text/typesetting/font/opentype"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// Texts are set in Liberation Sans, which has the letters of Latin, Greek and
+// Cyrillic and is cut to the widths of Helvetica and Arial: SVG names all three,
+// PDF has of it what the page needs. Licence: fonts/OFL.txt.
+
+// Font is a weight of the font.
 type Font uint8
 
 // The two weights.
@@ -13,81 +30,140 @@ const (
 	fontCount
 )
 
-// Text reaches so far above and below its baseline, as shares of its size: the
-// ascenders and descenders of Helvetica (Adobe Font Metrics, Core 14: 0.718
-// and -0.207), with the accents of capitals.
+// Text reaches so far above and below its baseline, as shares of its size:
+// ascenders and descenders with the accents of capitals.
 const (
 	Ascent  = 0.93
 	Descent = 0.22
 )
 
-// advances are the widths of the letters of Windows code page 1252 from 32 on,
-// in thousandths of the size. Source: Adobe Font Metrics files of the Core 14
-// fonts, Helvetica and Helvetica-Bold; codes without a letter are as wide as
-// the bullet that stands for them.
-var advances = [fontCount][224]uint16{{
-	278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278,
-	556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556,
-	1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778,
-	667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556,
-	333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556,
-	556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584, 350,
-	556, 350, 222, 556, 333, 1000, 556, 556, 333, 1000, 667, 333, 1000, 350, 611, 350,
-	350, 222, 222, 333, 333, 350, 556, 1000, 333, 1000, 500, 333, 944, 350, 500, 667,
-	278, 333, 556, 556, 556, 556, 260, 556, 333, 737, 370, 556, 584, 333, 737, 333,
-	400, 584, 333, 333, 333, 556, 537, 278, 333, 333, 365, 556, 834, 834, 834, 611,
-	667, 667, 667, 667, 667, 667, 1000, 722, 667, 667, 667, 667, 278, 278, 278, 278,
-	722, 722, 778, 778, 778, 778, 778, 584, 778, 722, 722, 722, 722, 667, 667, 611,
-	556, 556, 556, 556, 556, 556, 889, 500, 556, 556, 556, 556, 278, 278, 278, 278,
-	556, 556, 556, 556, 556, 556, 556, 584, 611, 556, 556, 556, 556, 500, 556, 500,
-}, {
-	278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278,
-	556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 333, 333, 584, 584, 584, 611,
-	975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778,
-	667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556,
-	333, 556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611,
-	611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584, 350,
-	556, 350, 278, 556, 500, 1000, 556, 556, 333, 1000, 667, 333, 1000, 350, 611, 350,
-	350, 278, 278, 500, 500, 350, 556, 1000, 333, 1000, 556, 333, 944, 350, 500, 667,
-	278, 333, 556, 556, 556, 556, 280, 556, 333, 737, 370, 556, 584, 333, 737, 333,
-	400, 584, 333, 333, 333, 611, 556, 278, 333, 333, 365, 556, 834, 834, 834, 611,
-	722, 722, 722, 722, 722, 722, 1000, 722, 667, 667, 667, 667, 278, 278, 278, 278,
-	722, 722, 778, 778, 778, 778, 778, 584, 778, 722, 722, 722, 722, 667, 667, 611,
-	556, 556, 556, 556, 556, 556, 889, 556, 556, 556, 556, 556, 278, 278, 278, 278,
-	611, 611, 611, 611, 611, 611, 611, 584, 611, 611, 611, 611, 611, 556, 611, 556,
-}}
+// Stand stands on paper for a letter that the font lacks.
+const Stand = '□'
 
-// TextWidth is how wide a text is at a size. A letter that the font does not
-// have counts as wide as it is high.
-func TextWidth(text string, size float64, font Font) float64 {
-	thousandths := 0
+//go:embed fonts/LiberationSans-Regular.ttf
+var regularFile []byte
+
+//go:embed fonts/LiberationSans-Bold.ttf
+var boldFile []byte
+
+// face is a weight with its letters.
+type face struct {
+	name     string
+	tables   map[string][]byte // of the file
+	units    float64           // to the size
+	glyphs   [1 << 16]uint16   // by letter; 0 where there is none
+	advances []uint16          // by glyph, in units
+}
+
+var faces = sync.OnceValue(func() *[fontCount]face {
+	all := &[fontCount]face{{name: "LiberationSans"}, {name: "LiberationSans-Bold"}}
+	for i, file := range [fontCount][]byte{regularFile, boldFile} {
+		if err := all[i].read(file); err != nil {
+			panic(fmt.Sprintf("the font %s, which is built in: %v", all[i].name, err))
+		}
+	}
+	return all
+})
+
+// errShortOffsets: what is cut out of a font has long offsets to its glyphs.
+var errShortOffsets = errors.New("its offsets to glyphs are short")
+
+func (f *face) read(file []byte) error {
+	loader, err := opentype.NewLoader(bytes.NewReader(file))
+	if err != nil {
+		return err
+	}
+	f.tables = map[string][]byte{}
+	for _, name := range append([]string{"OS/2"}, subsetTables...) {
+		if f.tables[name], err = loader.RawTable(opentype.MustNewTag(name)); err != nil {
+			return err
+		}
+	}
+	if binary.BigEndian.Uint16(f.tables["head"][headFormat:]) != 1 {
+		return errShortOffsets
+	}
+	parsed, err := sfnt.Parse(file)
+	if err != nil {
+		return err
+	}
+	return f.readLetters(parsed)
+}
+
+func (f *face) readLetters(parsed *sfnt.Font) error {
+	units := parsed.UnitsPerEm()
+	f.units, f.advances = float64(units), make([]uint16, parsed.NumGlyphs())
+	var buffer sfnt.Buffer
+	for i := range f.advances {
+		advance, err := parsed.GlyphAdvance(&buffer, sfnt.GlyphIndex(i), fixed.I(int(units)), font.HintingNone)
+		if err != nil {
+			return fmt.Errorf("width of glyph %d: %w", i, err)
+		}
+		f.advances[i] = uint16(advance.Round())
+	}
+	for r := range f.glyphs {
+		if backwards(rune(r)) {
+			continue
+		}
+		glyph, err := parsed.GlyphIndex(&buffer, rune(r))
+		if err != nil {
+			return fmt.Errorf("glyph of %q: %w", rune(r), err)
+		}
+		f.glyphs[r] = uint16(glyph)
+	}
+	return nil
+}
+
+// backwards is true of letters that are written from right to left: a page that
+// sets them one after the other would turn words round.
+func backwards(r rune) bool { return unicode.In(r, unicode.Hebrew, unicode.Arabic) }
+
+// glyph is that of a letter, 0 where the font lacks it.
+func (f *face) glyph(r rune) uint16 {
+	if int(r) >= len(f.glyphs) {
+		return 0
+	}
+	return f.glyphs[r]
+}
+
+// TextWidth is how wide a text is at a size. A letter that the font lacks counts
+// as wide as it is high.
+func TextWidth(text string, size float64, weight Font) float64 {
+	f := &faces()[weight]
+	width := 0
 	for _, r := range text {
-		if code, ok := codeOf(r); ok {
-			thousandths += int(advances[font][code-32])
+		if glyph := f.glyph(r); glyph != 0 {
+			width += int(f.advances[glyph])
 		} else {
-			thousandths += 1000
+			width += int(f.units)
 		}
 	}
-	return float64(thousandths) * size / 1000
+	return float64(width) * size / f.units
 }
 
-// codeOf returns the code of a letter in Windows code page 1252; ok is false
-// for letters that it does not have.
-func codeOf(r rune) (code byte, ok bool) {
-	switch {
-	case r >= 32 && r < 127, r >= 0xa0 && r <= 0xff:
-		return byte(r), true
-	}
-	for i, extra := range extras {
-		if extra == r {
-			return byte(0x80 + i), true
+// Lacking are the letters of a text that the font lacks, each once.
+func Lacking(text string) []rune {
+	f := &faces()[Regular]
+	var all []rune
+	for _, r := range text {
+		if f.glyph(r) == 0 && !slices.Contains(all, r) {
+			all = append(all, r)
 		}
 	}
-	return '?', false
+	return all
 }
 
-// extras are the letters of code page 1252 from 0x80 to 0x9f; 0 where it has none.
-var extras = [...]rune{
-	'\u20ac', 0, '\u201a', '\u0192', '\u201e', '\u2026', '\u2020', '\u2021', '\u02c6', '\u2030', '\u0160', '\u2039', '\u0152', 0, '\u017d', 0,
-	0, '\u2018', '\u2019', '\u201c', '\u201d', '\u2022', '\u2013', '\u2014', '\u02dc', '\u2122', '\u0161', '\u203a', '\u0153', 0, '\u017e', '\u0178',
+// Letters are the letters that the font has, as ranges from and to.
+func Letters() [][2]rune {
+	f := &faces()[Regular]
+	var all [][2]rune
+	for r, glyph := range f.glyphs {
+		switch last := len(all) - 1; {
+		case glyph == 0:
+		case last >= 0 && all[last][1] == rune(r)-1:
+			all[last][1] = rune(r)
+		default:
+			all = append(all, [2]rune{rune(r), rune(r)})
+		}
+	}
+	return all
 }

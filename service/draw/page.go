@@ -4,7 +4,9 @@
 //	page.go     the page: lines, arcs, areas, hatching and texts, in mm
 //	svg.go      the page as SVG
 //	pdf.go      the page as PDF
-//	metrics.go  how wide texts are
+//	pdf_font.go its fonts; subset.go cuts them out of the whole
+//	tags.go     what each part of a page is, for those who do not see it
+//	metrics.go  the font, and how wide texts are
 //	figure.go   a view of package shape to a scale: where everything of it stands
 //	rows.go     dimensions above and below a figure
 //	labels.go   dimensions beside it
@@ -50,6 +52,15 @@ func Line(points ...Point) Path {
 func Rect(x, y, width, height float64) Path {
 	p := Line(Point{x, y}, Point{x + width, y}, Point{x + width, y + height}, Point{x, y + height})
 	p.Closed = true
+	return p
+}
+
+// Circle returns the outline of a circle.
+func Circle(centre Point, r float64) Path {
+	p := Path{Start: Point{centre.X - r, centre.Y}, Closed: true}
+	for _, to := range [...]Point{{centre.X, centre.Y - r}, {centre.X + r, centre.Y}, {centre.X, centre.Y + r}, {centre.X - r, centre.Y}} {
+		p.Segs = append(p.Segs, Seg{To: to, Radius: r, Clockwise: true})
+	}
 	return p
 }
 
@@ -115,6 +126,7 @@ type Text struct {
 	Font   Font
 	Anchor Anchor
 	Turned bool // a quarter turn to the left about At: it reads from below
+	GoesOn bool // in the next line: a space stands between the two
 	Text   string
 }
 
@@ -142,6 +154,7 @@ type Page struct {
 	Width, Height float64
 	Fluid         bool // it is shown as large as there is room, not by its mm
 	Title, Desc   string
+	Lang          string // of its words; "" is English
 	items         []item
 	cropped       *Box // nil shows all of it
 }
@@ -153,7 +166,7 @@ type item struct {
 	lines []Path // of a hatching
 	style Style
 	text  Text
-	attrs []string // of a group or path: names and values by turns
+	attrs []string // of a group or path: names and values by turns; of a part its role and its words
 }
 
 type itemKind uint8
@@ -164,7 +177,17 @@ const (
 	itemText
 	itemGroup
 	itemGroupEnd
+	itemPart
+	itemPartEnd
 )
+
+// lang is the language of the page's words.
+func (p *Page) lang() string {
+	if p.Lang == "" {
+		return "en"
+	}
+	return p.Lang
+}
 
 // Draw adds a path. Attributes, names and values by turns, say in SVG what it is.
 func (p *Page) Draw(path Path, style Style, attrs ...string) {

@@ -17,44 +17,73 @@ const PointsPerMM = 72 / 25.4
 // 0.0004 mm.
 const pointSteps = 1000
 
-// PDF writes the page as a PDF of one page (ISO 32000-1). Its stream is not
-// compressed; it holds no date, and its id follows from what is on the page.
-// It asks viewers not to scale it when it is printed.
-//
-// Letters beyond Windows code page 1252 print as "?"; the document's title
-// keeps them.
+// PDF writes the page as a PDF of one page (ISO 32000-1), with the fonts that it
+// needs and the structure of its parts. Its content is not compressed; it holds no
+// date, and its id follows from what is on the page. It asks viewers not to scale
+// it when it is printed.
 func (p *Page) PDF() []byte {
 	content := &pdfContent{page: p, ink: Black, fill: Black}
+	content.in = &content.top
+	all := faces()
+	for i := range content.fonts {
+		content.fonts[i].face = &all[i]
+	}
 	content.Grow(200 * len(p.items))
-	content.WriteString("0.000 G 0.000 g 1 j 1 J\n")
+	content.WriteString("0.000 G 0.000 g 1 j 0 J\n")
 	for i := range p.items {
 		content.item(&p.items[i])
 	}
-	return p.document(content.Bytes())
+	content.unmark()
+	return content.document()
 }
+
+// Numbers of the file's objects: the catalogue is 1, and the fonts begin here.
+const (
+	infoObject  = 5
+	firstFont   = 7
+	fontObjects = 5
+)
 
 // document puts the objects of the file round the page's content.
-func (p *Page) document(content []byte) []byte {
-	f := &pdfFile{}
-	f.Grow(len(content) + 3000)
-	f.WriteString("%PDF-1.5\n%\xe2\xe3\xcf\xd3\n")
-	f.object("<< /Type /Catalog /Pages 2 0 R /Lang (en) /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >> >>")
+func (w *pdfContent) document() []byte {
+	p, f := w.page, &pdfFile{}
+	f.Grow(w.Len() + 60000)
+	f.WriteString("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
+	fonts, next := "", firstFont
+	for i := range w.fonts {
+		if len(w.fonts[i].letters) > 0 {
+			fonts += "/F" + strconv.Itoa(i) + " " + strconv.Itoa(next) + " 0 R "
+			next += fontObjects
+		}
+	}
+	f.object("<< /Type /Catalog /Pages 2 0 R /Lang (" + p.lang() + ") /MarkInfo << /Marked true >> /StructTreeRoot " + strconv.Itoa(next) +
+		" 0 R /Metadata 6 0 R /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >> >>")
 	f.object("<< /Type /Pages /Kids [3 0 R] /Count 1 >>")
 	size := string(appendNumber(nil, p.Width*PointsPerMM, pointSteps)) + " " + string(appendNumber(nil, p.Height*PointsPerMM, pointSteps))
-	f.object("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 " + size + "] /Contents 4 0 R /Resources << /Font << /F0 5 0 R /F1 6 0 R >> >> >>")
-	f.object("<< /Length " + strconv.Itoa(len(content)) + " >>\nstream\n" + string(content) + "endstream")
-	f.object(fontObject("Helvetica", Regular))
-	f.object(fontObject("Helvetica-Bold", Bold))
+	f.object("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 " + size + "] /Contents 4 0 R /StructParents 0 /Tabs /S /Resources << /Font << " + fonts + ">> >> >>")
+	f.stream("", w.Bytes())
 	f.object("<< /Title " + textString(p.Title) + " /Subject " + textString(p.Desc) + " >>")
-	return f.end(content)
+	f.stream(" /Type /Metadata /Subtype /XML", p.metadata())
+	for i := range w.fonts {
+		if len(w.fonts[i].letters) > 0 {
+			w.fonts[i].write(f)
+		}
+	}
+	w.writeStructure(f)
+	return f.end()
 }
 
-func fontObject(name string, font Font) string {
-	b := []byte("<< /Type /Font /Subtype /Type1 /BaseFont /" + name + " /Encoding /WinAnsiEncoding /FirstChar 32 /LastChar 255 /Widths [")
-	for _, w := range advances[font] {
-		b = append(strconv.AppendInt(b, int64(w), 10), ' ')
-	}
-	return string(b) + "] >>"
+// metadata are title and language as XMP (ISO 16684-1).
+func (p *Page) metadata() []byte {
+	x := &svgWriter{}
+	x.WriteString("<?xpacket begin=\"\ufeff\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n<x:xmpmeta xmlns:x=\"adobe:ns:meta/\">" +
+		"<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\"><rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\">" +
+		"<dc:format>application/pdf</dc:format><dc:title><rdf:Alt>")
+	x.element("rdf:li", p.Title, "xml:lang", "x-default")
+	x.WriteString("</rdf:Alt></dc:title><dc:language><rdf:Bag>")
+	x.element("rdf:li", p.lang())
+	x.WriteString("</rdf:Bag></dc:language></rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>\n")
+	return x.Bytes()
 }
 
 // textString is a text outside of the page's content: UTF-16 with its mark.
@@ -77,9 +106,14 @@ func (f *pdfFile) object(body string) {
 	f.WriteString(strconv.Itoa(len(f.offsets)) + " 0 obj\n" + body + "\nendobj\n")
 }
 
+// stream adds an object of bytes, with what is said of them beside their length.
+func (f *pdfFile) stream(said string, content []byte) {
+	f.object("<< /Length " + strconv.Itoa(len(content)) + said + " >>\nstream\n" + string(content) + "\nendstream")
+}
+
 // end writes the table of objects.
-func (f *pdfFile) end(content []byte) []byte {
-	sum := sha256.Sum256(content)
+func (f *pdfFile) end() []byte {
+	sum := sha256.Sum256(f.Bytes())
 	id := "<" + hex.EncodeToString(sum[:16]) + ">"
 	at, count := f.Len(), strconv.Itoa(len(f.offsets)+1)
 	f.WriteString("xref\n0 " + count + "\n0000000000 65535 f \n")
@@ -87,14 +121,16 @@ func (f *pdfFile) end(content []byte) []byte {
 		digits := strconv.Itoa(offset)
 		f.WriteString("0000000000"[len(digits):] + digits + " 00000 n \n")
 	}
-	f.WriteString("trailer\n<< /Size " + count + " /Root 1 0 R /Info 7 0 R /ID [" + id + " " + id + "] >>\nstartxref\n" + strconv.Itoa(at) + "\n%%EOF\n")
+	f.WriteString("trailer\n<< /Size " + count + " /Root 1 0 R /Info " + strconv.Itoa(infoObject) + " 0 R /ID [" + id + " " + id + "] >>\nstartxref\n" + strconv.Itoa(at) + "\n%%EOF\n")
 	return f.Bytes()
 }
 
 // pdfContent is the stream that draws the page.
 type pdfContent struct {
 	bytes.Buffer
+	structure
 	page   *Page
+	fonts  [fontCount]pdfFont
 	pen    float64
 	dashed bool
 	ink    Ink
@@ -103,6 +139,19 @@ type pdfContent struct {
 }
 
 func (w *pdfContent) item(it *item) {
+	switch it.kind {
+	case itemPart:
+		w.beginPart(it.attrs[0], it.attrs[1])
+	case itemPartEnd:
+		w.endPart()
+	case itemPath, itemHatch, itemText:
+		w.mark()
+		w.painted(it)
+	}
+}
+
+// painted draws what is to be seen.
+func (w *pdfContent) painted(it *item) {
 	switch it.kind {
 	case itemPath:
 		w.style(&it.style)
@@ -217,25 +266,26 @@ func (w *pdfContent) text(t *Text) {
 	if t.Turned {
 		w.WriteString("0 1 -1 0 ")
 		w.point(Point{t.At.X, b.Bottom})
-		w.WriteString("Tm (")
+		w.WriteString("Tm <")
 	} else {
 		w.point(Point{b.Left, t.At.Y})
-		w.WriteString("Td (")
+		w.WriteString("Td <")
 	}
 	for _, r := range t.Text {
-		code, _ := codeOf(r)
-		switch {
-		case code == '(' || code == ')' || code == '\\':
-			w.WriteByte('\\')
-			w.WriteByte(code)
-		case code > 126:
-			w.WriteString("\\" + strconv.FormatInt(int64(code), 8))
-		default:
-			w.WriteByte(code)
-		}
+		w.letter(t.Font, r)
 	}
-	w.WriteString(") Tj ET\n")
+	if t.GoesOn {
+		w.letter(t.Font, ' ')
+	}
+	w.WriteString("> Tj ET\n")
 }
+
+func (w *pdfContent) letter(weight Font, r rune) {
+	n := w.fonts[weight].number(r)
+	w.Write(append(w.num[:0], hexDigits[n>>12], hexDigits[n>>8&15], hexDigits[n>>4&15], hexDigits[n&15]))
+}
+
+const hexDigits = "0123456789abcdef"
 
 // point writes a point, from the lower left corner up.
 func (w *pdfContent) point(p Point) {

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -22,10 +23,18 @@ type rowDim struct {
 // which its text meets no other, and no line crosses a text.
 func (a *placed) packed(side Side) []row {
 	var rows []row
+	var dims []rowDim
 	for i := range a.Dims {
 		if d := &a.Dims[i]; d.Side == side {
-			rows = a.pack(rows, a.rowDim(d))
+			dims = append(dims, a.rowDim(d))
 		}
+	}
+	// What is narrower than its text goes further out, where fewer lines pass it.
+	slices.SortStableFunc(dims, func(a, b rowDim) int {
+		return cmp.Or(cmp.Compare(a.overhang(), b.overhang()), cmp.Compare(math.Round(a.to-a.from), math.Round(b.to-b.from)))
+	})
+	for _, d := range dims {
+		rows = a.pack(rows, d)
 	}
 	return rows
 }
@@ -38,6 +47,14 @@ func (a *placed) rowDim(d *Dim) rowDim {
 	width := TextWidth(d.Lines[0], a.TextSize, Regular)
 	left := math.Min(math.Max((from+to-width)/2, a.left), a.right-width)
 	return rowDim{d, from, to, left, left + width}
+}
+
+// overhang is 1 where the text reaches beyond the dimension, else 0.
+func (d *rowDim) overhang() int {
+	if d.textTo-d.textFrom > d.to-d.from-textGap {
+		return 1
+	}
+	return 0
 }
 
 func (a *placed) pack(rows []row, d rowDim) []row {
@@ -92,28 +109,80 @@ func (a *placed) rowsHeight(side Side) float64 {
 
 // drawRows draws the dimensions above or below the figure.
 func (a *placed) drawRows(p *Page, side Side) {
+	out := -1.0
+	if side == Below {
+		out = 1
+	}
+	extended := a.extensions(side, out)
 	for n, r := range a.rows[side] {
-		y, out := a.lineAt(side, n), -1.0
-		if side == Below {
-			out = 1
-		}
+		y := a.lineAt(side, n)
 		for i := range r.dims {
 			d := &r.dims[i]
 			p.Group("data-measure", d.Name)
 			for _, end := range [...]Point{a.on(d.From), a.on(d.To)} {
-				p.Draw(Line(end, Point{end.X, y + out*overshoot}), Style{Pen: Hair})
+				if e, ok := extended[end.X]; ok && e.row == n {
+					a.extend(p, side, e)
+					delete(extended, end.X)
+				}
 				drawTick(p, Point{end.X, y})
 			}
 			p.Draw(Line(Point{d.from, y}, Point{d.to, y}), Style{Pen: Hair})
 			p.EndGroup()
+			p.Write(Text{At: Point{d.textFrom, a.baseline(side, n)}, Size: a.TextSize, Text: d.Lines[0]})
 		}
 	}
-	for n, r := range a.rows[side] { // over the lines that could not but cross them
-		for i := range r.dims {
-			d := &r.dims[i]
-			a.label(p, Text{At: Point{d.textFrom, a.baseline(side, n)}, Size: a.TextSize, Text: d.Lines[0]})
+}
+
+// extension is a line from the figure out to the outermost dimension that ends there.
+type extension struct {
+	from Point
+	to   float64 // y
+	row  int
+}
+
+// oneLine: nearer than that, mm, extension lines print as one.
+const oneLine = 0.9
+
+// extensions are the lines that lead from the figure to dimensions, by where they
+// stand: of those that would print as one only the longest.
+func (a *placed) extensions(side Side, out float64) map[float64]extension {
+	all := map[float64]extension{}
+	var kept []extension
+	for n := len(a.rows[side]) - 1; n >= 0; n-- {
+		for i := range a.rows[side][n].dims {
+			d := &a.rows[side][n].dims[i]
+			for _, end := range [...]Point{a.on(d.From), a.on(d.To)} {
+				near := func(e extension) bool { return math.Abs(e.from.X-end.X) < oneLine }
+				if slices.ContainsFunc(kept, near) {
+					continue
+				}
+				e := extension{end, a.lineAt(side, n) + out*overshoot, n}
+				kept, all[end.X] = append(kept, e), e
+			}
 		}
 	}
+	return all
+}
+
+// extend draws an extension line, broken where it passes a text.
+func (a *placed) extend(p *Page, side Side, e extension) {
+	at := e.from
+	for n := range e.row {
+		for i := range a.rows[side][n].dims {
+			d := &a.rows[side][n].dims[i]
+			if !d.crosses(e.from.X) {
+				continue
+			}
+			b := Text{At: Point{d.textFrom, a.baseline(side, n)}, Size: a.TextSize, Text: d.Lines[0]}.Box()
+			near, far := b.Bottom, b.Top
+			if side == Below {
+				near, far = b.Top, b.Bottom
+			}
+			p.Draw(Line(at, Point{e.from.X, near}), Style{Pen: Hair})
+			at.Y = far
+		}
+	}
+	p.Draw(Line(at, Point{e.from.X, e.to}), Style{Pen: Hair})
 }
 
 // lineAt is where the lines of a row of dimensions are: nearer to the figure
@@ -134,11 +203,4 @@ func (a *placed) baseline(side Side, n int) float64 {
 
 func drawTick(p *Page, at Point) {
 	p.Draw(Line(Point{at.X - tick, at.Y + tick}, Point{at.X + tick, at.Y - tick}), Style{Pen: Thin})
-}
-
-// label writes a text on a white ground.
-func (a *placed) label(p *Page, t Text) {
-	b := t.Box()
-	p.Draw(Rect(b.Left-0.3, b.Top+0.1*t.Size, b.Width()+0.6, b.Height()-0.1*t.Size), Style{Fill: White})
-	p.Write(t)
 }

@@ -50,7 +50,7 @@ func (w *svgWriter) head() {
 		w.WriteByte(' ')
 	}
 	w.number(shown.Height(), textSteps)
-	w.WriteString(`" lang="en" role="graphics-document document" aria-labelledby="` + p.Name + `-title ` + p.Name + `-desc">` + "\n")
+	w.WriteString(`" lang="` + p.lang() + `" role="graphics-document document" aria-labelledby="` + p.Name + `-title ` + p.Name + `-desc">` + "\n")
 	w.element("title", p.Title, "id", p.Name+"-title")
 	w.element("desc", p.Desc, "id", p.Name+"-desc")
 	w.WriteString("<rect")

@@ -36,7 +36,7 @@ const (
 var cornerScales = []float64{10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001}
 
 // corner draws the boards with the positions of pins and tails from the bottom edge.
-func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) {
+func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) (scale string) {
 	c := &drawnCorner{Words: d.Words, l: l, size: d.size, page: p}
 	setup := l.Joint.Setup()
 	thick := setup.PinBoard.Thickness.Or(setup.Depth.PinBoard.Length * thicknessUnknown).MM()
@@ -53,6 +53,7 @@ func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) {
 	}
 	c.left = (box.Left+box.Right)/2 - c.scale*l.Width.MM()/2
 	p.Group("id", p.Name+"-corner", "data-scale", strconv.FormatFloat(c.scale, 'f', -1, 64))
+	p.Begin(draw.Picture, say.CornerCaption+", "+draw.ScaleText(c.scale))
 	p.Write(draw.Text{At: draw.Point{X: box.Left, Y: box.Top + draw.Ascent*1.15*c.size}, Size: 1.15 * c.size, Font: draw.Bold, Text: say.CornerCaption + ", " + draw.ScaleText(c.scale)})
 	top := box.Top + caption + labels
 	c.tailBoard(top)
@@ -63,7 +64,9 @@ func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) {
 		p.Write(draw.Text{At: draw.Point{X: box.Left, Y: y}, Size: c.size, Text: note})
 		y += 1.5 * c.size
 	}
+	p.End()
 	p.EndGroup()
+	return draw.ScaleText(c.scale)
 }
 
 func (c *drawnCorner) notes() []string { return c.CornerNotes(c.l, c.skips()) }

@@ -4,6 +4,7 @@
 package paper
 
 import (
+	"cmp"
 	"slices"
 
 	"snugtail/joint"
@@ -31,6 +32,9 @@ type drawnJoint struct {
 	p      *joint.Prediction
 	factor float64 // how many times as large as it is play is drawn where that is to be seen
 	size   float64 // of the texts
+	// thirdAngle puts the plan above the end view, as where paper is measured in
+	// inches; first angle puts it below.
+	thirdAngle bool
 }
 
 // views are the views by their names, in the order in which they are drawn.
@@ -48,6 +52,8 @@ type Drawing struct {
 	Exaggeration *float64 // of the play; nil takes what shows it
 	// Layout of the drawer's boards; nil where their width is not asked about.
 	Layout *layout.Layout
+	// Bare leaves the title block out, of what is no sheet of paper.
+	Bare bool
 }
 
 // asked are the views that are asked for; left out, the corner of boards whose width
@@ -64,7 +70,7 @@ func (of *Drawing) asked() []string {
 
 // Page draws the views that are asked for on one page that lies on its side.
 func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
-	d := drawnJoint{Words: w, p: predicted, factor: shapes.FactorToSee(&predicted.Joint)}
+	d := drawnJoint{Words: w, p: predicted, factor: shapes.FactorToSee(&predicted.Joint), thirdAngle: of.Paper == "letter"}
 	if of.Exaggeration != nil {
 		d.factor = *of.Exaggeration
 	}
@@ -77,76 +83,157 @@ func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
 		d.size = largePrint
 	}
 	area := draw.Box{Left: paperMargin, Top: paperMargin, Right: p.Width - paperMargin, Bottom: p.Height - paperMargin}
-	area.Top = d.heading(p, area)
+	area.Top = d.heading(p, area, of.Bare)
+	whole := area
+	if !of.Bare {
+		area.Bottom -= blockHeight + figureGap/2
+	}
+	scale := d.drawViews(p, wanted, of.Layout, area)
+	if !of.Bare {
+		d.titleBlock(p, whole, scale)
+	}
+	return p
+}
+
+// drawViews draws the views and returns the scale of the first.
+func (d *drawnJoint) drawViews(p *draw.Page, wanted []string, l *layout.Layout, area draw.Box) (scale string) {
 	if wanted[0] == cornerView {
 		upper := area
 		if wanted = wanted[1:]; len(wanted) > 0 {
 			upper.Bottom = area.Top + cornerShare*area.Height()
 			area.Top = upper.Bottom + figureGap
 		}
-		d.corner(p, of.Layout, upper)
+		scale = d.corner(p, l, upper)
 	}
-	if len(wanted) > 0 {
+	if len(wanted) == 0 {
+		return scale
+	}
+	if len(wanted) == 1 && wanted[0] != "end_view" || scale != "" {
 		for i, box := range cells(wanted, area) {
-			d.view(p, wanted[i], box)
+			scale = cmp.Or(scale, d.view(p, wanted[i], box))
 		}
+		return scale
 	}
-	return p
+	return cmp.Or(scale, d.projected(p, wanted, area))
 }
 
-// cornerShare is the share of the page that the corner takes above other views.
-const cornerShare = 0.5
+// cornerShare is the share of the page that the corner takes above other views,
+// projectedShare what the views in projection take beside the others, aloneShare
+// the end view beside its play drawn larger.
+const (
+	cornerShare    = 0.5
+	projectedShare = 0.6
+	aloneShare     = 0.66
+)
 
-// heading writes the title, and what the joint is.
-func (d *drawnJoint) heading(p *draw.Page, area draw.Box) (below float64) {
+// heading writes what the joint is, and above it the title where no title block
+// has it.
+func (d *drawnJoint) heading(p *draw.Page, area draw.Box, title bool) (below float64) {
 	flow := draw.Flow{Page: p, X: area.Left, Y: area.Top, Width: area.Width(), Size: 4.6}
-	flow.Text(p.Title, draw.Bold)
+	if title {
+		flow.Part(draw.Title, p.Title, draw.Bold)
+	}
 	flow.Size = 3
 	flow.Text(d.DrawingDesc(d.p)+" "+d.SizesIn(), draw.Regular)
 	return flow.Y + figureGap/2
 }
 
-// cells divide the page: the end view above, plan and cutter side by side.
+// cells divide the page below a corner, or for one view: side by side.
 func cells(wanted []string, area draw.Box) []draw.Box {
-	middle, lower := area.Left+0.53*area.Width(), area.Top+0.49*area.Height()
-	above, below := area, area
-	above.Bottom, below.Top = lower-figureGap/2, lower+figureGap/2
-	left, right := area, area
-	left.Right, right.Left = middle-figureGap/2, middle+figureGap/2
-	switch {
-	case len(wanted) == 1:
-		return []draw.Box{area}
-	case len(wanted) == 2 && wanted[0] == "plan":
-		return []draw.Box{left, right}
-	case len(wanted) == 2:
-		return []draw.Box{above, below}
+	wide := (area.Width() + figureGap) / float64(len(wanted))
+	boxes := make([]draw.Box, len(wanted))
+	for i := range boxes {
+		boxes[i] = area
+		boxes[i].Left = area.Left + float64(i)*wide
+		boxes[i].Right = boxes[i].Left + wide - figureGap
 	}
-	left.Top, right.Top = below.Top, below.Top
-	return []draw.Box{above, left, right}
+	return boxes
 }
 
-func (d *drawnJoint) view(p *draw.Page, name string, box draw.Box) {
+// view draws one view by itself, and returns its scale.
+func (d *drawnJoint) view(p *draw.Page, name string, box draw.Box) (scale string) {
 	switch name {
 	case "end_view":
-		d.endViews(p, box)
+		return d.alone(p, d.end(), box)
 	case "plan":
-		d.plan(p, box)
-	default:
-		d.tool(p, box)
+		if plan := d.plan(); plan != nil {
+			return d.alone(p, plan, box)
+		}
+		d.nothing(p, box, "plan", say.PlanCaption, say.PlanUnknown)
+		return ""
 	}
+	return d.alone(p, d.tool(), box)
 }
 
-// endViews draws the joint as it is, and beside it one tail with its play
-// drawn larger, where that shows more.
-func (d *drawnJoint) endViews(p *draw.Page, box draw.Box) {
-	larger := d.larger()
-	left, right := box, box
-	if larger != nil {
-		left.Right = box.Left + 0.66*box.Width()
-		right.Left = left.Right + figureGap
-		larger.Fit(p, right)
+func (d *drawnJoint) alone(p *draw.Page, f *draw.Figure, box draw.Box) (scale string) {
+	drawn, _ := f.Fit(p, box)
+	return draw.ScaleText(drawn)
+}
+
+// projected draws end view and plan in projection, at one scale: the plan below
+// the end view in first angle, above it in third; beside them one tail with its
+// play drawn larger, where that shows more, and the cutter.
+func (d *drawnJoint) projected(p *draw.Page, wanted []string, area draw.Box) (scale string) {
+	left, beside := d.projectedFigures(p, wanted, &area), d.besides(wanted)
+	main := area
+	if len(beside) > 0 {
+		share := projectedShare
+		if len(wanted) == 1 {
+			share = aloneShare
+		}
+		main.Right = area.Left + share*area.Width()
 	}
-	d.end().Fit(p, left)
+	if len(left) > 0 {
+		drawn, _ := draw.Aligned(p, main, left...)
+		scale = draw.ScaleText(drawn)
+	}
+	high := (area.Height() + figureGap) / float64(max(1, len(beside)))
+	for i, f := range beside {
+		box := area
+		box.Left = main.Right + figureGap
+		box.Top = area.Top + float64(i)*high
+		box.Bottom = box.Top + high - figureGap
+		drawn := d.alone(p, f, box)
+		scale = cmp.Or(scale, drawn)
+	}
+	return scale
+}
+
+// projectedFigures are end view and plan, as far as they are wanted and known; of
+// a plan that is not, the foot of the page says so.
+func (d *drawnJoint) projectedFigures(p *draw.Page, wanted []string, area *draw.Box) []*draw.Figure {
+	var all []*draw.Figure
+	if slices.Contains(wanted, "end_view") {
+		all = append(all, d.end())
+	}
+	if !slices.Contains(wanted, "plan") {
+		return all
+	}
+	plan := d.plan()
+	if plan == nil {
+		const room = 12.0
+		area.Bottom -= room
+		d.nothing(p, draw.Box{Left: area.Left, Top: area.Bottom, Right: area.Right, Bottom: area.Bottom + room}, "plan", say.PlanCaption, say.PlanUnknown)
+		return all
+	}
+	if all = append(all, plan); d.thirdAngle {
+		slices.Reverse(all)
+	}
+	return all
+}
+
+// besides are the figures that stand beside those in projection.
+func (d *drawnJoint) besides(wanted []string) []*draw.Figure {
+	var all []*draw.Figure
+	if slices.Contains(wanted, "end_view") {
+		if larger := d.larger(); larger != nil {
+			all = append(all, larger)
+		}
+	}
+	if slices.Contains(wanted, "cutter") {
+		all = append(all, d.tool())
+	}
+	return all
 }
 
 func (d *drawnJoint) figure(name, caption string, view *shapes.View) *draw.Figure {
@@ -201,11 +288,11 @@ func (d *drawnJoint) larger() *draw.Figure {
 	return f
 }
 
-func (d *drawnJoint) plan(p *draw.Page, box draw.Box) {
+// plan is nil where nothing is known of widths.
+func (d *drawnJoint) plan() *draw.Figure {
 	v := shapes.PlanOf(&d.p.Joint)
 	if !v.Known {
-		d.nothing(p, box, "plan", say.PlanCaption, say.PlanUnknown)
-		return
+		return nil
 	}
 	f := d.figure("plan", say.PlanCaption, &v.View)
 	for i := range v.Dimensions {
@@ -219,13 +306,15 @@ func (d *drawnJoint) plan(p *draw.Page, box draw.Box) {
 		f.Notes = append(f.Notes, say.EndsUnknown)
 	case v.Rest == shapes.FirstTouched:
 		f.Notes = append(f.Notes, say.JammedDrawn)
+	case v.Rest == shapes.Pressed:
+		f.Notes = append(f.Notes, say.PressedDrawn)
 	case v.Rest == shapes.FlushForWant:
 		f.Notes = append(f.Notes, say.RestUnknown)
 	}
-	f.Fit(p, box)
+	return f
 }
 
-func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
+func (d *drawnJoint) tool() *draw.Figure {
 	v := shapes.ToolOf(&d.p.Joint)
 	f := d.figure("cutter", say.ToolCaption, &v.View)
 	for i := range v.Dimensions {
@@ -248,14 +337,14 @@ func (d *drawnJoint) tool(p *draw.Page, box draw.Box) {
 			f.Notes = append(f.Notes, note.text)
 		}
 	}
-	f.Fit(p, box)
+	return f
 }
 
 // nothing says in the place of a figure why there is none.
 func (d *drawnJoint) nothing(p *draw.Page, box draw.Box, name, caption, why string) {
 	p.Group("id", p.Name+"-"+name)
 	flow := draw.Flow{Page: p, X: box.Left, Y: box.Top, Width: box.Width(), Size: 1.15 * d.size}
-	flow.Text(caption, draw.Bold)
+	flow.Part(draw.Heading, caption, draw.Bold)
 	flow.Size = d.size
 	flow.Text(why, draw.Regular)
 	p.EndGroup()
@@ -272,7 +361,7 @@ var (
 	}
 	planSides = map[shapes.Measure]draw.Side{
 		shapes.TailThickness: draw.LeftOf, shapes.SeatOffset: draw.LeftOf, shapes.FirstTouch: draw.LeftOf,
-		shapes.NoseRadius: draw.RightOf, shapes.SocketRadius: draw.RightOf, shapes.PinEndRadius: draw.RightOf,
+		shapes.Play: draw.RightOf, shapes.NoseRadius: draw.RightOf, shapes.SocketRadius: draw.RightOf, shapes.PinEndRadius: draw.RightOf,
 	}
 	toolSides = map[shapes.Measure]draw.Side{
 		shapes.BushingDiameter: draw.Above, shapes.BushingBore: draw.Above, shapes.CutterDiameter: draw.Below,
@@ -305,6 +394,9 @@ func (d *drawnJoint) add(f *draw.Figure, m *shapes.Dimension, sides map[shapes.M
 	f.Dims = append(f.Dims, draw.Dim{Name: codes.Measures[m.Measure], From: from, To: m.To, Side: side, Lines: lines})
 }
 
+// overlapPen marks an overlap that is thinner than a line.
+const overlapPen = 0.5
+
 // looks tell the parts apart in black and white: the pin board's wood hatched
 // to the right, the tail board's to the left, metal closer, walls and
 // interference black.
@@ -312,7 +404,7 @@ var looks = map[shapes.Part]draw.Look{
 	shapes.PinBoard:    woodLook(shapes.PinBoard, 45, 1.6),
 	shapes.TailBoard:   woodLook(shapes.TailBoard, 135, 2.4),
 	shapes.Wood:        woodLook(shapes.Wood, 45, 1.6),
-	shapes.Overlap:     {Name: codes.DrawnParts[shapes.Overlap], Fill: draw.Black},
+	shapes.Overlap:     {Name: codes.DrawnParts[shapes.Overlap], Fill: draw.Black, Pen: overlapPen},
 	shapes.Template:    {Name: codes.DrawnParts[shapes.Template], Pen: draw.Thin, Hatch: draw.Hatching{Degrees: 30, Gap: 0.8, Pen: draw.Hair}},
 	shapes.Bushing:     {Name: codes.DrawnParts[shapes.Bushing], Fill: draw.Black, Pen: draw.Hair},
 	shapes.BushingSide: {Name: codes.DrawnParts[shapes.BushingSide], Pen: draw.Thick, Dash: []float64{2, 1}},

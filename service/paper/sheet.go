@@ -12,6 +12,7 @@ import (
 	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/draw"
 	"snugtail/service/plain"
 	"snugtail/service/say"
 )
@@ -49,11 +50,16 @@ func FirstSheet(w say.Words, job string, now, advised *joint.Prediction, best *s
 		b.depth[0].Value += say.AsAdvised
 		b.depth = slices.Insert(b.depth, 1, say.Row{Name: say.DepthAsSet, Value: w.BothSettings(asked.Depth.Deeper().Length)})
 	}
+	if _, broken := advised.Limits.Broken(); broken { // then nothing is to be cut
+		b.depth = nil
+	}
 	b.summary = w.FitSummary(now, best)
 	b.steps = w.FirstSteps(advised)
 	b.cautions = answers.Writer{Words: w}.BeforeFirstCut(advised)
 	b.expected = w.Expected(&advised.Fit, target, say.AsStated(&advised.Joint))
-	b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
+	if !b.notYet() {
+		b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
+	}
 	return b
 }
 
@@ -97,12 +103,40 @@ func (b *Sheet) Add(cautions []api.Caution, link string) {
 	b.link = link
 }
 
+// notYet is true where nothing is to be cut before something else is done: the
+// page names no depth then.
+func (b *Sheet) notYet() bool { return len(b.depth) == 0 }
+
+// beforeAll are cautions that stand above the settings.
+var beforeAll = []string{"power_off"}
+
+// before and others are the cautions above the settings, and those below.
+func (b *Sheet) before() []api.Caution { return b.cautioned(true) }
+func (b *Sheet) others() []api.Caution { return b.cautioned(false) }
+
+func (b *Sheet) cautioned(before bool) []api.Caution {
+	return slices.DeleteFunc(slices.Clone(b.cautions), func(c api.Caution) bool { return slices.Contains(beforeAll, c.Code) != before })
+}
+
+// lacking are the letters of the title and of names in the settings that the PDF's
+// font lacks.
+func (b *Sheet) lacking() []rune {
+	text := b.title
+	for _, row := range b.settings {
+		text += row.Value
+	}
+	return draw.Lacking(text)
+}
+
 // Text is the page for curl and a receipt printer.
 func (b *Sheet) Text() string {
 	s := plain.NewLines(&b.Printer)
 	s.Para(0, brokenUp(b.title))
 	s.WriteByte('\n')
 	s.Para(0, b.summary)
+	for _, c := range b.before() {
+		s.Para(2, "! "+c.Text)
+	}
 	s.Title(strings.ToUpper(say.SheetSettings))
 	for _, rows := range [][]say.Row{b.settings, b.depth, b.expected} {
 		for _, row := range rows {
@@ -133,7 +167,7 @@ func (b *Sheet) Text() string {
 	for _, line := range b.keep {
 		s.Para(2, "- "+line)
 	}
-	s.Cautions(b.cautions)
+	s.Cautions(b.others())
 	return s.String()
 }
 

@@ -3,11 +3,10 @@ package paper
 import (
 	"fmt"
 	"math"
+	"strconv"
 
-	"snugtail/joint/layout"
 	"snugtail/joint/length"
 	shapes "snugtail/joint/shape"
-	"snugtail/service/codes"
 	"snugtail/service/draw"
 	"snugtail/service/say"
 )
@@ -78,9 +77,18 @@ func (l *sheetLayout) flow(left, right float64) *draw.Flow {
 func (l *sheetLayout) head() {
 	f := l.flow(l.left, l.right)
 	f.Size = 1.6 * l.size
-	f.Text(l.Sheet.title, draw.Bold)
+	f.Part(draw.Title, l.Sheet.title, draw.Bold)
 	f.Size = l.size
 	f.Text(l.summary, draw.Regular)
+	if lacking := l.lacking(); len(lacking) > 0 {
+		f.Text(say.LettersLacking(lacking), draw.Regular)
+	}
+	for _, c := range l.before() {
+		f.Skip(0.3)
+		f.Size = 1.1 * l.size
+		f.Text(c.Text, draw.Bold)
+		f.Size = l.size
+	}
 	l.y = f.Y + 0.6*l.size
 	l.rule(l.y)
 	l.y += 0.6 * l.size
@@ -101,28 +109,30 @@ func (l *sheetLayout) columns(share float64, left, right func(*draw.Flow)) {
 
 func heading(f *draw.Flow, text string) {
 	f.Size *= 1.1
-	f.Text(text, draw.Bold)
+	f.Part(draw.Heading, text, draw.Bold)
 	f.Size /= 1.1
 }
 
 func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 	const names = 11.5 // in sizes of the text
 	heading(f, say.SheetSettings)
-	for _, row := range l.settings {
-		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
-	}
-	f.Skip(0.2)
-	for i, row := range l.Sheet.depth {
-		if i == 0 { // the depth itself
-			f.Size = 1.2 * l.size
+	f.Together(draw.Table, func() {
+		for _, row := range l.settings {
+			f.Row(row.Name, row.Value, names*l.size, draw.Regular)
 		}
-		f.Row(row.Name, row.Value, names*l.size, draw.Bold)
-		f.Size = l.size
-	}
-	f.Skip(0.2)
-	for _, row := range l.Sheet.expected {
-		f.Row(row.Name, row.Value, names*l.size, draw.Regular)
-	}
+		f.Skip(0.2)
+		for i, row := range l.Sheet.depth {
+			if i == 0 { // the depth itself
+				f.Size = 1.2 * l.size
+			}
+			f.Row(row.Name, row.Value, names*l.size, draw.Bold)
+			f.Size = l.size
+		}
+		f.Skip(0.2)
+		for _, row := range l.Sheet.expected {
+			f.Row(row.Name, row.Value, names*l.size, draw.Regular)
+		}
+	})
 	f.Skip(0.6)
 	heading(f, say.SheetDepth)
 	f.Text(say.SheetDepthHow, draw.Regular)
@@ -130,10 +140,12 @@ func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 
 func (l *sheetLayout) stepsColumn(f *draw.Flow) {
 	heading(f, say.SheetSteps)
-	for i, step := range l.steps {
-		f.Hang(1.1*l.size, fmt.Sprintf("%d. %s", i+1, step), draw.Regular)
-		f.Skip(0.15)
-	}
+	f.Together(draw.List, func() {
+		for i, step := range l.steps {
+			f.Hang(1.1*l.size, fmt.Sprintf("%d. %s", i+1, step), draw.Regular)
+			f.Skip(0.15)
+		}
+	})
 	f.Skip(0.5)
 	heading(f, say.SheetTemplate)
 	f.Text(l.template, draw.Regular)
@@ -141,17 +153,23 @@ func (l *sheetLayout) stepsColumn(f *draw.Flow) {
 
 func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
 	heading(f, say.SheetCautions)
-	for _, c := range l.Sheet.cautions {
-		f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
-	}
+	f.Together(draw.List, func() {
+		for _, c := range l.others() {
+			f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
+		}
+	})
 }
 
 func (l *sheetLayout) keepColumn(f *draw.Flow) {
 	if len(l.keep)+len(l.link) > 0 {
 		heading(f, say.SheetKeep)
 	}
-	for _, line := range l.keep {
-		f.Hang(0.65*l.size, "- "+line, draw.Regular)
+	if len(l.keep) > 0 {
+		f.Together(draw.List, func() {
+			for _, line := range l.keep {
+				f.Hang(0.65*l.size, "- "+line, draw.Regular)
+			}
+		})
 	}
 	l.scanned(f)
 }
@@ -177,7 +195,7 @@ func (l *sheetLayout) scanned(f *draw.Flow) {
 // drawings draws the joint at 1:1 and its ruler on the left, the corners on
 // the right.
 func (l *sheetLayout) drawings() {
-	const corners = 52.0
+	const corners = 62.0
 	box := draw.Box{Left: l.left, Top: l.y, Right: l.right - corners - columnsApart}
 	figure := l.figure(windowWidth)
 	if excess := figure.WidthAt(1) - box.Width(); excess > 0 {
@@ -197,9 +215,15 @@ func (l *sheetLayout) figure(width float64) *draw.Figure {
 	}
 	e := shapes.EndOf(&l.joint, shapes.Window(&l.joint, pitches, width, windowHeight))
 	d := drawnJoint{Words: l.Words, size: 0.9 * l.size}
-	f := d.figure("end-view", say.SheetDrawing, &e.View)
+	caption := say.SheetDrawing
+	if l.notYet() {
+		caption = say.SheetNotYet
+	}
+	f := d.figure("end-view", caption, &e.View)
 	for i := range e.Dimensions {
-		d.add(f, &e.Dimensions[i], sheetSides)
+		if !l.notYet() { // a depth that stands there would be set
+			d.add(f, &e.Dimensions[i], sheetSides)
+		}
 	}
 	if e.Schematic {
 		f.Notes = append(f.Notes, say.WidthsUnknown)
@@ -212,24 +236,40 @@ var sheetSides = map[shapes.Measure]draw.Side{
 	shapes.Depth: draw.RightOf, shapes.DepthPinBoard: draw.RightOf, shapes.Lap: draw.RightOf, shapes.DepthTailBoard: draw.LeftOf,
 }
 
-// ruler draws the two lengths that show whether the print is to scale.
+// Of the ruler: how far its longest marks reach, and its figures' size as a share
+// of the text's.
+const (
+	rulerTall    = 3.0
+	rulerFigures = 0.8
+)
+
+// ruler draws a rule that shows whether the print is to scale: inches above its
+// line, millimetres below.
 func (l *sheetLayout) ruler(y float64) (bottom float64) {
-	f := l.flow(l.left, l.left+windowWidth+20)
+	f := l.flow(l.left, l.left+windowWidth+4)
 	f.Y = y
 	f.Text(say.SheetRuler, draw.Regular)
-	const high, apart = 3.0, 12.0
-	base := f.Y + high + 0.5
-	l.scale("mm", l.left, base, length.Millimetre, 50, []int{10, 5, 1}, say.SheetRulerMM)
-	l.scale("in", l.left+50+2*apart, base, length.Inch/16, 32, []int{16, 8, 4, 2, 1}, say.SheetRulerIn)
-	return base + 1
+	figures := rulerFigures * l.size
+	base := f.Y + draw.Ascent*figures + 0.4 + rulerTall
+	l.p.Begin(draw.Picture, say.SheetRuler)
+	l.scale("in", base, -1, length.Inch/16, 64, []int{16, 8, 4, 2, 1}, say.SheetRulerIn)
+	l.scale("mm", base, 1, length.Millimetre, 100, []int{10, 5, 1}, say.SheetRulerMM)
+	l.p.End()
+	return base + rulerTall + 0.4 + (draw.Ascent+draw.Descent)*figures
 }
 
-// scale draws a length with its divisions, longer ones for the coarser.
-func (l *sheetLayout) scale(name string, x, y float64, step length.Length, count int, marks []int, text string) {
+// scale draws a length with its divisions, longer ones for the coarser, which have
+// figures: below its line where way is 1, above where it is -1.
+func (l *sheetLayout) scale(name string, y, way float64, step length.Length, count int, marks []int, text string) {
+	x, figures := l.left, rulerFigures*l.size
 	l.p.Group("id", l.p.Name+"-ruler-"+name, "data-ruler", text)
 	l.p.Draw(draw.Line(draw.Point{X: x, Y: y}, draw.Point{X: x + float64(count)*step.MM(), Y: y}), draw.Style{Pen: draw.Thin})
+	under := y - rulerTall - 0.4
+	if way > 0 {
+		under = y + rulerTall + 0.4 + draw.Ascent*figures
+	}
 	for i := range count + 1 {
-		tall := 3.0
+		tall := way * rulerTall
 		for _, every := range marks {
 			if i%every == 0 {
 				break
@@ -237,48 +277,34 @@ func (l *sheetLayout) scale(name string, x, y float64, step length.Length, count
 			tall *= 0.75
 		}
 		at := x + float64(float64(i)*step.MM())
-		l.p.Draw(draw.Line(draw.Point{X: at, Y: y}, draw.Point{X: at, Y: y - tall}), draw.Style{Pen: draw.Hair})
+		l.p.Draw(draw.Line(draw.Point{X: at, Y: y}, draw.Point{X: at, Y: y + tall}), draw.Style{Pen: draw.Hair})
+		if i%marks[0] == 0 {
+			l.figureAt(i/marks[0]*rulerUnit[name], at, under, figures)
+		}
 	}
 	l.p.EndGroup()
-	l.p.Write(draw.Text{At: draw.Point{X: x + float64(count)*step.MM() + 1, Y: y}, Size: l.size, Text: text})
+	l.p.Write(draw.Text{At: draw.Point{X: x + float64(count)*step.MM() + 3, Y: under}, Size: figures, Text: name})
 }
 
-// drawCorners draws a drawer from above, at each corner its label and stop.
-func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
-	f := &draw.Flow{Page: l.p, X: x, Y: y, Width: width, Size: l.size}
-	heading(f, say.SheetCorners)
-	f.Text(say.CornersRule, draw.Regular)
-	f.Skip(0.5)
-	top, height, wall := f.Y, math.Max(18, 7*l.size), 1.6
-	l.p.Draw(draw.Rect(x, top, width, height), draw.Style{Pen: draw.Thick})
-	l.p.Draw(draw.Rect(x+wall, top+wall, width-2*wall, height-2.5*wall), draw.Style{Pen: draw.Thin})
-	for _, c := range l.corners {
-		t := draw.Text{Size: l.size, At: draw.Point{X: x + wall + 1.2, Y: top + wall + 1.2*l.size}}
-		if c.Side == layout.Right {
-			t.Anchor, t.At.X = draw.End, x+width-wall-1.2
-		}
-		if c.Depthwise == layout.Front {
-			t.At.Y = top + height - 1.5*wall - 1.6*l.size
-		}
-		t.Text, t.Font = codes.CornerLabels[c.Depthwise][c.Side], draw.Bold
-		l.p.Write(t)
-		t.Text, t.Font = say.StopText(c), draw.Regular
-		t.At.Y += 1.2 * l.size
-		l.p.Write(t)
+// rulerUnit is how many units lie between two figures.
+var rulerUnit = map[string]int{"in": 1, "mm": 10}
+
+// figureAt writes a figure of the ruler; the first one begins at its mark.
+func (l *sheetLayout) figureAt(n int, x, y, size float64) {
+	t := draw.Text{At: draw.Point{X: x, Y: y}, Size: size, Anchor: draw.Middle, Text: strconv.Itoa(n)}
+	if n == 0 {
+		t.Anchor = draw.Start
 	}
-	middle := draw.Text{Size: l.size, Anchor: draw.Middle, At: draw.Point{X: x + width/2, Y: top + wall + 1.2*l.size}, Text: say.SheetBack}
-	l.p.Write(middle)
-	middle.Text, middle.At.Y = say.SheetFront, top+height-1.5*wall-0.4*l.size
-	l.p.Write(middle)
-	return top + height
+	l.p.Write(t)
 }
 
 // writtenHead writes the head of the lines to write on.
 func (l *sheetLayout) writtenHead() float64 {
 	f := l.flow(l.left, l.right)
 	heading(f, say.SheetNotes)
-	l.p.Write(draw.Text{At: draw.Point{X: (l.left + l.right) / 2, Y: f.Y - 0.4*l.size}, Size: l.size, Text: say.SheetDate})
-	l.p.Write(draw.Text{At: draw.Point{X: l.left + 0.75*(l.right-l.left), Y: f.Y - 0.4*l.size}, Size: l.size, Text: say.SheetWho})
+	y := f.Y - 0.4*l.size
+	l.toFill(say.SheetDate, l.left+0.45*(l.right-l.left), l.left+0.7*(l.right-l.left), y)
+	l.toFill(say.SheetWho, l.left+0.72*(l.right-l.left), l.right, y)
 	f.Skip(0.2)
 	cell := (l.right - l.left) / float64(len(say.SheetColumns))
 	l.rule(f.Y)
@@ -288,6 +314,15 @@ func (l *sheetLayout) writtenHead() float64 {
 	l.y = f.Y + 1.3*l.size
 	l.rule(l.y)
 	return l.y
+}
+
+// toFill writes what is to be filled in, and draws a line for it.
+func (l *sheetLayout) toFill(name string, from, to, y float64) {
+	l.p.Begin(draw.Paragraph, "")
+	l.p.Write(draw.Text{At: draw.Point{X: from, Y: y}, Size: l.size, Text: name})
+	l.p.End()
+	from += draw.TextWidth(name+" ", l.size, draw.Regular)
+	l.p.Draw(draw.Line(draw.Point{X: from, Y: y + 0.3}, draw.Point{X: to, Y: y + 0.3}), draw.Style{Pen: draw.Hair})
 }
 
 // lines are what is written on.

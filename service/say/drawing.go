@@ -33,8 +33,8 @@ var measureTextsDrawn = [shapes.MeasureCount]string{
 	shapes.PinWidest: "pin, face", shapes.PinRoot: "pin, root", shapes.TailWidest: "tail, end", shapes.TailRoot: "tail, root",
 	shapes.PinSocketWidest: "pin socket", shapes.TailSocketWidest: "tail socket", shapes.Pitch: "pitch",
 	shapes.Depth: "depth of cut", shapes.DepthPinBoard: "depth, pin board", shapes.DepthTailBoard: "depth, tail board", shapes.Lap: "lap",
-	shapes.ShoulderGap: "shoulder open", shapes.FloorGap: "hidden gap", shapes.NoseRadius: "nose, radius", shapes.SocketRadius: "socket end, radius",
-	shapes.PinEndRadius: "pin end, radius", shapes.TailThickness: "tail board", shapes.CutterDiameter: "cutter",
+	shapes.ShoulderGap: "shoulder open", shapes.FloorGap: "hidden gap", shapes.NoseRadius: "nose", shapes.SocketRadius: "socket end",
+	shapes.PinEndRadius: "pin end", shapes.TailThickness: "tail board", shapes.CutterDiameter: "cutter",
 	shapes.BushingDiameter: "bushing", shapes.BushingBore: "bore", shapes.BelowBase: "below the base", shapes.BelowBushing: "below the bushing",
 	shapes.CutterAngle: "flank",
 }
@@ -56,9 +56,18 @@ func (w Words) MeasureLines(d *shapes.Dimension) []string {
 		}
 		return []string{"flare off the", "template", value}
 	case shapes.CutterAngle:
-		return []string{measureTextsDrawn[d.Measure], angleText(joint.Angle(d.Degrees))}
+		return []string{measureTextsDrawn[d.Measure], degrees(d.Degrees)}
+	case shapes.NoseRadius, shapes.SocketRadius, shapes.PinEndRadius:
+		value = "R" + value
+	case shapes.CutterDiameter, shapes.BushingDiameter, shapes.BushingBore:
+		value = "\u00d8" + value
 	}
 	return []string{measureTextsDrawn[d.Measure], value}
+}
+
+// degrees writes an angle as drawings do.
+func degrees(angle float64) string {
+	return strconv.FormatFloat(math.Round(angle*10)/10, 'f', -1, 64) + "\u00b0"
 }
 
 func (w Words) playLines(c length.Length) []string {
@@ -72,6 +81,31 @@ func (w Words) playLines(c length.Length) []string {
 func (w Words) bare(l length.Length) string {
 	number, _, _ := strings.Cut(w.Precise(l), " ")
 	return number
+}
+
+// What the title block of a drawing names.
+const (
+	BlockTitle      = "Title"
+	BlockTools      = "Cutter, bushing, depth of cut"
+	BlockScale      = "Scale"
+	BlockSizes      = "Sizes in"
+	BlockProjection = "Projection"
+	BlockDate       = "Date"
+	BlockWho        = "Drawn for"
+)
+
+// ToolsText names cutter, bushing and depth of cut.
+func (w Words) ToolsText(s *joint.Setup) string {
+	return fmt.Sprintf("%s %s, %s %s, %s", w.Size(s.Cutter.Diameter.Length), degrees(float64(s.Cutter.Angle)), guide(s.Bushing.Kind),
+		w.Size(s.Bushing.Diameter.Length), w.depths(s.Depth))
+}
+
+// UnitName is the unit that a drawing's sizes are in.
+func (w Words) UnitName() string {
+	if w.Unit == length.UnitInch {
+		return "in"
+	}
+	return "mm"
 }
 
 func (w Words) SizesIn() string {
@@ -122,6 +156,7 @@ const (
 	EndsOddly       = "Round ends are not drawn: at these reaches the flanks have no straight side."
 	RestUnknown     = "Drawn flush: without play nothing says where it comes to rest."
 	JammedDrawn     = "Drawn where the boards first touch on sliding in."
+	PressedDrawn    = "Drawn pressed home, as a hand fit goes: black is the overlap that gives way."
 	PlayHalved      = "Half of the play is at either flank."
 	BlackOverlap    = "Black: wood that pins and tails both claim."
 	TemplateUnknown = "Template and base: thickness not known, so no projection."
@@ -148,7 +183,7 @@ func (w Words) DrawingDesc(p *joint.Prediction) string {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
 			w.about(p.Widths.PinWidest), w.about(p.Widths.PinRoot), w.about(p.Widths.TailWidest), w.about(p.Widths.TailRoot))
 	}
-	return text + ". " + w.FitSummary(p, nil)
+	return text + ". " + w.FitDrawn(p)
 }
 
 // depths writes one depth of cut, or both.

@@ -24,13 +24,14 @@ const (
 	SheetSteps    = "Steps"
 	SheetDepth    = "Depth of cut is measured in the wood"
 	SheetTemplate = "Where the template lies"
-	SheetCorners  = "Which stop, the drawer from above"
+	SheetCorners  = "Which face, which edge, which stop"
 	SheetCautions = "Caution"
 	SheetKeep     = "Keep"
 	SheetScan     = "Scan this with a phone: it opens the page with this set-up filled in."
 	QRTitle       = "QR code"
 	SheetNotes    = "Write down"
 	SheetDrawing  = "The joint"
+	SheetNotYet   = "The joint as it is set, not to be cut yet"
 	SheetChart    = "Chart of the run"
 
 	SheetChartHow = "Every few joints, always after as many and with the depth left alone, pull one and read its gap: write the joint's " +
@@ -41,11 +42,9 @@ const (
 	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
 		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +
 		"end after the test joint. Never go by the router's scale, or by what the cutter stands out."
-	SheetRuler    = "Print at 100 %, not fitted to the page. Where these lengths do not measure 50 mm and 2 in, the joint is not at 1:1."
-	SheetRulerMM  = "50 mm"
-	SheetRulerIn  = "2 in"
-	SheetFront    = "front"
-	SheetBack     = "back"
+	SheetRuler    = "Print at 100 %, not fitted to the page. Where this ruler does not measure 100 mm and 4 in, the joint is not at 1:1."
+	SheetRulerMM  = "100 mm"
+	SheetRulerIn  = "4 in"
 	SheetDate     = "Date"
 	SheetWho      = "Who"
 	notTheDepthOf = ", not the depth of cut"
@@ -59,6 +58,34 @@ var SheetColumns = []string{"Test joint", "Depth as set", "in pin board", "in ta
 
 // CornersRule is what holds at every corner of a drawer.
 const CornersRule = "Front and back lie flat, inside up. Sides stand, inside towards you. The bottom edge of both goes to the stop."
+
+// CornersLegend says what is what in the figures of the corners.
+const CornersLegend = "Drawn as they lie before you, the grey template between them; heavy: bottom edge, black: stop."
+
+// What stands on the boards of a corner.
+const (
+	CornerSideBoard   = "side"
+	CornerFaceUp      = "inside up"
+	CornerFaceTowards = "inside towards you"
+)
+
+// CornerBoards are the boards that lie flat.
+var CornerBoards = map[layout.Depthwise]string{layout.Front: "front", layout.Back: "back"}
+
+// LettersLacking says which letters a page cannot print; the first few by their
+// numbers, since it cannot.
+func LettersLacking(letters []rune) string {
+	const most = 8
+	numbers := make([]string, 0, most)
+	for _, r := range letters[:min(most, len(letters))] {
+		numbers = append(numbers, fmt.Sprintf("U+%04X", r))
+	}
+	more := ""
+	if n := len(letters) - most; n > 0 {
+		more = fmt.Sprintf(" and %d more", n)
+	}
+	return "In the PDF □ stands for letters that its font lacks: " + strings.Join(numbers, ", ") + more + "."
+}
 
 func StopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
 

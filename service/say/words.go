@@ -196,6 +196,14 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if !w.Wants("summary") {
 		return ""
 	}
+	return w.fitText(p, best, w.betterDepth(p, best))
+}
+
+// FitDrawn is FitSummary of the joint as it is drawn: it names no other depth.
+func (w Words) FitDrawn(p *joint.Prediction) string { return w.fitText(p, nil, "") }
+
+// fitText says how the joint fits; depth is what it says of another one.
+func (w Words) fitText(p *joint.Prediction, best *setting.Best, depth string) string {
 	f := &p.Fit
 	if f.Shortfall.NoJoint {
 		return w.noJointSummary(f)
@@ -211,7 +219,7 @@ func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
 	if broken && elsewhere {
 		text += " Do not cut at the depth as set: " + w.brokenLimit(l) + "."
 	}
-	text += w.betterDepth(p, best)
+	text += depth
 	if gap := f.ShoulderGap; gap > 0 {
 		text += " The tails are cut deeper than their sockets: the shoulder stays " + w.about(gap) + " open."
 	}

@@ -70,7 +70,8 @@ func (k *Kiosk) loadModules() ([]string, error) {
 		names[i] = path.Base(script)
 		k.modules[names[i]] = transfer.NewFile("text/javascript; charset=utf-8", transfer.AskAgain, content)
 	}
-	return names, nil
+	k.modules[lettersModule] = transfer.NewFile("text/javascript; charset=utf-8", transfer.AskAgain, letters())
+	return append(names, lettersModule), nil
 }
 
 // kioskPolicy: the style stands in the page, so that one request is enough to

@@ -33,6 +33,8 @@ func pictures(text func(key string) (string, error)) ([]byte, error) {
 	d.picture("tool", 62, (*pictureBook).tool)
 	d.picture("joint", 62, (*pictureBook).corner)
 	d.picture("widths", 92, (*pictureBook).widths)
+	d.picture("edges", 58, (*pictureBook).edges)
+	d.picture("adjuster", 62, (*pictureBook).adjuster)
 	d.picture("corners", 114, (*pictureBook).corners)
 	d.page.Height = d.top
 	return d.page.SVG(), d.err

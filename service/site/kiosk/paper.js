@@ -1,5 +1,6 @@
 import { ask } from "./ask.js";
 import { h } from "./dom.js";
+import { ranges } from "./letters.js";
 import { linkTo, takeAlong } from "./link.js";
 import { memory } from "./memory.js";
 import { t } from "./texts.js";
@@ -31,6 +32,12 @@ async function keep(body) {
   h("a", { href: memory.pdf, download: "bench-sheet.pdf" }).click();
 }
 
+// lacking are the letters of a text that a PDF cannot print, each once.
+const lacking = (text) => [...new Set(text)].filter((letter) => {
+  const n = letter.codePointAt(0);
+  return !ranges.some(([from, to]) => n >= from && n <= to);
+});
+
 const longestJob = 100; // characters, as the service takes it
 
 // sizes of paper, as they are called everywhere.
@@ -47,11 +54,22 @@ export function sheetButtons(told, act, door) {
     ...told, units: memory.units, paper: box.querySelector("input:checked").value,
     ...(job() && { job: job() }), ...(link() && { link: link() }),
   });
+  const unprinted = h("p", { class: "help", id: "job-letters", role: "status" });
+  const look = () => {
+    const letters = lacking(job());
+    unprinted.textContent = letters.length > 0 ? t("paper.lacking", { letters: letters.join(" ") }) : "";
+  };
+  const named = (e) => {
+    memory.values.set("job", e.target.value);
+    look();
+  };
+  look();
   const box = h("div", { class: "paper" },
     h("div", { class: "field job" },
       h("label", { for: "job" }, t("paper.job")),
       h("input", { id: "job", type: "text", maxlength: longestJob, autocomplete: "off", value: memory.values.get("job") ?? "",
-        oninput: (e) => memory.values.set("job", e.target.value) })),
+        "aria-describedby": unprinted.id, oninput: named }),
+      unprinted),
     h("button", { type: "button", class: "main", onclick: () => act(() => print(body())) }, t("paper.print")),
     h("button", { type: "button", class: "quiet", onclick: () => act(() => keep(body())) }, t("paper.keep")),
     h("fieldset", { class: "units" },
