@@ -296,6 +296,9 @@ func (s Spread) SD() float64 {
 	return math.Sqrt(sum)
 }
 
+// RangeHolds is the probability with which the range of play holds it.
+const RangeHolds = 0.95
+
 // Range95 returns the range that holds play with a probability of 95 %,
 // 2.5 % left on either side.
 func (s Spread) Range95() (low, high float64) {

@@ -212,16 +212,12 @@ func (p *planned) setup(i int) api.PartsSetup {
 
 func (p *planned) refused(i int) *api.DrawerRefusal {
 	made := &p.plan.Drawers[i]
-	out := &api.DrawerRefusal{
+	return &api.DrawerRefusal{
 		Code:    p.refusalCode(made),
 		Pointer: "#/drawers/" + strconv.Itoa(i) + p.refusedField(i),
 		Text:    p.said.RefusalText(made),
-		Changes: make([]api.Change, len(made.Refusal.Changes)),
+		Changes: p.Changes(made.Refusal.Changes),
 	}
-	for k, change := range made.Refusal.Changes {
-		out.Changes[k] = api.Change{Code: codes.Changes[change.Code], Text: p.Change(change)}
-	}
-	return out
 }
 
 func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {

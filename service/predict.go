@@ -7,8 +7,10 @@ import (
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/recommend"
+	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/read"
+	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
@@ -48,7 +50,7 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 		Cautions:       slices.Concat(w.BeforeFirstCut(&p), w.BoardCautions(varying), moving),
 	}
 	if p.Fit.Shortfall.NoJoint {
-		answer.Summary = w.FitSummary(&p, nil)
+		answer.Summary, answer.SummaryMessage = tellFit(w, &p, nil)
 	} else {
 		adviseDepth(w, answer, &p, target, chance)
 	}
@@ -58,16 +60,24 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 	return answer, nil
 }
 
+// tellFit sums up a fit, where that is wanted.
+func tellFit(w answers.Writer, p *joint.Prediction, best *setting.Best) (string, *api.Message) {
+	if !w.Wants("summary") && !w.Wants("summary_message") {
+		return "", nil
+	}
+	return w.Tell("summary", say.FitSummary(p, best))
+}
+
 // adviseDepth adds what is said of depths where there is a joint at all.
 func adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Prediction, target joint.Target, chance read.Chance) {
 	setup := p.Joint.Setup()
 	best, ok := recommend.ToSet(&p.Joint, target, chance)
 	to.BestDepth = w.BestDepth(&best, ok, &setup)
-	if ok {
-		to.Summary = w.FitSummary(p, &best)
-	} else {
-		to.Summary = w.FitSummary(p, nil)
+	advised := &best
+	if !ok {
+		advised = nil
 	}
+	to.Summary, to.SummaryMessage = tellFit(w, p, advised)
 	atTarget := p.AtTarget()
 	limitsThere := atTarget.Limits()
 	to.DepthForTarget = w.Known(p.DepthForTarget, true)

@@ -30,16 +30,16 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 	refused := result.Refused[:min(len(result.Refused), mostListed)]
 	answer := &api.CutterRecommendationAnswer{
 		Model:           s.model,
-		Summary:         w.ChoiceSummary(&result),
 		Prefer:          codes.PreferenceNames[query.Prefer],
 		Recommendations: make([]api.Recommendation, len(result.Choices)),
 		Refused:         make([]api.Refusal, len(refused)),
 		NotListed:       result.Unlisted + len(result.Refused) - len(refused),
 		BreakEven:       w.BreakEven(&result),
-		Rates:           say.Rates,
-		Changes:         make([]api.Change, len(result.Changes)),
+		Changes:         w.Changes(result.Changes),
 		Cautions:        choiceCautions(w, &result),
 	}
+	answer.Summary, answer.SummaryMessage = w.Tell("summary", say.ChoiceSummary(&result))
+	answer.Rates, answer.RatesMessage = w.Tell("rates", say.Rates())
 	for i := range result.Choices {
 		choice := &result.Choices[i]
 		answer.Recommendations[i] = recommendation(w, choice, i+1, query.DepthNow.Given)
@@ -49,9 +49,6 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 	}
 	for i := range refused {
 		answer.Refused[i] = refusedPair(w, &refused[i])
-	}
-	for i, change := range result.Changes {
-		answer.Changes[i] = api.Change{Code: codes.Changes[change.Code], Text: w.Change(change)}
 	}
 	if in.Explain && w.Wants("working") && len(result.Choices) > 0 {
 		answer.Working = working.Choice(&result.Choices[0], query.Target)
@@ -78,7 +75,7 @@ func recommendation(w answers.Writer, c *recommend.Choice, rank int, counted boo
 	p := &c.Prediction
 	setup := p.Joint.Setup()
 	lap, lapKnown := p.Joint.Lap()
-	return api.Recommendation{
+	out := api.Recommendation{
 		Rank:       rank,
 		Cutter:     w.Cutter(&c.Cutter),
 		Bushing:    w.Bushing(&c.Bushing),
@@ -91,8 +88,11 @@ func recommendation(w answers.Writer, c *recommend.Choice, rank int, counted boo
 		Limits:     w.Limits(&p.Limits),
 		Touchiness: w.Length(p.PlayPerTenth),
 		Router:     w.Settings(p.Projection),
-		Why:        w.Why(c, rank),
 	}
+	if w.Wants("why") || w.Wants("why_message") {
+		out.Why, out.WhyMessage = w.Tell("why", w.Why(c, rank))
+	}
+	return out
 }
 
 func refusedPair(w answers.Writer, c *recommend.Refusal) api.Refusal {
@@ -105,8 +105,8 @@ func refusedPair(w answers.Writer, c *recommend.Refusal) api.Refusal {
 	if c.Obstacle == recommend.ObstacleLimit {
 		out.Code = codes.Limits[c.Limit.Code]
 	}
-	if w.Wants("why_not") {
-		out.WhyNot = w.WhyNot(c)
+	if w.Wants("why_not") || w.Wants("why_not_message") {
+		out.WhyNot, out.WhyNotMessage = w.Tell("why_not", w.WhyNot(c))
 	}
 	if c.Outside {
 		out.Window = w.Window(&c.Window)

@@ -12,7 +12,8 @@ import (
 func (s *Service) listCutters(ctx context.Context) (*api.CuttersAnswer, error) {
 	w := s.writer(ctx, length.UnitMillimetre)
 	all := stock.Cutters()
-	answer := &api.CuttersAnswer{Model: s.model, Note: say.CuttersNote, Cutters: make([]api.CutterChoice, len(all))}
+	answer := &api.CuttersAnswer{Model: s.model, Cutters: make([]api.CutterChoice, len(all))}
+	answer.Note, answer.NoteMessage = w.Tell("note", say.CuttersNote())
 	for i := range all {
 		answer.Cutters[i] = w.Cutter(&all[i])
 	}
@@ -22,7 +23,8 @@ func (s *Service) listCutters(ctx context.Context) (*api.CuttersAnswer, error) {
 func (s *Service) listBushings(ctx context.Context) (*api.BushingsAnswer, error) {
 	w := s.writer(ctx, length.UnitMillimetre)
 	all := stock.Bushings()
-	answer := &api.BushingsAnswer{Model: s.model, Note: say.BushingsNote, Bushings: make([]api.BushingChoice, len(all))}
+	answer := &api.BushingsAnswer{Model: s.model, Bushings: make([]api.BushingChoice, len(all))}
+	answer.Note, answer.NoteMessage = w.Tell("note", say.BushingsNote())
 	for i, b := range all {
 		answer.Bushings[i] = api.BushingChoice{ID: b.ID, Diameter: w.Length(b.Diameter.Length), Bore: w.Length(b.Bore.Length)}
 	}

@@ -16,6 +16,7 @@ import (
 // worth one test joint, and so are LapWorth of lap under the comfortable one and
 // EdgePinWorth of edge pin under the least.
 const (
+	HoldWorth    = 1.0 // test joints, for twice the hold
 	LapWorth     = 1.6 // mm
 	EdgePinWorth = 1.0 // mm
 )
@@ -120,7 +121,7 @@ func rank(all []*option, by Preference) BreakEven {
 func (o *option) weigh(best hold.Hold) {
 	cost := &o.cost
 	cost.Share = o.hold.Against(best)
-	cost.Hold = math.Max(0, -math.Log2(cost.Share))
+	cost.Hold = HoldWorth * math.Max(0, -math.Log2(cost.Share))
 	cost.Total = cost.Trials + cost.Hold + cost.Lap + cost.EdgePin
 }
 

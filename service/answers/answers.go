@@ -115,10 +115,13 @@ func (w Writer) shortfall(f *joint.Fit) *api.Shortfall {
 	if !s.NoJoint {
 		return nil
 	}
-	return &api.Shortfall{
+	m := say.NoJoint(s)
+	out := &api.Shortfall{
 		Limit: codes.Limits[s.Limit], By: w.Length(s.By),
-		FingerReachBy: w.Length(s.FingerReach), OpeningReachBy: w.Length(s.OpeningReach), Text: w.NoJoint(s),
+		FingerReachBy: w.Length(s.FingerReach), OpeningReachBy: w.Length(s.OpeningReach), Code: m.Code,
 	}
+	out.Text, out.Params = w.Say(m)
+	return out
 }
 
 // contributions lists the sources by their share, the largest first.
@@ -191,9 +194,13 @@ func (w Writer) Cutter(c *joint.Cutter) api.CutterChoice {
 func (w Writer) MeasureFirst(gains [joint.SourceCount]joint.Gain) []api.MeasureFirst {
 	all := make([]api.MeasureFirst, 0, len(gains))
 	for _, g := range gains {
-		if g.Rise > 0 {
-			all = append(all, api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: Rounded(g.Rise), Text: w.MeasureText(g)})
+		if g.Rise <= 0 {
+			continue
 		}
+		m := say.MeasureFirst(g)
+		out := api.MeasureFirst{Quantity: codes.Quantities[g.Source], Gain: Rounded(g.Rise), Code: m.Code}
+		out.Text, out.Params = w.Say(m)
+		all = append(all, out)
 	}
 	for i := 1; i < len(all); i++ {
 		for k := i; k > 0 && all[k].Gain > all[k-1].Gain; k-- {
@@ -209,11 +216,14 @@ func (w Writer) Grinding(s *joint.Setup, target joint.Target) *api.Regrind {
 		return nil
 	}
 	g := advise.Grinding(*s, target)
-	return &api.Regrind{
+	m := say.Regrind(g)
+	out := &api.Regrind{
 		DepthPerTenth: w.Length(g.DepthPerTenth),
 		FinishedBelow: w.Length(g.FinishedBelow),
 		LastDepth:     w.Known(g.LastDepth, g.LastDepth > 0),
 		Finished:      g.Finished,
-		Text:          w.Regrind(g),
+		Code:          m.Code,
 	}
+	out.Text, out.Params = w.Say(m)
+	return out
 }

@@ -6,17 +6,16 @@ import (
 	"snugtail/service/say"
 )
 
-// KeptTo is the chance that a depth is named for, and from which varying boards
-// are worth a caution. Judgement.
-const KeptTo = 0.01
-
 // Boards writes what boards whose thickness varies make of a joint.
 func (w Writer) Boards(v *say.Varying) api.Boards {
-	return api.Boards{
+	m := say.Boards(v)
+	out := api.Boards{
 		LapThin: chanceOf(v.Lap, v.LapKnown), DepthForLap: w.Known(v.Deepest, v.LapKnown),
 		SeatInside: chanceOf(v.Seat.Inside, v.SeatKnown), SeatProud: chanceOf(v.Seat.Proud, v.SeatKnown),
-		Ridge: chanceOf(v.Ridge, v.RidgeKnown), Text: w.BoardsText(v),
+		Ridge: chanceOf(v.Ridge, v.RidgeKnown), Code: m.Code,
 	}
+	out.Text, out.Params = w.Say(m)
+	return out
 }
 
 // Vary works out what boards whose thickness varies make of a joint.
@@ -26,7 +25,7 @@ func Vary(j *joint.Joint) *say.Varying {
 		return v // nothing to go by
 	}
 	v.Lap, v.LapKnown = j.LapChance(joint.LeastLap)
-	v.Deepest, _ = j.DeepestForLap(joint.LeastLap, KeptTo)
+	v.Deepest, _ = j.DeepestForLap(joint.LeastLap, say.KeptTo)
 	v.Seat, v.SeatKnown = j.SeatChances()
 	v.Ridge, v.RidgeKnown = j.ChanceBroken(joint.LimitTailBoardCleared)
 	return v
@@ -45,8 +44,9 @@ func LapThin(j *joint.Joint) *float64 { return chanceOf(j.LapChance(joint.LeastL
 
 // BoardCautions warns of boards whose thickness varies too much for the depth.
 func (w Writer) BoardCautions(v *say.Varying) []api.Caution {
-	if v.LapKnown && v.Lap > KeptTo || v.RidgeKnown && v.Ridge > KeptTo {
-		return []api.Caution{{Code: "boards_vary", Text: w.BoardsWarning(v, KeptTo)}}
+	m := say.BoardsVary(v)
+	if !m.Says() {
+		return nil
 	}
-	return nil
+	return w.caution("boards_vary", m)
 }

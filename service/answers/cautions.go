@@ -3,6 +3,7 @@ package answers
 import (
 	"snugtail/api"
 	"snugtail/joint"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -14,6 +15,13 @@ func (w Writer) Cautions(codes ...string) []api.Caution {
 		all[i].Text, all[i].Params = w.Say(say.Caution(code))
 	}
 	return all
+}
+
+// caution is one warning of a code whose sentence depends on the case.
+func (w Writer) caution(code string, m message.Message) []api.Caution {
+	out := api.Caution{Code: code}
+	out.Text, out.Params = w.Say(m)
+	return []api.Caution{out}
 }
 
 // BeforeFirstCut: before anything is cut, what counts is the first test.

@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/read"
+	"snugtail/service/say"
 )
 
 // assembly writes what it takes to close a tight joint; nil for one that is
@@ -21,7 +22,9 @@ func (w Writer) assembly(j *joint.Joint, c length.Length) (*api.Assembly, error)
 	if err != nil || !known {
 		return nil, read.OutsideTable(err)
 	}
-	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.Known(e.Crush, e.CrushKnown), Text: w.Effort(&e)}
+	m := say.Effort(&e)
+	out := &api.Assembly{Words: e.Words.String(), CrushLimit: w.Known(e.Crush, e.CrushKnown), Code: m.Code}
+	out.Text, out.Params = w.Say(m)
 	if e.Estimated {
 		out.PressureMPa, out.ForceN = estimated(e.Pressure), estimated(e.Push)
 	}
@@ -53,5 +56,5 @@ func (w Writer) WoodCautions(j *joint.Joint, f *joint.Fit) ([]api.Caution, error
 	if err != nil || !known || m.Outermost >= wood.DefaultLeastPlay || f.Play < wood.DefaultLeastPlay {
 		return nil, read.OutsideTable(err)
 	}
-	return []api.Caution{{Code: "wood_moves", Text: w.Moving(m)}}, nil
+	return w.caution("wood_moves", say.Moving(m)), nil
 }

@@ -6,6 +6,7 @@ import (
 	"snugtail/joint/hold"
 	"snugtail/joint/recommend"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 // Bushing writes the bushing of a pair.
@@ -43,6 +44,16 @@ func (w Writer) Window(x *recommend.Window) *api.Window {
 	return &api.Window{Difference: w.Length(x.Difference), Least: w.Length(x.Least), Most: w.Known(x.Most, x.MostKnown)}
 }
 
+// Changes writes what else would serve, where nothing does.
+func (w Writer) Changes(all []recommend.Change) []api.Change {
+	out := make([]api.Change, len(all))
+	for i, change := range all {
+		out[i].Code = codes.Changes[change.Code]
+		out[i].Text, out[i].Params = w.Say(say.Change(change))
+	}
+	return out
+}
+
 // BreakEven writes what the first pair's lead hangs on, nil where it hangs on
 // nothing.
 func (w Writer) BreakEven(r *recommend.Result) *api.BreakEven {
@@ -50,15 +61,12 @@ func (w Writer) BreakEven(r *recommend.Result) *api.BreakEven {
 	if !b.Known {
 		return nil
 	}
-	out := &api.BreakEven{LeadsWhile: "worth_less", Text: w.BreakEvenText(r)}
-	switch {
-	case b.Always:
-		out.LeadsWhile = "always"
-		return out
-	case b.More:
-		out.LeadsWhile = "worth_more"
+	m := say.BreakEven(r)
+	out := &api.BreakEven{LeadsWhile: say.LeadsWhile(b), Code: m.Code}
+	out.Text, out.Params = w.Say(m)
+	if !b.Always {
+		worth := Rounded(b.Worth)
+		out.Worth = &worth
 	}
-	worth := Rounded(b.Worth)
-	out.Worth = &worth
 	return out
 }

@@ -12,11 +12,13 @@ import (
 // are counted from a depth that it stands at, not from the wood's face.
 func (w Writer) Setting(best *setting.Best, s *joint.Setup, counted bool) *api.Setting {
 	set := &best.Setting
+	m := say.Setting(say.Set{Best: best, Router: &s.Router, Template: &s.Template, Counted: counted})
 	out := &api.Setting{
 		From: from(set, counted), Stack: make([]api.Length, len(set.Stack)), Loss: Rounded(best.Loss),
 		Ideal: w.Length(best.Ideal), BackOff: w.Known(set.BackOff, set.BackOff > 0),
-		Text: w.SetText(say.Set{Best: best, Router: &s.Router, Template: &s.Template, Counted: counted}),
+		Code: m.Code,
 	}
+	out.Text, out.Params = w.Say(m)
 	if set.TurnsKnown {
 		turns := Rounded(set.Turns)
 		out.Turns = &turns

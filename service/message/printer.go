@@ -392,6 +392,9 @@ func (p *Printer) appendLength(b []byte, l length.Length) []byte {
 
 // appendNumber writes a number as encoding/json does.
 func appendNumber(b []byte, x float64) []byte {
+	if size := math.Abs(x); size == 0 || size >= 1e-6 && size < 1e21 { // what it writes without an exponent
+		return strconv.AppendFloat(b, x, 'f', -1, 64)
+	}
 	out, err := json.Marshal(x)
 	if err != nil { // not a number: nothing computed it, nothing can be said of it
 		return append(b, "null"...)

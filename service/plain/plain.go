@@ -4,13 +4,12 @@ package plain
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"snugtail/api"
+	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/service/message"
-	"snugtail/service/say"
 )
 
 const width = 72
@@ -89,40 +88,56 @@ func (s *Lines) fine(l api.Length) string { return s.wordsOf(l).BothAbout(length
 
 func (s *Lines) maybe(l *api.Length) string {
 	if l == nil {
-		return "not known"
+		return s.Of("plain.not_known")
 	}
 	return s.fine(*l)
 }
 
+// row writes a value under its label in the catalogue.
+func (s *Lines) row(label, value string) { s.Row(s.Of("plain."+label), value) }
+
+// fineRow is a row of what is read by feeler or caliper; nothing where it is 0.
+func (s *Lines) fineRow(label string, l api.Length) {
+	if l.MM != 0 {
+		s.row(label, s.fine(l))
+	}
+}
+
 func (s *Lines) fit(f *api.Fit) {
 	if f.Shortfall != nil {
-		if f.Seat.Offset != nil {
-			s.Row("pushed together", f.Seat.State+", "+s.fine(*f.Seat.Offset))
-		}
+		s.seat("fit.pushed_together", &f.Seat)
 		return
 	}
-	s.Row("play", s.fine(f.Play))
-	s.Row("most likely", strings.ReplaceAll(strings.Join(f.Likeliest, " or "), "_", " "))
-	s.Row("95 % range", s.fine(f.Uncertainty.Low)+" to "+s.fine(f.Uncertainty.High))
-	s.Row("chance of a fit", say.Percent(f.InTarget))
+	s.row("fit.play", s.fine(f.Play))
+	s.row("fit.likely", s.likeliest(f.Likeliest))
+	s.Row(s.Of("plain.fit.range", message.Chance("sure", joint.RangeHolds)),
+		s.Of("plain.fit.from_to", message.Name("low", s.fine(f.Uncertainty.Low)), message.Name("high", s.fine(f.Uncertainty.High))))
+	s.row("fit.chance", s.Percent(f.InTarget))
 	if f.Assembly != nil {
-		s.Row("closing it", f.Assembly.Text)
+		s.row("fit.closing", f.Assembly.Text)
 	}
 	if f.PulledGap != nil {
-		s.Row("gap when pulled", s.fine(*f.PulledGap))
+		s.row("fit.pulled_gap", s.fine(*f.PulledGap))
 	}
-	if f.Seat.Offset != nil {
-		s.Row("seat", f.Seat.State+", "+s.fine(*f.Seat.Offset))
+	s.seat("fit.seat", &f.Seat)
+	s.fineRow("fit.shoulder", f.ShoulderGap)
+	s.fineRow("fit.floor", f.FloorGap)
+	s.fineRow("fit.edges", f.EdgeStep)
+}
+
+func (s *Lines) seat(label string, seat *api.Seat) {
+	if seat.Offset == nil {
+		return
 	}
-	if f.ShoulderGap.MM != 0 {
-		s.Row("shoulder open", s.fine(f.ShoulderGap))
+	s.row(label, s.Of("plain.fit.seat_at", message.Word("state", "plain.seat", seat.State), message.Name("by", s.fine(*seat.Offset))))
+}
+
+func (s *Lines) likeliest(bands []string) string {
+	all := make([]message.Message, len(bands))
+	for i, band := range bands {
+		all[i] = message.New("plain.band").In(band)
 	}
-	if f.FloorGap.MM != 0 {
-		s.Row("hidden floor gap", s.fine(f.FloorGap))
-	}
-	if f.EdgeStep.MM != 0 {
-		s.Row("edges out of line", s.fine(f.EdgeStep))
-	}
+	return s.Of("plain.fit.bands", message.List("bands", all...))
 }
 
 // brokenLimits lists what is broken; kept and unknown limits are for the JSON.
@@ -135,16 +150,18 @@ func (s *Lines) brokenLimits(limits []api.Limit) {
 }
 
 func (s *Lines) settings(r api.RouterSettings) {
-	if r.BelowBase != nil {
-		s.Row("cutter below base", s.setting(*r.BelowBase, false)+", not the depth of cut")
-	}
-	if r.BelowBushing != nil {
-		s.Row("below bushing tip", s.setting(*r.BelowBushing, false)+", not the depth of cut")
+	for _, out := range []struct {
+		label string
+		of    *api.Length
+	}{{"router.below_base", r.BelowBase}, {"router.below_bushing", r.BelowBushing}} {
+		if out.of != nil {
+			s.row(out.label, s.Of("plain.router.not_the_depth", message.Name("length", s.setting(*out.of, false))))
+		}
 	}
 }
 
 func (s *Lines) Cautions(all []api.Caution) {
-	s.Title("CAUTION")
+	s.Title(s.Of("plain.caution"))
 	for _, c := range all {
 		s.Para(2, "- "+c.Text)
 	}
@@ -153,36 +170,49 @@ func (s *Lines) Cautions(all []api.Caution) {
 func Prediction(in *message.Printer, a *api.FitPredictionAnswer) string {
 	s := NewLines(in)
 	s.Para(0, a.Summary)
-	s.Title("FIT")
+	s.Title(s.Of("plain.fit.title"))
 	s.fit(&a.Fit)
-	if b := a.BestDepth; b != nil {
-		s.Row("best depth to set", s.setting(b.Depth, stepped(b.Setting)))
-	}
-	if a.DepthForTarget != nil {
-		s.Row("depth for target", s.setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
-	}
-	if a.Fit.Shortfall == nil {
-		s.Row("touchiness", s.fine(a.Touchiness)+" of play for every "+s.wordsOf(a.Touchiness).About(0.1)+" of depth")
-	}
+	s.depths(a)
 	s.settings(a.RouterSettings)
 	if a.Boards.LapThin != nil || a.Boards.Ridge != nil {
-		s.Row("boards that vary", a.Boards.Text)
+		s.row("boards", a.Boards.Text)
 	}
 	s.brokenLimits(a.Limits)
 	if a.Regrind != nil {
 		s.Para(0, a.Regrind.Text)
 	}
-	if len(a.Fit.Contributions) > 0 && a.Fit.Shortfall == nil {
-		s.Title("WHAT DECIDES IT")
-		for _, c := range a.Fit.Contributions {
-			s.Row(strings.ReplaceAll(c.Source, "_", " "), fmt.Sprintf("%d %%", int(math.Round(100*c.Share))))
-		}
-	}
+	s.decides(&a.Fit)
 	for _, m := range a.MeasureFirst {
 		s.Para(2, "- "+m.Text)
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
+}
+
+func (s *Lines) depths(a *api.FitPredictionAnswer) {
+	if b := a.BestDepth; b != nil {
+		s.row("best_depth", s.setting(b.Depth, stepped(b.Setting)))
+	}
+	if a.DepthForTarget != nil {
+		s.row("depth_for_target", s.setting(*a.DepthForTarget, a.BestDepth != nil && stepped(a.BestDepth.Setting)))
+	}
+	if a.Fit.Shortfall == nil {
+		per := s.wordsOf(a.Touchiness).About(perDepth)
+		s.row("touchiness", s.Of("plain.play_per_depth", message.Name("play", s.fine(a.Touchiness)), message.Name("depth", per)))
+	}
+}
+
+// perDepth is the depth, mm, for which touchiness tells the play.
+const perDepth = 0.1
+
+func (s *Lines) decides(f *api.Fit) {
+	if len(f.Contributions) == 0 || f.Shortfall != nil {
+		return
+	}
+	s.Title(s.Of("plain.decides"))
+	for _, c := range f.Contributions {
+		s.row("source."+c.Source, s.Percent(c.Share))
+	}
 }
 
 // listed is how many choices and refusals a receipt shows.
@@ -191,65 +221,75 @@ const listed = 5
 func Recommendation(in *message.Printer, a *api.CutterRecommendationAnswer) string {
 	s := NewLines(in)
 	s.Para(0, a.Summary)
-	for i := range a.Recommendations {
-		if i == listed {
-			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Recommendations)-listed))
-			break
-		}
+	for i := range a.Recommendations[:min(len(a.Recommendations), listed)] {
 		s.choice(&a.Recommendations[i])
 	}
+	s.more(len(a.Recommendations))
 	if len(a.Recommendations) > 0 {
 		s.WriteByte('\n')
 		s.Para(0, a.Rates)
 	}
 	if len(a.Changes) > 0 {
-		s.Title("WHAT TO CHANGE")
+		s.Title(s.Of("plain.change"))
 		for _, c := range a.Changes {
 			s.Para(2, "- "+c.Text)
 		}
 	}
 	if len(a.Refused) > 0 {
-		s.Title("NOT THESE")
+		s.Title(s.Of("plain.refused"))
 	}
-	for i, r := range a.Refused {
-		if i == listed {
-			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(a.Refused)-listed))
-			break
-		}
-		s.Para(2, fmt.Sprintf("- %s, %g deg, %s %s: %s", s.size(r.Cutter.Diameter), r.Cutter.Angle, r.Bushing.Kind, s.size(r.Bushing.Diameter), r.WhyNot))
+	for i := range a.Refused[:min(len(a.Refused), listed)] {
+		r := &a.Refused[i]
+		s.Para(2, s.pair("plain.refused_pair", &r.Cutter, &r.Bushing, message.Name("why_not", r.WhyNot)))
 	}
+	s.more(len(a.Refused))
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
-func (s *Lines) choice(r *api.Recommendation) {
-	s.Title(fmt.Sprintf("%d. %s cutter, %g deg, %s %s", r.Rank, s.size(r.Cutter.Diameter), r.Cutter.Angle, s.size(r.Bushing.Diameter), r.Bushing.Kind))
-	s.Row("depth", s.setting(r.Depth, stepped(r.Setting)))
-	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
-		s.Row("set by", r.Setting.Text)
+// more says that not all of them are listed.
+func (s *Lines) more(of int) {
+	if of > listed {
+		s.Para(0, s.Of("plain.more", message.Count("more", of-listed)))
 	}
-	s.Row("lap left", s.maybe(r.Lap))
-	s.Row("play", fmt.Sprintf("%s, fits first time: %s", s.fine(r.Fit.Play), say.Percent(r.Fit.InTarget)))
+}
+
+// pair writes a line on a cutter and what guides it.
+func (s *Lines) pair(key string, c *api.CutterChoice, b *api.PairedBushing, more ...message.Param) string {
+	return s.Of(key, append(more, message.Name("cutter", s.size(c.Diameter)), message.Angle("angle", c.Angle),
+		message.Word("guide", "guide", b.Kind), message.Name("bushing", s.size(b.Diameter)))...)
+}
+
+func (s *Lines) choice(r *api.Recommendation) {
+	s.Title(s.pair("plain.choice", &r.Cutter, &r.Bushing, message.Count("rank", r.Rank)))
+	s.row("depth", s.setting(r.Depth, stepped(r.Setting)))
+	if r.Setting.Steps != nil || len(r.Setting.Stack) > 0 || r.Setting.Turns != nil {
+		s.row("set_by", r.Setting.Text)
+	}
+	s.row("lap", s.maybe(r.Lap))
+	s.row("fit.play", s.Of("plain.play_and_chance", message.Name("play", s.fine(r.Fit.Play)), message.Chance("chance", r.Fit.InTarget)))
 	s.settings(r.Router)
 	s.Para(2, "  "+r.Why)
 }
 
 func Cutters(in *message.Printer, a *api.CuttersAnswer) string {
+	const columns = "%-20s%-14s%-12s%s\n"
 	s := NewLines(in)
 	s.Para(0, a.Note)
-	s.Title(fmt.Sprintf("%-20s%-14s%-12s%s", "ID", "DIAMETER", "ANGLE", "CUTTING LENGTH"))
+	fmt.Fprintf(s, "\n"+columns, s.Of("plain.stock.id"), s.Of("plain.stock.diameter"), s.Of("plain.stock.angle"), s.Of("plain.stock.cutting_length"))
 	for _, c := range a.Cutters {
-		fmt.Fprintf(s, "%-20s%-14s%-12s%s\n", c.ID, s.size(c.Diameter), fmt.Sprintf("%g deg", c.Angle), s.size(*c.CuttingLength))
+		fmt.Fprintf(s, columns, c.ID, s.size(c.Diameter), s.Degrees(c.Angle), s.size(*c.CuttingLength))
 	}
 	return s.String()
 }
 
 func Bushings(in *message.Printer, a *api.BushingsAnswer) string {
+	const columns = "%-20s%-14s%s\n"
 	s := NewLines(in)
 	s.Para(0, a.Note)
-	s.Title(fmt.Sprintf("%-20s%-14s%s", "ID", "DIAMETER", "BORE"))
+	fmt.Fprintf(s, "\n"+columns, s.Of("plain.stock.id"), s.Of("plain.stock.diameter"), s.Of("plain.stock.bore"))
 	for _, b := range a.Bushings {
-		fmt.Fprintf(s, "%-20s%-14s%s\n", b.ID, s.size(b.Diameter), s.size(b.Bore))
+		fmt.Fprintf(s, columns, b.ID, s.size(b.Diameter), s.size(b.Bore))
 	}
 	return s.String()
 }

@@ -1,71 +1,93 @@
 package say
 
 import (
-	"fmt"
-	"strings"
-
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/service/message"
 )
 
 // Boards whose thickness varies.
+
+// KeptTo is the chance that a depth is named for, and from which varying boards
+// are worth a caution. Judgement.
+const KeptTo = 0.01
 
 // Varying is what boards whose thickness varies make of a joint.
 type Varying struct {
 	Setup                           joint.Setup
 	Lap, Ridge                      float64
-	Deepest                         length.Length // that keeps a thin lap to 1 %
+	Deepest                         length.Length // that keeps a thin lap to KeptTo
 	Seat                            joint.SeatChance
 	LapKnown, RidgeKnown, SeatKnown bool
 }
 
-// BoardsText says how many of such boards go wrong.
-func (w Words) BoardsText(v *Varying) string {
-	var said []string
-	if v.LapKnown {
-		said = append(said, fmt.Sprintf("Fronts of %s are left with less than %s of lap in %s of cases; %s or less keeps that to 1 %%.",
-			w.varies(v.Setup.PinBoard.Thickness), w.Size(joint.LeastLap), Percent(v.Lap), w.fineDepth(v.Deepest)))
+// Boards says how many of such boards go wrong.
+func Boards(v *Varying) message.Message {
+	if !v.LapKnown && !v.SeatKnown && !v.RidgeKnown {
+		return message.New("boards_unknown")
 	}
-	if v.SeatKnown {
-		said = append(said, fmt.Sprintf("Sides end more than %s inside in %s of cases, and stand more than %s proud in %s.",
-			w.about(joint.GoodInside), Percent(v.Seat.Inside), w.about(joint.GoodProud), Percent(v.Seat.Proud)))
-	}
-	if v.RidgeKnown {
-		said = append(said, fmt.Sprintf("One pass leaves a ridge on sides of %s in %s of cases.", w.varies(v.Setup.TailBoard.Thickness), Percent(v.Ridge)))
-	}
-	if len(said) == 0 {
-		return "Not known: needs a joint, the boards' thickness, with a tolerance where it varies, and for the sides the template's reaches."
-	}
-	return strings.Join(said, " ") + " Boards planed together are off alike; boards bought at different times differ one by one."
+	return message.Sentences(v.laps(), v.seats(), v.ridges(), message.New("boards_alike"))
 }
 
-// varies writes a thickness with how much it varies.
-func (w Words) varies(s length.Size) string {
-	within := length.Length(joint.ToleranceThickness)
+func (v *Varying) laps() message.Message {
+	if !v.LapKnown {
+		return message.Message{}
+	}
+	return message.New("boards_lap", append(v.fronts(), message.Chance("kept", KeptTo))...)
+}
+
+func (v *Varying) seats() message.Message {
+	if !v.SeatKnown {
+		return message.Message{}
+	}
+	return message.New("boards_seat",
+		message.Length("inside", joint.GoodInside), message.Chance("seat_inside", v.Seat.Inside),
+		message.Length("proud", joint.GoodProud), message.Chance("seat_proud", v.Seat.Proud))
+}
+
+func (v *Varying) ridges() message.Message {
+	if !v.RidgeKnown {
+		return message.Message{}
+	}
+	return message.New("boards_ridge", v.sides()...)
+}
+
+// fronts are what is told of pin boards, sides of tail boards.
+func (v *Varying) fronts() []message.Param {
+	board := v.Setup.PinBoard.Thickness
+	return []message.Param{
+		message.Length("front", board.Length), message.Length("front_within", variesWithin(board)),
+		message.Length("least", joint.LeastLap), message.Chance("lap_thin", v.Lap), message.Length("deepest", v.Deepest),
+	}
+}
+
+func (v *Varying) sides() []message.Param {
+	board := v.Setup.TailBoard.Thickness
+	return []message.Param{
+		message.Length("side", board.Length), message.Length("side_within", variesWithin(board)), message.Chance("ridge", v.Ridge),
+	}
+}
+
+// variesWithin is how much a thickness varies.
+func variesWithin(s length.Size) length.Length {
 	if s.HasTolerance {
-		within = s.Tolerance
+		return s.Tolerance
 	}
-	return fmt.Sprintf("%s +/- %s", w.Size(s.Length), w.about(within))
+	return joint.ToleranceThickness
 }
 
-// fineDepth writes a depth that is not to be passed: never rounded up.
-func (w Words) fineDepth(x length.Length) string {
-	const hundredth = 0.01
-	if w.Unit == length.UnitInch {
-		return w.Precise(nearest(x-thou/2, thou))
+// BoardsVary says what to do about boards that vary too much; it says nothing of
+// others.
+func BoardsVary(v *Varying) message.Message {
+	m := message.New("caution.boards_vary")
+	thin, ridged := v.LapKnown && v.Lap > KeptTo, v.RidgeKnown && v.Ridge > KeptTo
+	switch {
+	case thin && ridged:
+		return m.With(append(v.fronts(), v.sides()...)...).In("lap_and_ridge")
+	case thin:
+		return m.With(v.fronts()...).In("lap")
+	case ridged:
+		return m.With(v.sides()...).In("ridge")
 	}
-	return w.Precise(nearest(x-hundredth/2, hundredth))
-}
-
-// BoardsWarning says what to do about boards that vary too much.
-func (w Words) BoardsWarning(v *Varying, kept float64) string {
-	var said []string
-	if v.LapKnown && v.Lap > kept {
-		said = append(said, fmt.Sprintf("Fronts of %s leave less than %s of lap in %s of cases: measure each front, sort out the thin ones, or cut %s deep or less with a cutter that fits there.",
-			w.varies(v.Setup.PinBoard.Thickness), w.Size(joint.LeastLap), Percent(v.Lap), w.fineDepth(v.Deepest)))
-	}
-	if v.RidgeKnown && v.Ridge > kept {
-		said = append(said, fmt.Sprintf("One pass leaves a ridge on sides of %s in %s of cases, which holds the joint open: cut it away in front.", w.varies(v.Setup.TailBoard.Thickness), Percent(v.Ridge)))
-	}
-	return strings.Join(said, " ")
+	return message.Message{}
 }

@@ -254,7 +254,7 @@ func (p *Job) noCutter(r *parts.Refusal) string {
 	if len(p.Plan.Cutters) > 1 {
 		intro += "Nearest is the " + p.cutterText(&r.Cutter.Cutter) + ". "
 	}
-	return intro + p.WhyNot(&r.Cutter)
+	return intro + p.Text(p.WhyNot(&r.Cutter))
 }
 
 // atDepth says what stands in the way of a depth that was asked for.
@@ -281,7 +281,7 @@ func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
 	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Board(s.Length), p.Setting(s.Depth))
 	switch {
 	case s.Fits:
-		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), bandNames[s.Prediction.Fit.Band])
+		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), p.Of("band."+codes.Bands[s.Prediction.Fit.Band]))
 	case s.Depth.Rounded() <= 0:
 		b.WriteString("; they are too short for any.")
 	case refusal.Reason == parts.ReasonSawnPlay:

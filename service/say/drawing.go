@@ -183,7 +183,7 @@ func (w Words) DrawingDesc(p *joint.Prediction) string {
 		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
 			w.about(p.Widths.PinWidest), w.about(p.Widths.PinRoot), w.about(p.Widths.TailWidest), w.about(p.Widths.TailRoot))
 	}
-	return text + ". " + w.FitDrawn(p)
+	return text + ". " + w.Text(FitDrawn(p))
 }
 
 // depths writes one depth of cut, or both.

@@ -2,7 +2,6 @@ package say
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"sync"
 
@@ -11,211 +10,223 @@ import (
 	"snugtail/joint/recommend"
 	"snugtail/joint/stock"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/spelling"
 )
 
 // Which cutter with which bushing.
 
 // Rates are what the terms of the sum are exchanged at.
-const Rates = "All terms are in test joints. What they are exchanged at is judgement: half of the hold is worth one test joint, and so are 1.6 mm " +
-	"of lap under 4.8 mm and 1 mm of edge pin under 3 mm. Pairs within a tenth of a test joint count as alike. Holds are estimates."
-
-// WhyNot says what keeps a pair from serving.
-func (w Words) WhyNot(r *recommend.Refusal) string {
-	text := w.whyNot(r)
-	if !r.Outside {
-		return text
-	}
-	most := "."
-	if r.Window.MostKnown {
-		most = fmt.Sprintf(", and at most %s.", w.about(r.Window.Most))
-	}
-	return fmt.Sprintf("%s Cutter less %s is %s; with this template, front and angle it has to be at least %s%s",
-		text, guide(r.Bushing.Kind), w.about(r.Window.Difference), w.about(r.Window.Least), most)
+func Rates() message.Message {
+	return message.New("rates",
+		message.Length("lap", recommend.LapWorth), message.Length("comfortable", joint.ComfortableLap),
+		message.Length("edge_pin", recommend.EdgePinWorth), message.Length("least", joint.LeastRoot), message.Number("tie", recommend.Tie))
 }
 
-func (w Words) whyNot(r *recommend.Refusal) string {
+// guideWord names what runs along the template.
+func guideWord(kind joint.BushingKind) message.Param {
+	return message.Word("guide", "guide", codes.GuideNames[kind])
+}
+
+// WhyNot says what keeps a pair from serving.
+func (w Words) WhyNot(r *recommend.Refusal) message.Message {
+	if !r.Outside {
+		return w.whyNot(r)
+	}
+	window := message.New("why_not_window", guideWord(r.Bushing.Kind),
+		message.Length("difference", r.Window.Difference), message.Length("least", r.Window.Least))
+	if r.Window.MostKnown {
+		window = window.With(message.Length("most", r.Window.Most))
+	}
+	return message.Sentences(w.whyNot(r), window)
+}
+
+func (w Words) whyNot(r *recommend.Refusal) message.Message {
+	m := message.New("why_not", message.Length("depth", r.Depth))
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
-		return fmt.Sprintf("It fits at no depth: even at zero depth play is only %s. This cutter is too narrow for the %s and template.", w.about(r.PlayAtNone), guide(r.Bushing.Kind))
+		return message.New("why_not", message.Length("play", r.PlayAtNone), guideWord(r.Bushing.Kind)).In("no_depth")
 	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("It fits at %s: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
+		return m.With(message.Length("least", recommend.LeastDepth)).In("too_shallow")
 	case recommend.ObstacleNoSetting:
-		return fmt.Sprintf("It fits at %s, but no depth within the limits can be set with this router.", w.Setting(r.Depth))
+		return m.In("no_setting")
 	case recommend.ObstacleImpossible:
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return fmt.Sprintf("It fits at %s, deeper than the pin board is thick: %s.", w.Setting(r.Depth), w.Board(length.Length(r.Impossible.Limit)))
+			return m.With(message.Length("board", length.Length(r.Impossible.Limit))).In("through_pin_board")
 		}
-		return fmt.Sprintf("It would fit at %s, but: %s", w.Setting(r.Depth), w.Impossible(r.Impossible))
+		return m.With(message.Said("why", message.Verbatim(w.Impossible(r.Impossible)))).In("impossible")
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
-		return fmt.Sprintf("It fits at %s, which leaves %s of lap in front: it takes at least %s.",
-			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
+		return m.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).In("lap")
 	case joint.LimitCuttingLength:
-		return fmt.Sprintf("It fits at %s, but its cutting edges are only %s long.", w.Setting(r.Depth), w.Size(r.Depth+r.Limit.Margin))
+		return m.With(message.Length("cutting_length", r.Depth+r.Limit.Margin)).In("cutting_length")
 	case joint.LimitTailLeft, joint.LimitTailEnters, joint.LimitStraightFlank:
-		return fmt.Sprintf("Its play would be right at %s, but there %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
+		return m.With(message.Said("limit", BrokenLimit(r.Limit))).In("no_joint")
 	}
-	return fmt.Sprintf("It fits at %s, but there %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
+	return m.With(message.Said("limit", BrokenLimit(r.Limit))).In("limit")
 }
 
 // Why says what puts a choice where it is: every term of its sum.
-func (w Words) Why(c *recommend.Choice, rank int) string {
-	cost := &c.Cost
-	b := new(strings.Builder)
+func (w Words) Why(c *recommend.Choice, rank int) message.Message {
+	m := message.New("why", message.Said("costs", costs(c)))
+	if tight := tight(c); len(tight) > 0 {
+		m = m.With(message.List("tight", tight...))
+	}
 	if rank == 1 {
-		b.WriteString("First: ")
-	}
-	fmt.Fprintf(b, "costs %s test joints: %s until one fits (%s at once), %s for the hold (%s)",
-		hundredths(cost.Total), hundredths(cost.Trials), Percent(cost.First), hundredths(cost.Hold), w.held(c))
-	if lap, ok := c.Prediction.Joint.Lap(); ok {
-		fmt.Fprintf(b, ", %s for the lap (%s)", hundredths(cost.Lap), w.about(lap))
+		m = m.In("first")
 	} else {
-		b.WriteString(", nothing for the lap, which is not known")
+		m = m.In("further")
 	}
-	if cost.EdgePin > 0 {
-		fmt.Fprintf(b, ", %s for the edge pins", hundredths(cost.EdgePin))
+	if c.Moved == nil {
+		return m
 	}
-	if text := w.tight(c); text != "" {
-		b.WriteString("; with little to spare: " + text)
-	}
-	if c.Moved != nil {
-		fmt.Fprintf(b, "; %s", w.MovedText(c.Moved, c.Set.Setting.Depth, c.Prediction.Fit.Play))
-	}
-	return capital(b.String()) + "."
+	return message.Sentences(m, w.Moved(c.Moved, c.Set.Setting.Depth, c.Prediction.Fit.Play))
 }
 
-func hundredths(x float64) string { return fmt.Sprintf("%.2f", x) }
+// costs are the terms of the sum.
+func costs(c *recommend.Choice) message.Message {
+	cost := &c.Cost
+	m := message.New("pair_costs", message.Number("total", cost.Total), message.Number("trials", cost.Trials),
+		message.Chance("first", cost.First), message.Number("hold", cost.Hold), message.Said("held", held(c)))
+	if lap, ok := c.Prediction.Joint.Lap(); ok {
+		m = m.With(message.Length("lap_left", lap), message.Number("lap", cost.Lap))
+	}
+	if cost.EdgePin > 0 {
+		m = m.With(message.Number("edge_pin", cost.EdgePin))
+	}
+	return m
+}
 
 // held is what a pair holds, in newtons where the woods are known.
-func (w Words) held(c *recommend.Choice) string {
-	share := fmt.Sprintf("%d %% of the best pair's", int(math.Round(100*c.Cost.Share)))
+func held(c *recommend.Choice) message.Message {
+	share := message.New("pair_share", message.Chance("share", c.Cost.Share)).In("some")
 	if c.Cost.Share == 1 {
-		share = "the most of these pairs"
+		share = message.New("pair_share").In("most")
 	}
 	if c.Hold.SlopeKnown {
-		return fmt.Sprintf("about %.0f N a tail, %s", c.Hold.Slope, share)
+		return message.New("pair_held", message.Number("slope", c.Hold.Slope), message.Said("share", share)).In("slope")
 	}
-	return fmt.Sprintf("flare %s, %s", w.about(c.Hold.Flare), share)
+	return message.New("pair_held", message.Length("flare", c.Hold.Flare), message.Said("share", share)).In("flare")
 }
 
 // tight names the limits that deserve a caution.
-func (w Words) tight(c *recommend.Choice) string {
-	all := make([]string, 0, len(c.Cautions))
-	for _, code := range c.Cautions {
-		l := &c.Prediction.Limits[code]
-		if l.Broken() {
-			all = append(all, w.Of("limit_broken."+codes.Limits[code]))
+func tight(c *recommend.Choice) []message.Message {
+	all := make([]message.Message, len(c.Cautions))
+	for i, code := range c.Cautions {
+		if c.Prediction.Limits[code].Broken() {
+			all[i] = message.New("limit_broken").In(codes.Limits[code])
 		} else {
-			all = append(all, w.Of("limit_keeps."+codes.Limits[code], leastOf(code)...))
+			all[i] = message.New("limit_keeps", leastOf(code)...).In(codes.Limits[code])
 		}
 	}
-	return strings.Join(all, "; ")
+	return all
 }
 
-// BreakEvenText says what the lead of the first pair hangs on.
-func (w Words) BreakEvenText(r *recommend.Result) string {
-	b, second := &r.BreakEven, w.pair(&r.Choices[1])
+// LeadsWhile is while what the first pair leads.
+func LeadsWhile(b *recommend.BreakEven) string {
 	switch {
 	case b.Always:
-		return fmt.Sprintf("The first pair comes out ahead of %s, whatever the hold is worth to you.", second)
+		return "always"
 	case b.More:
-		return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth less than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
+		return "worth_more"
 	}
-	return fmt.Sprintf("The first pair comes out ahead of %s, unless twice the hold is worth more than %s test joints to you (1 is assumed).", second, hundredths(b.Worth))
+	return "worth_less"
 }
 
-func (w Words) pair(c *recommend.Choice) string {
-	return fmt.Sprintf("the %s cutter, %s, with the %s %s", w.Size(c.Cutter.Diameter.Length), angleText(c.Cutter.Angle), w.Size(c.Bushing.Diameter.Length), guide(c.Bushing.Kind))
+// BreakEven says what the lead of the first pair hangs on.
+func BreakEven(r *recommend.Result) message.Message {
+	m := message.New("break_even", message.Said("second", pair(&r.Choices[1]))).In(LeadsWhile(&r.BreakEven))
+	if r.BreakEven.Always {
+		return m
+	}
+	return m.With(message.Number("worth", r.BreakEven.Worth).Beside(), message.Number("assumed", recommend.HoldWorth))
+}
+
+func pair(c *recommend.Choice) message.Message {
+	return message.New("pair", message.Length("cutter", c.Cutter.Diameter.Length), message.Angle("angle", float64(c.Cutter.Angle)),
+		message.Length("bushing", c.Bushing.Diameter.Length), guideWord(c.Bushing.Kind))
 }
 
 // Change is what else would serve, where no pair does.
-func (w Words) Change(c recommend.Change) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	cutter := w.Size(c.Cutter.Diameter.Length) + " cutter"
-	switch c.Code {
-	case recommend.SteeperAngle:
-		return fmt.Sprintf("A %s of at least %s cuts shallow enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
-	case recommend.ShallowerAngle:
-		return fmt.Sprintf("A %s of at most %s cuts deep enough%s.", cutter, angleText(c.Angle), w.longEdges(&c))
+func Change(c recommend.Change) message.Message {
+	m := message.New("change."+codes.Changes[c.Code], message.Length("cutter", c.Cutter.Diameter.Length))
+	switch angle := message.Angle("angle", float64(c.Cutter.Angle)); c.Code {
+	case recommend.SteeperAngle, recommend.ShallowerAngle:
+		m = m.With(message.Angle("angle", float64(c.Angle)))
 	case recommend.LargerBushing:
-		return fmt.Sprintf("A bushing of at least %s lets the %s, %s, cut shallow enough%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).In("larger")
 	case recommend.SmallerBushing:
-		return fmt.Sprintf("A bushing of at most %s lets the %s, %s, cut deep enough to clear the template%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).In("smaller")
 	case recommend.ThickerBoard:
-		return fmt.Sprintf("A pin board at least %s thick, measured, takes the %s, %s%s.", w.Size(c.Size), cutter, angleText(c.Cutter.Angle), w.longEdges(&c))
+		m = m.With(message.Length("size", c.Size), angle)
+	default:
+		return message.New("change." + codes.Changes[c.Code])
 	}
-	return "Another template: with this one no pair at hand closes the joint within the limits."
+	if c.CuttingLength > 0 { // which cutting edges it needs beside
+		return m.With(message.Length("cutting_length", c.CuttingLength))
+	}
+	return m
 }
 
-// longEdges says which cutting edges a change needs beside.
-func (w Words) longEdges(c *recommend.Change) string {
-	if c.CuttingLength <= 0 {
-		return ""
-	}
-	return ", if its cutting edges are at least " + w.Size(c.CuttingLength) + " long"
+// Moved says why another depth is taken than the one that gives the target's play.
+func (w Words) Moved(r *recommend.Refusal, depth, play length.Length) message.Message {
+	return message.New("pair_moved", message.Length("depth", depth), message.Length("play", play), message.Said("why", w.WhyNot(r)))
 }
 
-// MovedText says why another depth is taken than the one that gives the target's
-// play.
+// MovedText is the same as a text without its full stop, for drawers.
 func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
-	return fmt.Sprintf("set it at %s, where play is %s and every limit is kept; at the target's own play it would not work (%s)",
-		w.Setting(depth), w.about(play), strings.TrimSuffix(w.WhyNot(r), "."))
+	return strings.TrimSuffix(w.Text(w.Moved(r, depth, play)), ".")
 }
 
 // ChoiceSummary says which pair to take, and what its lead hangs on.
-func (w Words) ChoiceSummary(r *recommend.Result) string {
-	if !w.Wants("summary") {
-		return ""
-	}
+func ChoiceSummary(r *recommend.Result) message.Message {
 	if len(r.Choices) == 0 {
-		return noneWorks(len(r.Refused))
+		return noneWorks(r.Refused)
 	}
 	first := &r.Choices[0]
-	text := fmt.Sprintf("Take %s, at a depth of %s: the first joint fits with a chance of %s%s.%s",
-		w.pair(first), w.Setting(first.Set.Setting.Depth), Percent(first.Cost.First), AsStated(&first.Prediction.Joint), others(len(r.Choices)-1+r.Unlisted, len(r.Refused)))
+	take := message.New("choice", message.Said("pair", pair(first)), message.Length("depth", first.Set.Setting.Depth),
+		message.Chance("chance", first.Cost.First)).In(restsOn(&first.Prediction.Joint))
+	summary := []message.Message{take, others(len(r.Choices)-1+r.Unlisted, len(r.Refused))}
 	if r.BreakEven.Known {
-		text += " " + w.BreakEvenText(r)
+		summary = append(summary, BreakEven(r))
 	}
-	return text
+	return message.Sentences(summary...)
 }
 
 // noneWorks says that no pair keeps the limits.
-func noneWorks(pairs int) string {
-	switch pairs {
+func noneWorks(refused []recommend.Refusal) message.Message {
+	m := message.New("choice_none", message.Count("pairs", len(refused)))
+	switch len(refused) {
 	case 1:
-		return "This cutter with this bushing doesn't work: no depth fits within the limits."
+		return m.With(guideWord(refused[0].Bushing.Kind)).In("one")
 	case 2:
-		return "Neither of these two pairs of cutter and bushing works within the limits."
+		return m.In("two")
 	}
-	return fmt.Sprintf("None of these %d pairs of cutter and bushing works within the limits.", pairs)
+	return m.In("many")
 }
 
 // others says how many of the other pairs work.
-func others(work, fail int) string {
+func others(work, fail int) message.Message {
 	all := work + fail
+	m := message.New("choice_others", message.Count("pairs", all), message.Count("work", work))
 	switch {
 	case all == 0:
-		return ""
+		return message.Message{}
 	case all == 1 && work == 1:
-		return " The only other pair works too."
+		return m.In("one_works")
 	case all == 1:
-		return " The only other pair doesn't work."
+		return m.In("one_fails")
 	case work == 0 && all == 2:
-		return " Neither of the other two pairs works."
+		return m.In("two_fail")
 	case work == 0:
-		return fmt.Sprintf(" None of the other %d pairs works.", all)
+		return m.In("all_fail")
 	case fail == 0 && all == 2:
-		return " Both other pairs work too."
+		return m.In("two_work")
 	case fail == 0:
-		return fmt.Sprintf(" All %d other pairs work too.", all)
-	case work == 1:
-		return fmt.Sprintf(" One of the other %d pairs works too.", all)
+		return m.In("all_work")
 	}
-	return fmt.Sprintf(" Of the other %d pairs %d work too.", all, work)
+	return m.In("some_work")
 }
 
 // CutterIDUnknown and BushingIDUnknown say which built-in id may be meant.
@@ -251,7 +262,5 @@ var (
 )
 
 // CuttersNote and BushingsNote stand above the built-in sets.
-const (
-	CuttersNote  = "Standard sizes as commonly to be had; diameter at the tip, angle one side from the axis. Cutting lengths are judgement: measure the cutter at hand."
-	BushingsNote = "Standard sizes as commonly to be had; diameter is the outside of the barrel. Bores are judgement: measure the bushing at hand."
-)
+func CuttersNote() message.Message  { return message.New("stock_note").In("cutters") }
+func BushingsNote() message.Message { return message.New("stock_note").In("bushings") }

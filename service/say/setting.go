@@ -1,13 +1,12 @@
 package say
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/setting"
+	"snugtail/service/message"
 )
 
 // How a depth is set: steps of an adjuster, or a stack of gauge blocks.
@@ -23,83 +22,94 @@ type Set struct {
 // SetBy names on the page how the depth is set.
 const SetBy = "set by"
 
-// SetText is how a depth is set, and what it costs that it is not the ideal one.
-func (w Words) SetText(s Set) string {
-	var said []string
-	switch s.Setting.Way {
-	case setting.Blocks:
-		said = append(said, w.stacked(&s.Setting))
-	case setting.Steps:
-		said = append(said, w.stepped(s))
-	default:
-		if s.Setting.TurnsKnown {
-			said = append(said, capital(turns(s.Setting.Turns))+" "+countedFrom(s.Counted)+".")
-		} else if len(s.Router.GaugeBlocks) == 0 {
-			said = append(said, "Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated.")
-		}
-	}
-	if points := int(math.Round(100 * s.Loss)); points > 0 {
-		said = append(said, fmt.Sprintf("At %s, which can't be set here, the chance would be %d points higher.", w.about(s.Ideal), points))
-	}
-	if s.Setting.BackOff > 0 && s.Setting.Way != setting.Blocks {
-		said = append(said, fmt.Sprintf("Back off by more than the %s of lost motion, come up to the mark always the same way, lock, and measure again.", w.about(s.Setting.BackOff)))
-	}
-	if len(s.Router.GaugeBlocks) > 0 && !s.Template.Thickness.Given {
-		said = append(said, "The gauge blocks were left out: a stack gives a depth only with the template's thickness.")
-	}
-	return strings.Join(said, " ")
+// Setting is how a depth is set, and what it costs that it is not the ideal one.
+func Setting(s Set) message.Message {
+	return message.Sentences(setBy(s), lossOf(s.Best), backOff(&s.Setting), withoutBlocks(s))
 }
 
-func countedFrom(now bool) string {
-	if now {
-		return "from the depth set now"
-	}
-	return "from where the cutter's tip touches the wood's face"
-}
+// SetText is the same as a text, for the page.
+func (w Words) SetText(s Set) string { return w.Text(Setting(s)) }
 
-func turns(n float64) string {
+func setBy(s Set) message.Message {
 	switch {
-	case math.Abs(n) < 0.005:
-		return "no turn of the adjuster"
-	case n < 0:
-		return fmt.Sprintf("%.2f turns of the adjuster shallower", -n)
+	case s.Setting.Way == setting.Blocks:
+		return stacked(&s.Setting)
+	case s.Setting.Way == setting.Steps:
+		return stepped(s)
+	case s.Setting.TurnsKnown:
+		return turned(s)
+	case len(s.Router.GaugeBlocks) == 0:
+		return message.New("setting_any")
 	}
-	return fmt.Sprintf("%.2f turns of the adjuster deeper", n)
+	return message.Message{}
 }
 
-func (w Words) stepped(s Set) string {
-	n, way := s.Setting.Steps, "deeper"
-	if n < 0 {
-		n, way = -n, "shallower"
+// lossOf says what chance is lost against the ideal depth.
+func lossOf(best *setting.Best) message.Message {
+	points := int(math.Round(100 * best.Loss))
+	if points <= 0 {
+		return message.Message{}
 	}
+	return message.New("setting_loss", message.Length("ideal", best.Ideal), message.Count("points", points))
+}
+
+func backOff(s *setting.Setting) message.Message {
+	if s.BackOff <= 0 || s.Way == setting.Blocks {
+		return message.Message{}
+	}
+	return message.New("setting_back_off", message.Length("back_off", s.BackOff))
+}
+
+func withoutBlocks(s Set) message.Message {
+	if len(s.Router.GaugeBlocks) == 0 || s.Template.Thickness.Given {
+		return message.Message{}
+	}
+	return message.New("setting_without_blocks")
+}
+
+// countedFrom is where turns and steps are counted from.
+func countedFrom(now bool) message.Param {
+	if now {
+		return message.Word("from", "setting_from", "depth_now")
+	}
+	return message.Word("from", "setting_from", "wood")
+}
+
+func turned(s Set) message.Message {
+	m := message.New("setting_turns", countedFrom(s.Counted))
+	n := s.Setting.Turns
+	if math.Abs(n) < 0.005 {
+		return m.In("none")
+	}
+	return m.With(message.Number("turns", math.Abs(n)), Way("way", length.Length(n))).In("some")
+}
+
+func stepped(s Set) message.Message {
+	n := s.Setting.Steps
 	if n == 0 {
-		return "As it is set now."
+		return message.New("setting_steps").In("none")
 	}
-	name := "steps"
-	if n == 1 {
-		name = "step"
-	}
-	text := fmt.Sprintf("%d %s of %s %s %s", n, name, w.about(s.Router.AdjusterStep.Length), way, countedFrom(s.Counted))
+	m := message.New("setting_steps", message.Count("steps", max(n, -n)), message.Length("step", s.Router.AdjusterStep.Length),
+		Way("way", length.Length(n)), countedFrom(s.Counted)).In("some")
 	if s.Setting.TurnsKnown {
-		text += fmt.Sprintf(" (%.2f turns)", math.Abs(s.Setting.Turns))
+		return m.With(message.Number("turns", math.Abs(s.Setting.Turns)))
 	}
-	return text + "."
+	return m
 }
 
-func (w Words) stacked(s *setting.Setting) string {
-	blocks := make([]string, len(s.Stack))
+func stacked(s *setting.Setting) message.Message {
+	blocks := make([]message.Message, len(s.Stack))
 	total := length.Length(0)
 	for i, block := range s.Stack {
-		blocks[i] = w.Size(block)
+		blocks[i] = message.New("setting_block", message.Length("size", block))
 		total += block
 	}
-	surface := "the router's base"
-	if s.Surface == setting.BushingTip {
-		surface = "the bushing's tip"
-	}
-	sum := ""
+	m := message.New("setting_stack", message.List("stack", blocks...))
 	if len(blocks) > 1 {
-		sum = ", " + w.Size(total) + " in all,"
+		m = m.With(message.Length("total", total))
 	}
-	return fmt.Sprintf("Router unplugged: stand %s on %s%s on a flat board, and bring the cutter down to that board.", surface, strings.Join(blocks, " + "), sum)
+	if s.Surface == setting.BushingTip {
+		return m.In("bushing_tip")
+	}
+	return m.In("base")
 }
