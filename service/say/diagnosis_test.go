@@ -5,7 +5,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/service/codes"
 )
@@ -23,11 +22,6 @@ func TestDiagnosisHasItsWords(t *testing.T) {
 	for check := range belief.CheckCount {
 		for _, text := range []string{checkTexts[check].short, checkTexts[check].tool, checkTexts[check].text, checkTexts[check].post} {
 			assert.NotEmpty(t, text, codes.Checks[check])
-		}
-	}
-	for fix := advise.FixLimit; fix <= advise.FixThinner; fix++ {
-		if fix != advise.FixLimit { // its text holds the limit
-			assert.NotEmpty(t, fixTexts[fix], "fix %d", fix)
 		}
 	}
 }
