@@ -85,8 +85,9 @@ func TestFirstSentenceOfAStep(t *testing.T) {
 	p, w := printers(t)[0], Words{}
 	a := &advise.Advice{Decision: advise.Decision{Do: advise.DoChange}}
 	for want, step := range map[string]advise.Step{
-		"Lower the cutter (deeper) by about 0.5 mm from where it is set now.": {Action: advise.LowerCutter, Amount: 0.5},
-		"Fit a cutter (bit) of 12 mm at its tip, measured.":                   {Action: advise.ChangeCutter, Size: 12, SizeKnown: true},
+		"Lower the cutter (deeper) by about 0.5 mm from where it is set now.":                                     {Action: advise.LowerCutter, Amount: 0.5},
+		"Fit a cutter (bit) of 12 mm at its tip, measured.":                                                       {Action: advise.ChangeCutter, Size: 12, SizeKnown: true},
+		"Set the tail board's side stop 1 mm closer to the pin board's: half a pitch apart, no more and no less.": {Action: advise.SetSideStop, Amount: 1, Size: 1},
 		"Fit a sharp cutter.": {Action: advise.StopAndFix, Fix: advise.FixDullCutter},
 		"The edges are off by about half a pitch: a board was at the wrong stop or turned round.": {Action: advise.StopAndFix, Reason: advise.ReasonHalfPitch},
 	} {

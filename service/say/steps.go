@@ -42,7 +42,7 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) message.Message {
 	case advise.MoveTemplateIn, advise.MoveTemplateOut:
 		return moved(m, s, a)
 	case advise.SetSideStop:
-		return sideStop(m, s)
+		return message.Sentences(sideStop(m, s), message.New("step_then.side_stop"))
 	case advise.LevelBoards:
 		return levelBoards(m, s)
 	case advise.Measure:
