@@ -20,9 +20,20 @@ func (w Words) FirstLine(a *advise.Advice) message.Message {
 	case advise.DoCheck:
 		return message.New("decision.check", checkShort(d.Check).Beside(), message.Number("minutes", minutesOf(a))).In(again(a))
 	case advise.DoChange:
-		return w.Step(&a.Steps[0], a).First()
+		return w.toChange(a)
 	}
 	return toCut(a)
+}
+
+// toChange is the first sentence of the first step or, where there is no joint,
+// why: what would help is told by the step.
+func (w Words) toChange(a *advise.Advice) message.Message {
+	first := &a.Steps[0]
+	if first.Fix == advise.FixReaches {
+		short := &a.Shortfall
+		return message.New("decision.change", message.Word("limit", "no_joint_limit", codes.Limits[short.Limit]), message.Length("by", short.By)).In("no_joint")
+	}
+	return w.Step(first, a).First()
 }
 
 // checkShort is a check in a few words.
@@ -140,7 +151,7 @@ func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) message.Message {
 
 func (w Words) likely(a *advise.Advice) message.Message {
 	first := &a.Answers[0]
-	m := message.New("likely", message.Said("cause", w.Answer(a, first)), message.Chance("chance", first.Probability))
+	m := message.New("likely_cause", message.Said("cause", w.Answer(a, first)), message.Chance("chance", first.Probability))
 	switch {
 	case a.Unexplained:
 		return m.In("unexplained")

@@ -1,8 +1,6 @@
 package say
 
 import (
-	"strings"
-
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
@@ -36,9 +34,9 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) message.Message {
 	m := message.New("step." + codes.Actions[s.Action])
 	switch s.Action {
 	case advise.LowerCutter:
-		return message.Sentences(turned(m, s), message.New("step_then.fresh_boards"))
+		return message.Sentences(depthStep(m, s), message.New("step_then.fresh_boards"))
 	case advise.RaiseCutter:
-		return turned(m, s)
+		return depthStep(m, s)
 	case advise.MoveTemplateIn, advise.MoveTemplateOut:
 		return moved(m, s, a)
 	case advise.SetSideStop:
@@ -59,7 +57,7 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) message.Message {
 	return m
 }
 
-func turned(m message.Message, s *advise.Step) message.Message {
+func depthStep(m message.Message, s *advise.Step) message.Message {
 	m = m.With(message.Length("by", s.Amount)).In("from_now")
 	if s.TurnsKnown {
 		m = m.With(message.Number("turns", s.Turns))
@@ -131,17 +129,11 @@ func (w Words) stopAndFix(m message.Message, s *advise.Step, a *advise.Advice) m
 	case s.Fix == advise.FixLimit:
 		return fix.With(message.Said("limit", BrokenLimit(s.Limit)))
 	case s.Fix == advise.FixReaches:
-		return w.noJoint(&a.Shortfall)
+		return message.Verbatim(w.NoJoint(&a.Shortfall))
 	case s.Fix == advise.FixDullCutter, s.Fix == advise.FixMoisture:
 		return message.Sentences(fix, message.New("step_then."+fix.State))
 	}
 	return fix
-}
-
-// noJoint says why there is no joint at all, in two sentences.
-func (w Words) noJoint(s *joint.Shortfall) message.Message {
-	first, rest, _ := strings.Cut(w.NoJoint(s), ". ")
-	return message.Sentences(message.Verbatim(first+"."), message.Verbatim(rest))
 }
 
 // StepWhy is what a step is for.
