@@ -10,6 +10,7 @@ import (
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/read"
+	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
@@ -38,7 +39,7 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	answer.Cautions = slices.Concat(answer.Cautions, w.BoardCautions(varying), moving)
 	answer.Run = w.Run(bench.Run, a, bench.Target)
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
-	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Gauge(a, a.NextDepth))
+	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Text(say.Gauge(a, a.NextDepth)))
 	if in.Explain && w.Wants("working") {
 		answer.Working = working.Correction(a, &bench.Setup, bench.Target)
 	}
@@ -53,9 +54,8 @@ func learned(a *advise.Advice) joint.Offset {
 
 func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer {
 	setup, offset := a.Next.Setup(), learned(a)
-	return &api.CorrectionAnswer{
+	answer := &api.CorrectionAnswer{
 		Model:          w.Model,
-		Summary:        w.Summary(a),
 		Decision:       w.Decision(a),
 		Verdict:        codes.Verdicts[a.Verdict],
 		Steps:          w.Steps(a.Steps, a),
@@ -78,4 +78,6 @@ func correctionAnswer(w answers.Writer, a *advise.Advice) *api.CorrectionAnswer 
 		CheckAgain:     w.CheckAgain(a.Drift),
 		Cautions:       w.AdviceCautions(a),
 	}
+	answer.Summary, answer.SummaryMessage = w.Tell("summary", w.Summary(a))
+	return answer
 }

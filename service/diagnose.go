@@ -37,8 +37,6 @@ const (
 func diagnosisAnswer(w answers.Writer, a *advise.Advice, b *read.Bench) *api.DiagnosisAnswer {
 	answer := &api.DiagnosisAnswer{
 		Model:         w.Model,
-		Summary:       w.DiagnosisSummary(a, saysSomething(&b.Case.Case)),
-		Heard:         w.Heard(&b.Case.Case),
 		Decision:      w.Decision(a),
 		Steps:         w.Steps(a.Steps, a),
 		Answers:       make([]api.DiagnosisGroup, 0, len(a.Answers)),
@@ -65,11 +63,18 @@ func diagnosisAnswer(w answers.Writer, a *advise.Advice, b *read.Bench) *api.Dia
 			answer.Answers = append(answer.Answers, groupAnswer(w, &a.Answers[i], a))
 		}
 	}
-	if a.Unexplained {
-		text := say.UnexplainedText(len(a.Misfits))
-		answer.UnexplainedText = &text
-	}
+	diagnosisSaid(w, answer, a, &b.Case.Case)
 	return answer
+}
+
+// diagnosisSaid puts into words what was heard and what is likely wrong.
+func diagnosisSaid(w answers.Writer, answer *api.DiagnosisAnswer, a *advise.Advice, c *belief.Case) {
+	answer.Summary, answer.SummaryMessage = w.Tell("summary", w.DiagnosisSummary(a, saysSomething(c)))
+	answer.Heard, answer.HeardMessage = w.Tell("heard", say.Heard(c))
+	if a.Unexplained {
+		text, m := w.Tell("unexplained_text", say.Unexplained(len(a.Misfits)))
+		answer.UnexplainedText, answer.UnexplainedTextMessage = &text, m
+	}
 }
 
 func told(place int, probability float64) bool {
@@ -98,10 +103,11 @@ func causeAnswer(w answers.Writer, c *advise.Cause, a *advise.Advice) api.Diagno
 }
 
 func groupAnswer(w answers.Writer, g *advise.Answer, a *advise.Advice) api.DiagnosisGroup {
+	m := say.Answer(a, g)
 	out := api.DiagnosisGroup{
-		Codes: make([]string, len(g.Codes)), Probability: answers.Rounded(g.Probability),
-		Text: w.Answer(a, g), Cure: w.Steps(g.Steps, a),
+		Codes: make([]string, len(g.Codes)), Probability: answers.Rounded(g.Probability), Code: m.Code, Cure: w.Steps(g.Steps, a),
 	}
+	out.Text, out.Params = w.Say(m)
 	for i, code := range g.Codes {
 		out.Codes[i] = codes.Causes[code]
 	}

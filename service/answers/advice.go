@@ -16,10 +16,12 @@ import (
 func (w Writer) Decision(a *advise.Advice) api.Decision {
 	d := &a.Decision
 	out := api.Decision{
-		Do: codes.Dos[d.Do], Text: w.FirstLine(a), Chance: Rounded(d.Chance), ExpectedMinutes: Rounded(d.Minutes),
+		Do: codes.Dos[d.Do], Chance: Rounded(d.Chance), ExpectedMinutes: Rounded(d.Minutes),
 		Depth: w.Known(d.Depth, d.Do == advise.DoCut || d.Do == advise.DoStop),
-		Why:   api.Why{Code: codes.Whys[d.Why], Text: w.DecidedBy(a)},
+		Why:   api.Why{Code: codes.Whys[d.Why]},
 	}
+	out.Text, out.Params = w.Say(w.FirstLine(a))
+	out.Why.Text, out.Why.Params = w.Say(say.DecidedBy(a))
 	if out.Depth != nil {
 		out.Setting = w.NextSetting(a)
 	}
@@ -35,13 +37,9 @@ func (w Writer) Steps(all []advise.Step, a *advise.Advice) []api.Step {
 	out := make([]api.Step, len(all))
 	for i := range all {
 		s := &all[i]
-		out[i] = api.Step{
-			Order: i + 1, Action: codes.Actions[s.Action], Amount: w.Known(s.Amount, s.AmountKnown),
-			Why: w.StepWhy(s, a),
-		}
-		if w.Wants("text") {
-			out[i].Text = w.Step(s, a)
-		}
+		out[i] = api.Step{Order: i + 1, Action: codes.Actions[s.Action], Amount: w.Known(s.Amount, s.AmountKnown)}
+		out[i].Text, out[i].Params = w.Say(w.Step(s, a))
+		out[i].Why, out[i].WhyMessage = w.Tell("why", say.StepWhy(s))
 		if s.TurnsKnown {
 			turns := Rounded(s.Turns)
 			out[i].Turns = &turns
@@ -55,10 +53,11 @@ func (w Writer) Disagreements(a *advise.Advice) []api.Disagreement {
 	out := make([]api.Disagreement, len(a.Doubts))
 	for i := range a.Doubts {
 		d := &a.Doubts[i]
+		m := say.Doubt(d)
 		out[i] = api.Disagreement{
-			TestCut: d.Cut, Observation: codes.Observations[d.Seen], Pointer: Pointer(d.Evidence),
-			Chance: Rounded(d.Chance), Text: w.Doubt(d),
+			TestCut: d.Cut, Observation: codes.Observations[d.Seen], Pointer: Pointer(d.Evidence), Chance: Rounded(d.Chance), Code: m.Code,
 		}
+		out[i].Text, out[i].Params = w.Say(m)
 	}
 	return out
 }
@@ -68,10 +67,11 @@ func (w Writer) Corners(a *advise.Advice) []api.CornerDifference {
 	out := make([]api.CornerDifference, len(a.Corners))
 	for i := range a.Corners {
 		c := &a.Corners[i]
+		m := say.Corners(c)
 		out[i] = api.CornerDifference{
-			Of: codes.Seen[c.Seen], Between: codes.Between[c.Sides],
-			Difference: w.Length(c.Amount), StandardError: w.Length(c.Error), Text: w.Words.Corners(c),
+			Of: codes.Seen[c.Seen], Between: codes.Between[c.Sides], Difference: w.Length(c.Amount), StandardError: w.Length(c.Error), Code: m.Code,
 		}
+		out[i].Text, out[i].Params = w.Say(m)
 	}
 	return out
 }
@@ -152,10 +152,8 @@ func (w Writer) Salvage(a *advise.Advice) []api.Salvage {
 	out := make([]api.Salvage, len(a.Salvage))
 	for i := range a.Salvage {
 		s := &a.Salvage[i]
-		out[i] = api.Salvage{
-			Code: codes.Salvages[s.Code], Possible: s.Possible,
-			Amount: w.Known(s.Amount, s.AmountKnown && s.Amount > 0), Text: w.Words.Salvage(s),
-		}
+		out[i] = api.Salvage{Code: codes.Salvages[s.Code], Possible: s.Possible, Amount: w.Known(s.Amount, s.AmountKnown && s.Amount > 0)}
+		out[i].Text, out[i].Params = w.Say(say.Salvage(s))
 	}
 	return out
 }
@@ -165,22 +163,21 @@ func (w Writer) PartsOff(a *advise.Advice) []api.PartOff {
 	out := make([]api.PartOff, len(a.PartsOff))
 	for i := range a.PartsOff {
 		p := &a.PartsOff[i]
+		m := say.PartOff(p)
 		out[i] = api.PartOff{
-			TestCut: p.Cut, Part: codes.Measured[p.Part],
+			TestCut: p.Cut, Part: codes.Measured[p.Part], Code: m.Code,
 			Expected: w.Length(p.Expected), Measured: w.Length(p.Measured), Off: w.Length(p.Measured - p.Expected),
-			Text: w.PartOff(p),
 		}
+		out[i].Text, out[i].Params = w.Say(m)
 	}
 	return out
 }
 
 // CheckAgain writes when to look again.
 func (w Writer) CheckAgain(d advise.Drift) api.CheckAgain {
-	check := api.CheckAgain{
-		Shallower: w.Known(d.Shallower, d.Known),
-		Deeper:    w.Known(d.Deeper, d.Known),
-		Text:      w.Drift(d),
-	}
+	m := say.Drift(d)
+	check := api.CheckAgain{Shallower: w.Known(d.Shallower, d.Known), Deeper: w.Known(d.Deeper, d.Known), Code: m.Code}
+	check.Text, check.Params = w.Say(m)
 	if d.Known {
 		check.AfterJoints = &d.Joints
 	}

@@ -36,9 +36,12 @@ func (w Writer) Run(readings []run.Reading, a *advise.Advice, target joint.Targe
 	}
 	for i := range seen.Chart.Signals {
 		s := &seen.Chart.Signals[i]
-		out.Signals[i] = api.RunSignal{Code: codes.Signals[s.Code], Joint: s.Joint, Value: w.Length(s.Value), Text: w.Signal(s)}
+		out.Signals[i] = api.RunSignal{Code: codes.Signals[s.Code], Joint: s.Joint, Value: w.Length(s.Value)}
+		out.Signals[i].Text, out.Signals[i].Params = w.Say(say.Signal(s))
 	}
-	out.Text = w.RunText(&seen)
+	m := say.RunText(&seen)
+	out.Code = m.Code
+	out.Text, out.Params = w.Say(m)
 	return out
 }
 

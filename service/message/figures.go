@@ -205,6 +205,15 @@ func (p Printer) Floor(x length.Length) string {
 	return p.Precise(nearest(x-readable/2, readable))
 }
 
+// Tiny writes what is less than can be read of one joint, such as what wear takes
+// with each: to 0.0001 mm or 0.00001 in.
+func (p Printer) Tiny(x length.Length) string {
+	if p.Unit == length.UnitInch {
+		return p.figures().measure(strconv.FormatFloat(x.Inches(), 'f', 5, 64) + " in")
+	}
+	return p.figures().measure(strconv.FormatFloat(x.MM(), 'f', 4, 64) + " mm")
+}
+
 // Both writes a length by one of the ways above, in the request's unit and, in
 // brackets, in the other one.
 func (p Printer) Both(x length.Length, way func(Printer, length.Length) string) string {

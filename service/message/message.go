@@ -175,5 +175,13 @@ func Sentences(parts ...Message) Message {
 	return New(sentencesCode, List(sentencesCode, said...))
 }
 
+// First is the first of several sentences; a single one is the first of itself.
+func (m Message) First() Message {
+	if m.Code != sentencesCode {
+		return m
+	}
+	return m.Params[0].value.said[0].First()
+}
+
 // Verbatim is a text that no language changes, such as a name of the caller's.
 func Verbatim(text string) Message { return New(verbatimCode, Name("text", text)) }

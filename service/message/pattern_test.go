@@ -96,3 +96,26 @@ func TestFiguresOfALanguage(t *testing.T) {
 	assert.Equal(t, "7/16 Zoll (11,11 mm)", p.BothSizes(7.0/16*length.Inch))
 	assert.Equal(t, "0,429 Zoll (knapp über 27/64; 10,89 mm)", p.BothSettings(0.4286*length.Inch))
 }
+
+// What is not whole is neither one thing nor two, in either language.
+func TestPluralOfWhatIsNotWhole(t *testing.T) {
+	p := printer(t, `m: "{n plural one{{n} Minute} other{{n} Minuten}}"`)
+	for want, n := range map[string]float64{"1 Minute": 1, "0,5 Minuten": 0.5, "1,25 Minuten": 1.25, "3 Minuten": 3} {
+		assert.Equal(t, want, p.Of("m", Number("n", n)))
+	}
+}
+
+func TestFirstOfSeveral(t *testing.T) {
+	one, two := New("one"), New("two")
+	assert.Equal(t, one, Sentences(Message{}, one, two).First())
+	assert.Equal(t, one, Sentences(Sentences(one, two), two).First())
+	assert.Equal(t, two, two.First())
+	assert.Equal(t, Message{}, Sentences().First())
+}
+
+func TestTinyFigures(t *testing.T) {
+	p := printer(t, `m: "{wear tiny}"`)
+	assert.Equal(t, "-0,0012 mm", p.Of("m", Length("wear", -0.00123)))
+	p.Unit = length.UnitInch
+	assert.Equal(t, "0,00005 Zoll", p.Of("m", Length("wear", 0.0000512*length.Inch)))
+}

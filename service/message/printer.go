@@ -41,6 +41,7 @@ const (
 	stylePrecise
 	styleText // as it can be posted back
 	styleFloor
+	styleTiny // less than can be read of one joint
 	styleBoth // in both units, with another style
 	styleTenths
 	styleHundredths
@@ -57,7 +58,7 @@ const stylePlus = styleComma | styleSemicolon
 
 var styles = map[string]style{
 	"about": styleAbout, "setting": styleSetting, "turn": styleTurn, "size": styleSize, "board": styleBoard, "sold": styleSold,
-	"precise": stylePrecise, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
+	"precise": stylePrecise, "tiny": styleTiny, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
 	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus,
 }
 
@@ -133,7 +134,7 @@ func (p *Printer) appendPlace(b []byte, n *node, m *Message) []byte {
 		}
 		return b
 	case byPlural:
-		return p.appendPattern(b, n.chosen(p.plural(v.count())), m)
+		return p.appendPattern(b, n.chosen(p.pluralOf(v)), m)
 	case byWord:
 		return p.appendPattern(b, n.chosen(v.code()), m)
 	case theCount:
@@ -178,6 +179,15 @@ func (v *value) count() int {
 		return 0
 	}
 	return int(math.Round(v.number))
+}
+
+// pluralOf is the form of grammar that a number asks for; one that is not whole
+// is neither one thing nor two.
+func (p *Printer) pluralOf(v *value) string {
+	if v != nil && v.number != math.Trunc(v.number) {
+		return other
+	}
+	return p.plural(v.count())
 }
 
 // code is what a select goes by.
@@ -304,6 +314,8 @@ func wayOf(s style) func(Printer, length.Length) string {
 		return Printer.Precise
 	case s&styleFloor != 0:
 		return Printer.Floor
+	case s&styleTiny != 0:
+		return Printer.Tiny
 	case s&styleText != 0:
 		return func(p Printer, x length.Length) string { return x.Text(p.Unit) }
 	}

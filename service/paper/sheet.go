@@ -58,7 +58,7 @@ func FirstSheet(w say.Words, job string, now, advised *joint.Prediction, best *s
 	b.cautions = answers.Writer{Words: w}.BeforeFirstCut(advised)
 	b.expected = w.Expected(&advised.Fit, target, say.AsStated(&advised.Joint))
 	if !b.notYet() {
-		b.keep = []string{say.GaugeLine(w.Gauge(a, setup.Depth.Deeper().Length))}
+		b.keep = []string{say.GaugeLine(w.Text(say.Gauge(a, setup.Depth.Deeper().Length)))}
 	}
 	return b
 }
@@ -77,13 +77,13 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 	}
 	if named {
 		b.expected = w.Expected(&a.Predicted, target, "")
-		b.keep = []string{say.GaugeLine(w.Gauge(a, a.Decision.Depth))}
+		b.keep = []string{say.GaugeLine(w.Text(say.Gauge(a, a.Decision.Depth)))}
 	} else { // then the page names no depth
 		b.depth = nil
 	}
-	b.summary = w.Summary(a)
+	b.summary = w.Text(w.Summary(a))
 	for i := range a.Steps {
-		b.steps = append(b.steps, w.Step(&a.Steps[i], a))
+		b.steps = append(b.steps, w.Text(w.Step(&a.Steps[i], a)))
 	}
 	b.cautions = answers.Writer{Words: w}.AdviceCautions(a)
 	return b
@@ -159,7 +159,7 @@ func (b *Sheet) Text() string {
 	if b.chart != nil {
 		s.Title(strings.ToUpper(say.SheetChart))
 		s.Para(0, say.SheetChartHow)
-		s.Para(0, b.ChartRange(b.chart))
+		s.Para(0, b.Words.Text(say.ChartRange(b.chart)))
 	}
 	if len(b.keep) > 0 {
 		s.Title(strings.ToUpper(say.SheetKeep))

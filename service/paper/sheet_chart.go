@@ -19,7 +19,7 @@ const (
 func (l *sheetLayout) chartHead() float64 {
 	f := l.flow(l.left, l.right)
 	heading(f, say.SheetChart)
-	f.Text(say.SheetChartHow+" "+l.ChartRange(l.Sheet.chart), draw.Regular)
+	f.Text(say.SheetChartHow+" "+l.Sheet.Words.Text(say.ChartRange(l.Sheet.chart)), draw.Regular)
 	f.Skip(0.4)
 	l.y = f.Y
 	return l.y

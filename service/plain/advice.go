@@ -6,7 +6,6 @@ import (
 
 	"snugtail/api"
 	"snugtail/service/message"
-	"snugtail/service/say"
 )
 
 // What to do next, to be read out on the phone: first what to do, then what is
@@ -22,13 +21,14 @@ const (
 // phone is a text for the phone in the making. What to do and what is doubtful
 // always stand there, and so does who has the last word.
 type phone struct {
+	*message.Printer
 	lines []string
 	last  []string
 }
 
 // newPhone begins with what to do, and goes on with what to read again.
-func newPhone(first string, doubts []api.Disagreement, cautions []api.Caution) *phone {
-	p := new(phone)
+func newPhone(in *message.Printer, first string, doubts []api.Disagreement, cautions []api.Caution) *phone {
+	p := &phone{Printer: in}
 	if n := len(cautions); n > 0 {
 		p.last = wrapped(2, "- "+cautions[n-1].Text)
 	}
@@ -51,12 +51,12 @@ func (p *phone) add(hang int, text string) bool {
 	return true
 }
 
-// list adds a title and as many items as have room whole.
+// list adds a title, by its name, and as many items as have room whole.
 func (p *phone) list(title string, hang int, items []string) {
 	if len(items) == 0 || p.room() < 1+len(wrapped(hang, items[0])) {
 		return
 	}
-	p.lines = append(p.lines, title)
+	p.lines = append(p.lines, p.Of("plain.advice."+title))
 	for _, item := range items {
 		if !p.add(hang, item) {
 			return
@@ -76,9 +76,9 @@ func (p *phone) String() string { return strings.Join(p.lines, "\n") + "\n" }
 
 // Correction is what to change, and what to expect of it.
 func Correction(in *message.Printer, a *api.CorrectionAnswer) string {
-	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
+	p := newPhone(in, a.Decision.Text, a.Disagreements, a.Cautions)
 	p.add(0, strings.TrimSpace(strings.TrimSpace(strings.TrimPrefix(a.Summary, a.Decision.Text))+" "+a.Decision.Why.Text))
-	p.list("THE RUN", 2, ofRun(a.Run))
+	p.list("run", 2, ofRun(a.Run))
 	p.check(&a.Decision, a.NextCheck)
 	p.steps(&a.Decision, a.Steps)
 	for _, l := range a.Limits {
@@ -86,8 +86,8 @@ func Correction(in *message.Printer, a *api.CorrectionAnswer) string {
 			p.add(2, "! "+l.Text)
 		}
 	}
-	p.list("BOARDS ALREADY CUT", 2, salvaged(a.Salvage))
-	p.list("NOTED", 2, noted(a))
+	p.list("salvage", 2, salvaged(a.Salvage))
+	p.list("noted", 2, noted(a))
 	p.cautions(a.Cautions)
 	return p.String()
 }
@@ -128,7 +128,7 @@ func (p *phone) steps(d *api.Decision, steps []api.Step) {
 			items = append(items, fmt.Sprintf("  %d. %s", steps[i].Order, steps[i].Text))
 		}
 	}
-	p.list("DO", 5, items)
+	p.list("steps", 5, items)
 }
 
 // check says how the check that is asked for is made, and what it may show.
@@ -136,9 +136,9 @@ func (p *phone) check(d *api.Decision, n *api.NextCheck) {
 	if d.Do != "check" || n == nil {
 		return
 	}
-	p.add(2, "How: "+n.Text)
+	p.add(2, p.Of("plain.advice.how", message.Name("how", n.Text)))
 	for _, o := range n.Outcomes {
-		if !p.add(4, fmt.Sprintf("  - if %s: %s", o.If, o.Means)) {
+		if !p.add(4, "  - "+p.Of("plain.advice.outcome", message.Name("seen", o.If), message.Name("means", o.Means))) {
 			return
 		}
 	}
@@ -146,7 +146,7 @@ func (p *phone) check(d *api.Decision, n *api.NextCheck) {
 
 // Diagnosis is what to do, what was heard, and what is likely wrong.
 func Diagnosis(in *message.Printer, a *api.DiagnosisAnswer) string {
-	p := newPhone(a.Decision.Text, a.Disagreements, a.Cautions)
+	p := newPhone(in, a.Decision.Text, a.Disagreements, a.Cautions)
 	if p.room()-len(wrapped(2, a.Heard)) >= phoneLikely {
 		p.add(2, a.Heard)
 	}
@@ -163,15 +163,15 @@ func Diagnosis(in *message.Printer, a *api.DiagnosisAnswer) string {
 func (p *phone) likely(a *api.DiagnosisAnswer) {
 	var items []string
 	if a.Unexplained {
-		items = append(items, "  No single cause explains everything.")
+		items = append(items, "  "+p.Of("plain.advice.unexplained"))
 	}
 	for i := range a.Answers {
 		g := &a.Answers[i]
 		if i < phoneCauses && (i == 0 || g.Probability >= phoneChance) {
-			items = append(items, fmt.Sprintf("%10s %s", say.Percent(g.Probability), g.Text))
+			items = append(items, fmt.Sprintf("%10s %s", p.Percent(g.Probability), g.Text))
 		}
 	}
-	p.list("LIKELY", 11, items)
+	p.list("likely", 11, items)
 }
 
 // wrapped breaks a text into lines, but never a number from its % sign.

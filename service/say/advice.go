@@ -1,46 +1,52 @@
 package say
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
-	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
-	"snugtail/joint/length"
+	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // What to do next, as it is read out on the phone.
 
 // FirstLine is what to do, with direction and amount.
-func (w Words) FirstLine(a *advise.Advice) string {
+func (w Words) FirstLine(a *advise.Advice) message.Message {
 	d := &a.Decision
 	switch d.Do {
 	case advise.DoStop:
-		return fmt.Sprintf("It fits: stop adjusting, and keep the depth at %s.", w.Setting(d.Depth))
+		return message.New("decision.stop", message.Length("depth", d.Depth).Beside())
 	case advise.DoCheck:
-		return capital(fmt.Sprintf("%s%s, before more wood is cut (%s).", w.checkShort(d.Check), w.again(a), MinutesText(minutesOf(a))))
+		return message.New("decision.check", checkShort(d.Check).Beside(), message.Number("minutes", minutesOf(a))).In(again(a))
 	case advise.DoChange:
-		return firstSentence(w.Step(&a.Steps[0], a))
+		return w.toChange(a)
 	}
-	return w.toCut(a)
+	return toCut(a)
 }
 
-// firstSentence of a text; decimals are no ends of sentences.
-func firstSentence(text string) string {
-	if i := strings.Index(text, ". "); i >= 0 {
-		return text[:i+1]
+// toChange is the first sentence of the first step or, where there is no joint,
+// why: what would help is told by the step.
+func (w Words) toChange(a *advise.Advice) message.Message {
+	first := &a.Steps[0]
+	if first.Fix == advise.FixReaches {
+		short := &a.Shortfall
+		return message.New("decision.change", message.Word("limit", "no_joint_limit", codes.Limits[short.Limit]), message.Length("by", short.By)).In("no_joint")
 	}
-	return text
+	return w.Step(first, a).First()
 }
 
-// again is told of a check whose reading is doubted.
-func (w Words) again(a *advise.Advice) string {
+// checkShort is a check in a few words.
+func checkShort(c belief.Check) message.Param {
+	return message.Word("check", "check_short", codes.Checks[c])
+}
+
+// again is the state of a check whose reading is doubted.
+func again(a *advise.Advice) string {
 	if a.NextCheck != nil && a.NextCheck.Again {
-		return " again"
+		return "again"
 	}
-	return ""
+	return "once"
 }
 
 func minutesOf(a *advise.Advice) float64 {
@@ -50,265 +56,131 @@ func minutesOf(a *advise.Advice) float64 {
 	return 0
 }
 
-func (w Words) toCut(a *advise.Advice) string {
-	depth := w.Setting(a.Decision.Depth)
-	text := fmt.Sprintf("Cut the test joint at %s.", depth)
+func toCut(a *advise.Advice) message.Message {
+	m := message.New("decision.cut", message.Length("depth", a.Decision.Depth).Beside()).In("at")
 	for i := range a.Steps {
 		switch s := &a.Steps[i]; s.Action {
 		case advise.LowerCutter:
-			text = fmt.Sprintf("Deeper, by about %s: to %s.", w.Turn(s.Amount), depth)
+			m = m.With(message.Length("by", s.Amount)).In("deeper")
 		case advise.RaiseCutter:
-			text = fmt.Sprintf("Shallower, by about %s: to %s.", w.Turn(s.Amount), depth)
+			m = m.With(message.Length("by", s.Amount)).In("shallower")
 		}
 	}
 	if l, broken := a.Limits.Furthest(); broken {
-		return strings.TrimSuffix(text, ".") + ", though there " + w.brokenLimit(l) + "."
+		return m.With(message.Said("limit", BrokenLimit(l)))
 	}
-	return text
+	return m
 }
 
 // Summary is the first line, how sure it is, and what the joint is like now.
-func (w Words) Summary(a *advise.Advice) string {
-	if !w.Wants("summary") {
-		return ""
-	}
-	text := w.FirstLine(a)
-	if now := w.now(a); now != "" {
-		text += " " + now
-	}
-	if chance := w.ChanceText(a); chance != "" {
-		text += " " + chance
-	}
-	return text
+func (w Words) Summary(a *advise.Advice) message.Message {
+	return message.Sentences(w.FirstLine(a), now(a), nextChance(a))
 }
 
-// ChanceText is how sure it is that the next joint fits.
-func (w Words) ChanceText(a *advise.Advice) string {
+// nextChance is how sure it is that the next joint fits.
+func nextChance(a *advise.Advice) message.Message {
 	d := &a.Decision
-	switch d.Do {
-	case advise.DoCut:
-		if d.Why == advise.WhyFirst {
-			return fmt.Sprintf("The chance that it fits is %s, since sizes are not always as stated.", Percent(d.Chance))
-		}
-		return fmt.Sprintf("The chance that it then fits is %s.", Percent(d.Chance))
-	case advise.DoStop:
-		return ""
+	m := message.New("next_chance", message.Chance("chance", d.Chance))
+	switch {
+	case d.Do == advise.DoStop, d.Do != advise.DoCut && d.Why == advise.WhyNoJoint:
+		return message.Message{}
+	case d.Do != advise.DoCut:
+		return m.In("afterwards")
+	case d.Why == advise.WhyFirst:
+		return m.In("first")
 	}
-	if d.Why == advise.WhyNoJoint {
-		return ""
-	}
-	return fmt.Sprintf("The chance that the next joint then fits is %s.", Percent(d.Chance))
+	return m.In("next")
 }
 
 // now is what the joint last cut is like.
-func (w Words) now(a *advise.Advice) string {
-	play := w.about(a.Current)
+func now(a *advise.Advice) message.Message {
+	m := message.New("joint_now").In(codes.Verdicts[a.Verdict])
 	switch a.Verdict {
-	case advise.Fits:
-		return fmt.Sprintf("Play is about %s.", play)
-	case advise.TooLoose:
-		return fmt.Sprintf("It is too loose now, play about %s.", play)
-	case advise.TooTight:
-		return fmt.Sprintf("It is too tight now, play about %s.", play)
-	case advise.SeatOff:
-		return "Tightness is right, the seat is not."
-	case advise.EdgesOff:
-		return "Tightness is right, the edges are out of line."
-	case advise.DepthsUnequal:
-		return "Tightness is right, but the boards were cut to different depths."
+	case advise.NotYetCut, advise.CannotReach:
+		return message.Message{}
+	case advise.Fits, advise.TooLoose, advise.TooTight:
+		return m.With(message.Length("play", a.Current))
 	}
-	return ""
-}
-
-// whyTexts say what decided.
-var whyTexts = [...]string{
-	advise.WhyFirst:       "No test joint has been cut yet: this is the depth with the best chance.",
-	advise.WhyBestChance:  "This depth has the best chance, and no check saves more time than it takes.",
-	advise.WhyCheckPays:   "The answer saves more time than it takes to find out.",
-	advise.WhyDoubted:     "A reading that decides the depth is probably wrong.",
-	advise.WhyAgainstFeel: "What was read contradicts what the hand felt: look again before wood is cut.",
-	advise.WhyNotOfDepth:  "A joint that closes at one end only is not a question of depth.",
-	advise.WhyUnknown:     "Too little of the set-up is known to name a depth.",
-	advise.WhyFits:        "The last joint fitted, and the next one at this setting most likely will.",
-	advise.WhySeat:        "Tightness is right; the seat is what is off.",
-	advise.WhyEdges:       "Tightness is right; the edges are what is off.",
-	advise.WhyUneven:      "Tightness is right; the boards were cut to different depths.",
-	advise.WhyLimit:       "The depth that would fit breaks a limit.",
-	advise.WhyNoJoint:     "With the template's reaches as stated there is no joint at any depth.",
-	advise.WhyCause:       "Something other than the depth is probably wrong: put that right first",
+	return m
 }
 
 // DecidedBy says what decided.
-func (w Words) DecidedBy(a *advise.Advice) string {
-	if !w.Wants("text") {
-		return ""
-	}
+func DecidedBy(a *advise.Advice) message.Message {
 	d := &a.Decision
+	m := message.New("decided_by." + codes.Whys[d.Why])
 	switch d.Why {
 	case advise.WhyCause:
-		return whyTexts[d.Why] + ": " + w.CauseName(d.Cause) + "."
+		return m.With(causeName(d.Cause))
 	case advise.WhyLimit:
-		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.brokenLimit(d.Limit) + "."
+		return m.With(message.Said("limit", BrokenLimit(d.Limit)))
 	case advise.WhyDoubted:
-		return strings.TrimSuffix(whyTexts[d.Why], ".") + ": " + w.EvidenceText(d.Doubt.Evidence) + "."
+		return m.With(message.Said("reading", Evidence(d.Doubt.Evidence)))
 	}
-	return whyTexts[d.Why]
+	return m
+}
+
+// causeName names a cause without its size.
+func causeName(c belief.Code) message.Param {
+	return message.Word("cause", "cause_name", codes.Causes[c])
 }
 
 // Doubt asks to read again what is probably misread.
-func (w Words) Doubt(d *advise.Doubt) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	return fmt.Sprintf("Read again: %s (%s likely to be misread).", w.EvidenceText(d.Evidence), Percent(d.Chance))
+func Doubt(d *advise.Doubt) message.Message {
+	return message.New("doubt", message.Said("reading", Evidence(d.Evidence)), message.Chance("chance", d.Chance).Beside())
 }
-
-// Corners that differ.
-
-var (
-	cornerOf = map[belief.Seen]string{
-		belief.SeenSeat: "The seat", belief.SeenEdgeStep: "The edge step", belief.SeenPulledGap: "The pulled gap",
-	}
-	cornerSides = [...]struct{ between, pointsTo string }{
-		advise.FrontAgainstBack: {"front and back corners", "another board or another set-up at the back: measure front and back, and the template's place"},
-		advise.LeftAgainstRight: {"left and right corners", "the side: its thickness, its end, or how it stood"},
-		advise.StopAgainstStop:  {"the corners cut at one stop and those at the other", "a stop, or the template's end there: set both alike"},
-	}
-)
 
 // Corners says which corners differ, and what that points to.
-func (w Words) Corners(c *advise.CornerDifference) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	sides := &cornerSides[c.Sides]
-	return fmt.Sprintf("%s differs by %s +/- %s between %s. It points to %s.",
-		cornerOf[c.Seen], w.about(max(c.Amount, -c.Amount)), w.about(2*c.Error), sides.between, sides.pointsTo)
-}
-
-// Heard says back what was told, in one line.
-func (w Words) Heard(c *belief.Case) string {
-	parts := w.heardSetup(&c.Setup)
-	if n := len(c.Cuts); n > 0 {
-		parts = append(parts, w.heardCut(&c.Cuts[n-1], n))
-	}
-	for f, answer := range c.Findings {
-		if answer == belief.Yes {
-			parts = append(parts, w.Text(Finding(belief.Finding(f))))
-		}
-	}
-	if len(parts) == 0 {
-		return "Heard: nothing yet."
-	}
-	return "Heard: " + strings.Join(parts, "; ") + "."
-}
-
-func (w Words) heardSetup(s *joint.Setup) []string {
-	var parts []string
-	if d := s.Bushing.Diameter; d.Given {
-		parts = append(parts, guide(s.Bushing.Kind)+" "+w.Sold(d.Length))
-	}
-	switch {
-	case s.Cutter.Diameter.Given && s.Cutter.Angle > 0:
-		parts = append(parts, "cutter "+w.Sold(s.Cutter.Diameter.Length)+" "+angleText(s.Cutter.Angle))
-	case s.Cutter.Diameter.Given:
-		parts = append(parts, "cutter "+w.Sold(s.Cutter.Diameter.Length))
-	}
-	if d := s.Depth.PinBoard; d.Given {
-		parts = append(parts, "depth "+w.Setting(d.Length))
-	}
-	return parts
-}
-
-// feelTexts say how a joint went together.
-var feelTexts = [...]string{
-	belief.FeelNone: "", belief.FeelRattles: "rattles", belief.FeelSlidesFree: "slides free", belief.FeelHandPressure: "goes home by hand",
-	belief.FeelLightTaps: "takes light taps", belief.FeelHardBlows: "takes hard blows", belief.FeelSticksPartWay: "sticks part way",
-	belief.FeelWillNotStart: "will not start", belief.FeelClosesOneEnd: "closes at one end only", belief.FeelTight: "is tight", belief.FeelLoose: "is loose",
-}
-
-func (w Words) heardCut(c *belief.Cut, n int) string {
-	seen := []string{fmt.Sprintf("test joint %d", n)}
-	if c.Depth.PinBoard.Given {
-		seen = append(seen, "cut "+w.Setting(c.Depth.PinBoard.Length))
-	}
-	if c.Feel != belief.FeelNone {
-		seen = append(seen, feelTexts[c.Feel])
-	}
-	for _, read := range []struct {
-		name string
-		size length.Size
-	}{{"gap", c.PulledGap}, {"shoulder open", c.ShoulderGap}, {"went in", c.WentIn}, {"seat", c.Seat}, {"edges off", c.EdgeStep}} {
-		if read.size.Given {
-			seen = append(seen, read.name+" "+w.about(read.size.Length))
-		}
-	}
-	if c.Measured != (belief.Measured{}) {
-		seen = append(seen, "measured")
-	}
-	if len(c.Along) > 0 {
-		seen = append(seen, fmt.Sprintf("%d places along it", len(c.Along)))
-	}
-	return strings.Join(seen, ", ")
+func Corners(c *advise.CornerDifference) message.Message {
+	return message.New("corners_differ", message.Word("of", "corners_differ_of", codes.Seen[c.Seen]).Beside(),
+		message.Length("by", max(c.Amount, -c.Amount)), message.Length("within", 2*c.Error)).In(codes.Between[c.Sides])
 }
 
 // DiagnosisSummary is what to do, and what is likely wrong.
-func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) string {
-	if !w.Wants("summary") {
-		return ""
-	}
-	first := &a.Causes[0]
+func (w Words) DiagnosisSummary(a *advise.Advice, seen bool) message.Message {
 	if !seen {
-		return fmt.Sprintf("No joint described yet, so this only says what goes wrong most often: %s (%s). %s",
-			w.Cause(first), Percent(first.Probability), w.FirstLine(a))
+		first := &a.Causes[0]
+		return message.Sentences(message.New("nothing_seen", message.Said("cause", Cause(first)), message.Chance("chance", first.Probability)), w.FirstLine(a))
 	}
-	return w.FirstLine(a) + " " + w.likely(a)
+	return message.Sentences(w.FirstLine(a), likely(a))
 }
 
-func (w Words) likely(a *advise.Advice) string {
+func likely(a *advise.Advice) message.Message {
 	first := &a.Answers[0]
+	m := message.New("likely_cause", message.Said("cause", Answer(a, first)), message.Chance("chance", first.Probability))
 	switch {
 	case a.Unexplained:
-		return fmt.Sprintf("No single cause explains everything; %s comes nearest (%s).", w.Answer(a, first), Percent(first.Probability))
+		return m.In("unexplained")
 	case first.Probability >= 0.5 || len(a.Answers) < 2:
-		return fmt.Sprintf("Most likely (%s): %s.", Percent(first.Probability), w.Answer(a, first))
+		return m.In("clear")
 	}
 	second := &a.Answers[1]
-	return fmt.Sprintf("Not clear yet. Likeliest (%s): %s; then (%s) %s.",
-		Percent(first.Probability), w.Answer(a, first), Percent(second.Probability), w.Answer(a, second))
+	return m.With(message.Said("second", Answer(a, second)), message.Chance("second_chance", second.Probability)).In("open")
 }
 
-// groupTexts name causes that are told as one, by their likeliest.
-var groupTexts = map[belief.Code]string{
-	belief.CauseDepthOff:         "the depth: set off, or slipped in collet or lock",
-	belief.CauseTemplatePosition: "where the template stands on the pin board",
-	belief.CauseChipsUnder:       "how template and stop sit: chips, tilt or the side stop",
-}
+// groups are the causes by which those that are told as one are named.
+var groups = [...]belief.Code{belief.CauseDepthOff, belief.CauseTemplatePosition, belief.CauseChipsUnder}
 
 // Answer names causes that are told as one.
-func (w Words) Answer(a *advise.Advice, g *advise.Answer) string {
+func Answer(a *advise.Advice, g *advise.Answer) message.Message {
 	if len(g.Codes) > 1 {
-		for code, text := range groupTexts {
+		for _, code := range groups {
 			if slices.Contains(g.Codes, code) {
-				return text
+				return message.New("cause_group." + codes.Causes[code])
 			}
 		}
 	}
 	for i := range a.Causes {
 		if a.Causes[i].Code == g.Codes[0] {
-			return w.Cause(&a.Causes[i])
+			return Cause(&a.Causes[i])
 		}
 	}
-	return w.CauseName(g.Codes[0])
+	return CauseName(g.Codes[0])
 }
 
-// SureEnough is the chance of a cause from which it is told with its cure.
-const SureEnough = 0.9
-
-// UnexplainedText says what follows from readings that no cause agrees with.
-func UnexplainedText(misfits int) string {
+// Unexplained says what follows from readings that no cause agrees with.
+func Unexplained(misfits int) message.Message {
 	if misfits == 0 {
-		return "No single cause fits all the readings. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what surprises you most."
+		return message.New("unexplained").In("taken_together")
 	}
-	return "Not even the likeliest cause fits every reading. Either a reading or a stated size is wrong, or two things are wrong at once. First read again what fits worst."
+	return message.New("unexplained").In("by_the_likeliest")
 }

@@ -15,19 +15,24 @@ import (
 // A step that stops at a limit says what is past it; one that mends says what
 // it takes away.
 func TestStepWhy(t *testing.T) {
-	w := english(t)
+	all := printers(t)
 	for want, step := range map[string]advise.Step{
-		"Past this limit tools or wood are damaged.": {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
-		"This removes the cause: " + w.Of("cause_name.chips_under") + ".": {
-			Action: advise.StopAndFix, Fix: advise.FixChips, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder,
-		},
+		"Past this limit tools or wood are damaged.":                      {Action: advise.StopAndFix, Fix: advise.FixLimit, Reason: advise.ReasonLimit},
+		"It brings the depth that closes the joint within the limit.":     {Action: advise.ChangeBushing, Reason: advise.ReasonLimit},
 		"Tools and wood vary: prove every change with a test joint.":      {Action: advise.RecutTest, Reason: advise.ReasonTry},
 		"Deeper is tighter: it brings play to the target.":                {Action: advise.LowerCutter, Reason: advise.ReasonPlay},
 		"Shallower is looser: it brings play to the target.":              {Action: advise.RaiseCutter, Reason: advise.ReasonPlay},
 		"Play is within the target; any more adjusting can only lose it.": {Action: advise.KeepGauge, Reason: advise.ReasonFits},
 	} {
-		assert.Equal(t, want, w.StepWhy(&step, &advise.Advice{}))
+		assert.Equal(t, want, all[0].Text(StepWhy(&step)))
 	}
+	for reason := range advise.ReasonNoJoint + 1 {
+		if reason != advise.ReasonCause {
+			assertSaid(t, all, StepWhy(&advise.Step{Reason: reason}))
+		}
+	}
+	chips := StepWhy(&advise.Step{Action: advise.StopAndFix, Reason: advise.ReasonCause, Cause: belief.CauseChipsUnder})
+	assert.Equal(t, message.New("step_why.cause", message.Word("cause", "cause_name", "chips_under")), chips)
 }
 
 // Settings are told as a hand sets them: 0.05 mm, or 0.001 in with the 64th

@@ -1,12 +1,11 @@
 package say
 
 import (
-	"fmt"
-	"strings"
-
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/run"
+	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // A run of joints, and the chart to fill in by hand.
@@ -36,62 +35,46 @@ func (r *Run) PlayAt(n int, angle joint.Angle) length.Length {
 }
 
 // RunText says what a run shows, and when to look again.
-func (w Words) RunText(r *Run) string {
-	said := []string{w.trend(r)}
-	switch {
-	case !r.Chart.Limited:
-		said = append(said, fmt.Sprintf("Control limits need %d readings above 0; there are %d.", run.LeastReadings, r.Chart.Readings))
-	default:
-		firm := "firm"
-		if !r.Chart.Firm {
-			firm = fmt.Sprintf("not firm before %d readings", run.FirmReadings)
-		}
-		said = append(said, fmt.Sprintf("The gap reads %s on average; limits of a reading are %s to %s (%s).",
-			w.about(r.Chart.Mean), w.about(r.Chart.Lower), w.about(r.Chart.Upper), firm))
-	}
+func RunText(r *Run) message.Message {
+	said := []message.Message{trend(r), runLimits(&r.Chart)}
 	switch {
 	case len(r.Chart.Signals) > 0:
-		return strings.Join(append(said, "Something has changed: stop now and measure depth and widths. Change nothing until you know what it is."), " ")
+		said = append(said, message.New("run_changed"), message.New("run_hands_off").In("changed"))
+		return message.Sentences(said...)
 	case r.Chart.Limited:
-		said = append(said, "Within the limits leave the depth alone: correcting it after every reading makes the gaps scatter twice as much.")
+		said = append(said, message.New("run_hands_off").In("within_limits"))
 	}
 	if r.LookAgain {
-		said = append(said, fmt.Sprintf("Look again at joint %d.", r.LookAgainAt))
+		said = append(said, message.New("run_look_again", message.Count("joint", r.LookAgainAt)))
 	}
-	return strings.Join(said, " ")
+	return message.Sentences(said...)
 }
 
-func (w Words) trend(r *Run) string {
-	switch t := &r.Trend; {
+func runLimits(c *run.Chart) message.Message {
+	m := message.New("run_limits", message.Length("mean", c.Mean), message.Length("lower", c.Lower), message.Length("upper", c.Upper))
+	switch {
+	case !c.Limited:
+		return message.New("run_limits", message.Count("least", run.LeastReadings), message.Count("readings", c.Readings)).In("none")
+	case !c.Firm:
+		return m.With(message.Count("least", run.FirmReadings)).In("not_firm")
+	}
+	return m.In("firm")
+}
+
+func trend(r *Run) message.Message {
+	t := &r.Trend
+	switch {
 	case !r.TrendKnown:
-		return "A trend needs readings of three different joints."
+		return message.New("run_trend").In("not_known")
 	case t.Seen:
-		return fmt.Sprintf("The gap closes by %s a joint (+/- %s): the cutter loses about %s of diameter with each.",
-			w.tiny(-t.Slope), w.tiny(2*t.StandardError), w.tiny(r.Wear))
-	default:
-		return fmt.Sprintf("No wear is seen yet: the gap changes by %s a joint, which is within two standard errors of %s or no wear at all.", w.tiny(t.Slope), w.tiny(t.StandardError))
+		return message.New("run_trend", message.Length("by", -t.Slope), message.Length("within", 2*t.StandardError), message.Length("wear", r.Wear)).In("wears")
 	}
-}
-
-// tiny writes what is less than can be read of one joint.
-func (w Words) tiny(x length.Length) string {
-	if w.Unit == length.UnitInch {
-		return fmt.Sprintf("%.5f in", x.Inches())
-	}
-	return fmt.Sprintf("%.4f mm", x.MM())
+	return message.New("run_trend", message.Length("by", t.Slope), message.Length("error", t.StandardError)).In("no_wear_seen")
 }
 
 // Signal says what in a run is out of the ordinary.
-func (w Words) Signal(s *run.Signal) string {
-	switch s.Code {
-	case run.SignalClosed:
-		return fmt.Sprintf("Joint %d has no play left to pull: its gap is 0.", s.Joint)
-	case run.SignalGap:
-		return fmt.Sprintf("Joint %d reads %s, beyond the limits.", s.Joint, w.about(s.Value))
-	case run.SignalRange:
-		return fmt.Sprintf("Joint %d differs by %s from the one read before it, more than the limit.", s.Joint, w.about(s.Value))
-	}
-	return fmt.Sprintf("Up to joint %d the weighted mean has gone to %s, beyond its limits.", s.Joint, w.about(s.Value))
+func Signal(s *run.Signal) message.Message {
+	return message.New("run_signal."+codes.Signals[s.Code], message.Count("joint", s.Joint).Beside(), message.Length("value", s.Value).Beside())
 }
 
 // ChartToFill is the scale of a chart that is filled in by hand: gaps from 0 to
@@ -117,6 +100,6 @@ func (w Words) ChartFor(target joint.Target, angle joint.Angle) *ChartToFill {
 }
 
 // ChartRange says between which gaps a joint fits.
-func (w Words) ChartRange(c *ChartToFill) string {
-	return fmt.Sprintf("The joint fits from %s to %s (heavy lines); %s is aimed at (dashed).", w.about(c.From), w.about(c.To), w.about(c.Aim))
+func ChartRange(c *ChartToFill) message.Message {
+	return message.New("chart_range", message.Length("from", c.From), message.Length("to", c.To), message.Length("aim", c.Aim))
 }

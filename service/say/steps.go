@@ -1,286 +1,214 @@
 package say
 
 import (
-	"fmt"
-
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/length"
+	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // Steps: what is done, in the order in which it is done. The same words carry
-// out a decision and cure a cause.
+// out a decision and cure a cause. The first sentence of a step says what is done,
+// and can stand alone.
 
-const freshBoards = " Use fresh test boards: wood can't be put back."
+// fixStates are what is done where something else than a setting is put right.
+var fixStates = [...]string{
+	advise.FixNone: "", advise.FixLimit: "limit", advise.FixCollet: "collet", advise.FixCentre: "centre", advise.FixFacing: "facing",
+	advise.FixBothSides: "both_sides", advise.FixSeatTemplate: "seat_template", advise.FixFace: "face", advise.FixFlatBoards: "flat_boards",
+	advise.FixThickness: "thickness", advise.FixSquareEnds: "square_ends", advise.FixChips: "chips", advise.FixDepthLock: "depth_lock",
+	advise.FixDullCutter: "dull_cutter", advise.FixMoisture: "moisture", advise.FixPair: "pair", advise.FixDepthInWood: "depth_in_wood",
+	advise.FixReseat: "reseat", advise.FixTighten: "tighten", advise.FixSquareTemplate: "square_template", advise.FixGlue: "glue",
+	advise.FixThinner: "thinner", advise.FixReaches: "reaches",
+}
 
-// fixTexts say what to do where something else than a setting is put right.
-var fixTexts = map[advise.Fix]string{
-	advise.FixCollet:         "Router unplugged: clean collet and shank, push the shank in as far as it goes, draw it back a hair, and tighten the collet; mark the shank to see whether it creeps again.",
-	advise.FixCentre:         "Router unplugged: centre the bushing on the cutter's axis, with a centring cone.",
-	advise.FixFacing:         "Keep the router facing one way from the first opening to the last, and centre the bushing on the cutter's axis.",
-	advise.FixBothSides:      "Follow both sides of every opening, the bushing pressed to the template, in a second pass too.",
-	advise.FixSeatTemplate:   "Bring the template down flat on both boards, the same at both ends, and clamp it there.",
-	advise.FixFace:           "Put face and edge as marked to the right stop, the same ones every time, and cut new boards.",
-	advise.FixFlatBoards:     "Take flat boards, or clamp them flat over their whole width before the template comes down.",
-	advise.FixThickness:      "Take boards of the thickness stated, or state the one they have; cut the ridge on a thick side away in front.",
-	advise.FixSquareEnds:     "Square the ends of both boards, and cut again.",
-	advise.FixChips:          "Blow the chips out from under template, stops and router base before every cut, and cut again.",
-	advise.FixDepthLock:      "Lock the depth so that it stays, and try by hand whether it does.",
-	advise.FixDullCutter:     "Fit a sharp cutter. A resharpened one is narrower: measure it and state its diameter.",
-	advise.FixMoisture:       "Keep both boards together until their moisture is alike, cut them and put them together the same day. Boards already cut may come back as they settle.",
-	advise.FixPair:           "Cut both boards of a joint with one set-up, one after the other, and mark them as a pair.",
-	advise.FixDepthInWood:    "Take the depth of cut from the wood, with a cut in scrap: neither the projection below the router's base nor that below the bushing's tip is the depth of cut.",
-	advise.FixReseat:         "Blow out the chips, seat the template flat and level, the same at both ends, and set the side stop.",
-	advise.FixTighten:        "Router unplugged: clean and tighten the collet, and lock the depth; turn the adjuster up to the setting from one side, so that its backlash is out.",
-	advise.FixSquareTemplate: "Set the template the same distance onto the pin board at both ends, and clamp it there.",
-	advise.FixGlue:           "Less water on the joint: glue in the sockets only, put together at once, clamps ready.",
-	advise.FixThinner:        "Set less depth than the pin board is thick, with a lap left in front.",
+// reasonCodes are what steps are for.
+var reasonCodes = [...]string{
+	advise.ReasonPlay: "play", advise.ReasonSeat: "seat", advise.ReasonEdges: "edges", advise.ReasonUnequalDepths: "unequal_depths",
+	advise.ReasonLimit: "limit", advise.ReasonTry: "try", advise.ReasonFits: "fits", advise.ReasonUnsure: "unsure",
+	advise.ReasonSetting: "setting", advise.ReasonHalfPitch: "half_pitch", advise.ReasonCause: "cause", advise.ReasonNoJoint: "no_joint",
 }
 
 // Step is what to do.
-func (w Words) Step(s *advise.Step, a *advise.Advice) string {
+func (w Words) Step(s *advise.Step, a *advise.Advice) message.Message {
+	m := message.New("step." + codes.Actions[s.Action])
 	switch s.Action {
 	case advise.LowerCutter:
-		return w.turn(s, "Lower the cutter (deeper)") + freshBoards
+		return message.Sentences(depthStep(m, s), message.New("step_then.fresh_boards"))
 	case advise.RaiseCutter:
-		return w.turn(s, "Raise the cutter (shallower)")
-	case advise.MoveTemplateIn:
-		return w.moveTemplate(s, a, "onto the pin board (away from you)")
-	case advise.MoveTemplateOut:
-		return w.moveTemplate(s, a, "off the pin board (towards you)")
+		return depthStep(m, s)
+	case advise.MoveTemplateIn, advise.MoveTemplateOut:
+		return moved(m, s, a)
 	case advise.SetSideStop:
-		return w.sideStop(s)
+		return message.Sentences(sideStop(m, s), message.New("step_then.side_stop"))
 	case advise.LevelBoards:
-		return w.levelBoards(s)
+		return levelBoards(m, s)
 	case advise.Measure:
-		return w.measureStep(s)
+		return measureStep(m, s)
 	case advise.RecutTest:
-		return w.recut(s, a)
+		return recut(m, s, a)
 	case advise.KeepGauge:
-		return fmt.Sprintf("Keep the test tail board as a depth gauge: mark it with the cutter and %s.", w.Setting(s.Depth))
-	case advise.StopAdjusting:
-		return "Stop adjusting: it fits. Lock the depth."
-	case advise.ChangeBushing:
-		return w.otherBushing(s, a)
-	case advise.ChangeCutter:
-		return w.otherCutter(s)
+		return m.With(message.Length("depth", s.Depth))
+	case advise.ChangeBushing, advise.ChangeCutter:
+		return message.Sentences(otherTool(m, s), message.New("step_then.fitted"))
+	case advise.StopAndFix:
+		return w.stopAndFix(m, s, a)
 	}
-	return w.stopAndFix(s, a)
+	return m
 }
 
-func (w Words) turn(s *advise.Step, what string) string {
-	text := what + " by about " + w.Turn(s.Amount)
+func depthStep(m message.Message, s *advise.Step) message.Message {
+	m = m.With(message.Length("by", s.Amount)).In("from_now")
 	if s.TurnsKnown {
-		text += fmt.Sprintf(" (%.2f turns of the adjuster)", s.Turns)
+		m = m.With(message.Number("turns", s.Turns))
 	}
 	if s.DepthKnown {
-		return text + ": to " + w.Setting(s.Depth) + "."
+		return m.With(message.Length("depth", s.Depth)).In("to_depth")
 	}
-	return text + " from where it is set now."
+	return m
 }
 
-func (w Words) moveTemplate(s *advise.Step, a *advise.Advice, way string) string {
-	setup := a.Next.Setup()
-	amount := w.Turn(s.Amount)
-	if setup.Template.Kind == joint.TwoPosition {
-		return fmt.Sprintf("Move the template %s by %s in both passes, or by %s in one of them, the same at both ends.", way, amount, w.Turn(2*s.Amount))
+func moved(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
+	m = m.With(message.Length("by", s.Amount))
+	if setup := a.Next.Setup(); setup.Template.Kind == joint.TwoPosition {
+		return m.With(message.Length("in_one_pass", 2*s.Amount)).In("each_pass")
 	}
-	return fmt.Sprintf("Move the template %s by %s, the same at both ends: the seat changes by twice that.", way, amount)
+	return m.In("both_boards")
 }
 
-func (w Words) sideStop(s *advise.Step) string {
-	way := "closer to"
+func sideStop(m message.Message, s *advise.Step) message.Message {
+	m = m.With(message.Length("by", s.Amount))
 	if s.Size < 0 {
-		way = "further from"
+		return m.In("further")
 	}
-	return fmt.Sprintf("Set the tail board's side stop %s %s the pin board's: half a pitch apart, no more and no less. Tightness does not change.", w.Turn(s.Amount), way)
+	return m.In("closer")
 }
 
-func (w Words) levelBoards(s *advise.Step) string {
-	const level = "Clamp the tail board's end level with the pin board's face"
+func levelBoards(m message.Message, s *advise.Step) message.Message {
 	switch {
 	case !s.AmountKnown:
-		return level + "."
+		return m.In("level")
 	case s.Size > 0:
-		return fmt.Sprintf("%s: it stood about %s too high, so its tails were cut too deep and the shoulder stays open.", level, w.about(s.Amount))
+		return m.With(message.Length("by", s.Amount)).In("too_high")
 	}
-	return fmt.Sprintf("%s: it stood about %s too low, which leaves a hidden gap at the socket's floor.", level, w.about(s.Amount))
+	return m.With(message.Length("by", s.Amount)).In("too_low")
 }
 
-func (w Words) measureStep(s *advise.Step) string {
+func measureStep(m message.Message, s *advise.Step) message.Message {
 	if s.Reason == advise.ReasonSetting {
-		return "Use a finer adjuster, a wider target or a cutter of a smaller angle: the depth varies more from setting to setting than the target allows, and turning the adjuster again won't help."
+		return m.In("finer_setting")
 	}
-	return capital(w.checkShort(s.Check)) + ". " + w.Text(CheckText(s.Check))
+	return message.Sentences(m.With(checkShort(s.Check)).In("check"), CheckText(s.Check))
 }
 
-func (w Words) recut(s *advise.Step, a *advise.Advice) string {
-	const boards = "in fresh boards from the same stock, before any drawer part."
+func recut(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
 	switch {
 	case s.DepthKnown && a.Deeper != 0:
-		return fmt.Sprintf("Cut a new test joint with %s set the way it was set before (that will measure about %s in the wood), %s",
-			w.Setting(s.Depth), w.Setting(s.Depth+a.Deeper), boards)
+		return m.With(message.Length("depth", s.Depth), message.Length("in_wood", s.Depth+a.Deeper)).In("set_as_before")
 	case s.DepthKnown:
-		return fmt.Sprintf("Cut a new test joint %s deep, measured in the wood, %s", w.Setting(s.Depth), boards)
+		return m.With(message.Length("depth", s.Depth)).In("measured")
 	}
-	return "Cut a new test joint " + boards
+	return m.In("as_set")
 }
 
-// onceFitted is what every change of cutter or bushing asks for.
-const onceFitted = " Router unplugged: push the shank in as far as it goes, draw it back a hair and tighten the collet; then turn it by hand to see that nothing touches."
-
-func (w Words) otherBushing(s *advise.Step, a *advise.Advice) string {
-	if setup := a.Next.Setup(); setup.Bushing.Kind == joint.KindBearing {
-		if !s.SizeKnown {
-			return "Fit the bearing that the set-up is meant for." + onceFitted
-		}
-		return "Fit a bearing of " + w.Sold(s.Size) + ", if there is one for this shank." + onceFitted
-	}
-	if !s.SizeKnown {
-		return "Fit the guide bushing (guide bush) that the set-up is meant for." + onceFitted
-	}
-	return "Fit a guide bushing (guide bush) of " + w.Sold(s.Size) + "." + onceFitted
-}
-
-func (w Words) otherCutter(s *advise.Step) string {
+func otherTool(m message.Message, s *advise.Step) message.Message {
 	switch {
-	case s.Angle > 0:
-		return "Fit a cutter (bit) of " + angleText(s.Angle) + "." + onceFitted
+	case s.Action == advise.ChangeCutter && s.Angle > 0:
+		return m.With(message.Angle("angle", float64(s.Angle))).In("of_angle")
 	case s.SizeKnown:
-		return "Fit a cutter (bit) of " + w.Sold(s.Size) + " at its tip, measured." + onceFitted
+		return m.With(message.Length("diameter", s.Size)).In("of_size")
 	}
-	return "Fit the cutter (bit) that the set-up is meant for." + onceFitted
+	return m.In("as_meant")
 }
 
-func (w Words) stopAndFix(s *advise.Step, a *advise.Advice) string {
+func (w Words) stopAndFix(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
+	fix := m.In(fixStates[s.Fix])
 	switch {
 	case s.Reason == advise.ReasonHalfPitch:
-		return "The edges are off by about half a pitch: a board was at the wrong stop or turned round. Cut again with face and edge as marked."
+		return message.Sentences(m.In("half_pitch"), message.New("step_then.half_pitch"))
 	case s.Fix == advise.FixLimit:
-		return fmt.Sprintf("No depth will do with these tools: at the one that fits, %s.", w.brokenLimit(s.Limit))
+		return fix.With(message.Said("limit", BrokenLimit(s.Limit)))
 	case s.Fix == advise.FixReaches:
-		return w.NoJoint(&a.Shortfall)
+		return message.Verbatim(w.NoJoint(&a.Shortfall))
+	case s.Fix == advise.FixDullCutter, s.Fix == advise.FixMoisture:
+		return message.Sentences(fix, message.New("step_then."+fix.State))
 	}
-	return w.guided(fixTexts[s.Fix])
+	return fix
 }
 
 // StepWhy is what a step is for.
-func (w Words) StepWhy(s *advise.Step, a *advise.Advice) string {
-	if !w.Wants("why") {
-		return ""
+func StepWhy(s *advise.Step) message.Message {
+	m := message.New("step_why." + reasonCodes[s.Reason])
+	switch {
+	case s.Reason == advise.ReasonPlay && s.Action == advise.LowerCutter:
+		return m.In("deeper")
+	case s.Reason == advise.ReasonPlay:
+		return m.In("shallower")
+	case s.Reason == advise.ReasonLimit && s.Action == advise.StopAndFix:
+		return m.In("in_the_way")
+	case s.Reason == advise.ReasonLimit:
+		return m.In("brought_within")
+	case s.Reason == advise.ReasonCause:
+		return m.With(causeName(s.Cause))
 	}
-	switch s.Reason {
-	case advise.ReasonPlay:
-		return w.whyPlay(s)
-	case advise.ReasonSeat:
-		return "The seat is off; twice the template's move puts it right, and tightness stays."
-	case advise.ReasonEdges, advise.ReasonHalfPitch:
-		return "Edges out of line come from the stop, not from the fit."
-	case advise.ReasonUnequalDepths:
-		return "Boards clamped at different heights are cut to different depths."
-	case advise.ReasonLimit:
-		if s.Action == advise.StopAndFix {
-			return "Past this limit tools or wood are damaged."
-		}
-		return "It brings the depth that closes the joint within the limit."
-	case advise.ReasonNoJoint:
-		return "Boards cut like this don't hold together, whatever their play."
-	case advise.ReasonTry:
-		return "Tools and wood vary: prove every change with a test joint."
-	case advise.ReasonFits:
-		return "Play is within the target; any more adjusting can only lose it."
-	case advise.ReasonUnsure:
-		return "It tells you more than another test joint, in less time."
-	case advise.ReasonSetting:
-		return "How exactly the depth is set decides the fit now."
-	}
-	return "This removes the cause: " + w.CauseName(s.Cause) + "."
-}
-
-func (w Words) whyPlay(s *advise.Step) string {
-	if s.Action == advise.LowerCutter {
-		return "Deeper is tighter: it brings play to the target."
-	}
-	return "Shallower is looser: it brings play to the target."
+	return m
 }
 
 // Salvage is what becomes of boards that are cut.
-func (w Words) Salvage(s *advise.Salvage) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	switch s.Code {
-	case advise.PlaneProud:
-		return fmt.Sprintf("The side stands proud: plane %s off once it is glued.", w.about(s.Amount))
-	case advise.RunAgainShallower:
-		return w.runAgain(s)
-	case advise.NewBoards:
-		return "A joint that is too loose, cut too deep or far proud can't be saved: cut new boards."
-	case advise.UseAsGauge:
-		return "These test boards are your gauge: keep them, marked."
-	}
-	return "Nothing to save: these boards fit."
-}
-
-func (w Words) runAgain(s *advise.Salvage) string {
-	by := ""
+func Salvage(s *advise.Salvage) message.Message {
+	m := message.New("salvage." + codes.Salvages[s.Code])
 	if s.AmountKnown {
-		by = " by " + w.Turn(s.Amount)
+		amount := message.Length("amount", s.Amount)
+		if s.Amount > 0 { // then it stands beside
+			amount = amount.Beside()
+		}
+		m = m.With(amount)
 	}
-	if !s.Possible {
-		return fmt.Sprintf("These boards can't be run again with the cutter raised%s: %s.", by, w.brokenLimit(s.Limit))
+	switch {
+	case s.Code != advise.RunAgainShallower:
+		return m
+	case !s.Possible:
+		return m.With(message.Said("limit", BrokenLimit(s.Limit))).In("not_possible")
 	}
-	return fmt.Sprintf("Quicker than fresh boards, if it works: clamp the same boards in exactly the same place, raise the cutter%s and run both again. "+
-		"Clamping again can be off by as much as you gain, so try it on the test joint first.", by)
-}
-
-var partTexts = [...]string{
-	advise.PartPin: "the pins", advise.PartTail: "the tails", advise.PartPinSocket: "the pin sockets", advise.PartTailSocket: "the tail sockets",
-	advise.PartDepthPinBoard: "the depth in the pin board", advise.PartDepthTailBoard: "the depth in the tail board",
+	return m.In("possible")
 }
 
 // PartOff is a part that measures otherwise than the set-up gives.
-func (w Words) PartOff(p *advise.PartOff) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	off := p.Measured - p.Expected
-	amount, way := w.about(max(off, -off)), "more"
+func PartOff(p *advise.PartOff) message.Message {
+	off, way := p.Measured-p.Expected, "more"
 	if off < 0 {
 		way = "less"
 	}
-	text := fmt.Sprintf("%s measure %s %s than the set-up gives: ", capital(partTexts[p.Part]), amount, way)
+	m := message.New("part_off", message.Word("part", "part_off_part", codes.Measured[p.Part]).Beside(),
+		message.Length("by", max(off, -off)), message.Word("way", "part_off_way", way))
 	switch p.Part {
 	case advise.PartPinSocket, advise.PartTailSocket:
-		return text + "sockets do not depend on depth, so " + w.guided("cutter, bushing or template are not as stated.")
+		return m.In("sockets")
 	case advise.PartPin, advise.PartTail:
-		return text + "if the sockets are right, the depth is off."
+		return m.In("pins_or_tails")
 	}
-	return fmt.Sprintf("%s measures %s %s than it was set: trust the wood, not the scale.", capital(partTexts[p.Part]), amount, way)
+	return m.In("depth")
 }
 
 // Drift is when to look again.
-func (w Words) Drift(d advise.Drift) string {
-	if !w.Wants("text") {
-		return ""
-	}
+func Drift(d advise.Drift) message.Message {
 	if !d.Known {
-		return "The next joint is expected outside the target: check every joint."
+		return message.New("check_again").In("every_joint")
 	}
-	return fmt.Sprintf("The fit stays good from %s shallower to %s deeper: check again after %d joints, and after every change of cutter or wood.",
-		w.about(d.Shallower), w.about(d.Deeper), d.Joints)
+	return message.New("check_again", message.Length("shallower", d.Shallower).Beside(), message.Length("deeper", d.Deeper).Beside(),
+		message.Count("after_joints", d.Joints).Beside()).In("after_joints")
 }
 
 // Gauge is what to write on the test tail board that is kept.
-func (w Words) Gauge(a *advise.Advice, depth length.Length) string {
+func Gauge(a *advise.Advice, depth length.Length) message.Message {
 	setup := a.Next.Setup()
-	text := fmt.Sprintf("Cutter %s %s, %s %s, depth %s", w.Size(setup.Cutter.Diameter.Length), angleText(setup.Cutter.Angle), guide(setup.Bushing.Kind),
-		w.Size(setup.Bushing.Diameter.Length), w.Setting(depth))
-	if a.Decision.Why == advise.WhyNoJoint {
-		return text + ": no joint, not to be cut."
+	m := message.New("gauge", message.Length("cutter", setup.Cutter.Diameter.Length), message.Angle("angle", float64(setup.Cutter.Angle)),
+		message.Length("bushing", setup.Bushing.Diameter.Length), message.Length("depth", depth))
+	switch {
+	case a.Decision.Why == advise.WhyNoJoint:
+		return m.In("no_joint")
+	case a.Verdict == advise.Fits:
+		return m.In("fits")
 	}
-	if a.Verdict == advise.Fits {
-		return text + ": fits. Depth gauge, do not cut."
-	}
-	return text + ": to be tried."
+	return m.In("to_be_tried")
 }
