@@ -6,6 +6,7 @@ import (
 
 	"snugtail/api"
 	"snugtail/joint/wood"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
@@ -22,7 +23,7 @@ func (s *Service) listSpecies(context.Context) (*api.SpeciesListAnswer, error) {
 func (s *Service) showSpecies(_ context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
-		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
+		return nil, problem.New(http.StatusNotFound, problem.Detail("no_species", message.Said("reason", say.SpeciesUnknown(id)), message.Name("list", say.ListSpecies)))
 	}
 	return &api.SpeciesAnswer{Model: s.model, Note: say.SpeciesNote, Species: woodAnswer(&w)}, nil
 }

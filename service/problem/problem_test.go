@@ -5,15 +5,13 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-
-	"snugtail/api"
 )
 
 func TestFieldsAreSortedAsTheyStand(t *testing.T) {
 	want := []string{"#", "#/a", "#/a/9", "#/a/10", "#/a/10/c", "#/a/b", "#/a-b", "#/b"}
-	fields := make([]api.FieldError, 0, 2*len(want))
+	fields := make([]Field, 0, 2*len(want))
 	for _, p := range slices.Backward(want) {
-		fields = append(fields, api.FieldError{Pointer: p, Code: "x"}, api.FieldError{Pointer: p, Code: "x"})
+		fields = append(fields, Field{Pointer: p, Code: "x"}, Field{Pointer: p, Code: "x"})
 	}
 	var got []string
 	for _, f := range tidy(fields) {

@@ -3,24 +3,10 @@ package say
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"snugtail/joint/effort"
 	"snugtail/joint/wood"
-	"snugtail/service/spelling"
 )
-
-func SpeciesUnknown(id string) string {
-	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
-	switch alike := wood.Alike(id); len(alike) {
-	case 0:
-		return text + "."
-	case 1:
-		return text + fmt.Sprintf("; did you mean %q?", alike[0])
-	default:
-		return text + "; which of them is it: " + strings.Join(alike, ", ") + "?"
-	}
-}
 
 var effortTexts = [...]string{
 	wood.ByHand: "closes by hand", wood.Mallet: "closes with a mallet", wood.Clamp: "needs a clamp",

@@ -4,14 +4,11 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"sync"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
-	"snugtail/joint/stock"
 	"snugtail/service/codes"
-	"snugtail/service/spelling"
 )
 
 // Which cutter with which bushing.
@@ -217,38 +214,6 @@ func others(work, fail int) string {
 	}
 	return fmt.Sprintf(" Of the other %d pairs %d work too.", all, work)
 }
-
-// CutterIDUnknown and BushingIDUnknown say which built-in id may be meant.
-func CutterIDUnknown(id string) string { return idUnknown("cutter", id, cutterIDs()) }
-
-func BushingIDUnknown(id string) string { return idUnknown("bushing", id, bushingIDs()) }
-
-func idUnknown(of, id string, all []string) string {
-	if near := spelling.Nearest(id, all); near != "" {
-		return fmt.Sprintf("No built-in %s has the id %q; did you mean %q? GET /v1/%ss lists them.", of, id, near, of)
-	}
-	return fmt.Sprintf("No built-in %s has the id %q. GET /v1/%ss lists them.", of, id, of)
-}
-
-// cutterIDs and bushingIDs are the ids of the built-in ones, for "did you mean".
-var (
-	cutterIDs = sync.OnceValue(func() []string {
-		all := stock.Cutters()
-		ids := make([]string, len(all))
-		for i := range all {
-			ids[i] = all[i].ID
-		}
-		return ids
-	})
-	bushingIDs = sync.OnceValue(func() []string {
-		all := stock.Bushings()
-		ids := make([]string, len(all))
-		for i := range all {
-			ids[i] = all[i].ID
-		}
-		return ids
-	})
-)
 
 // CuttersNote and BushingsNote stand above the built-in sets.
 const (
