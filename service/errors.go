@@ -60,8 +60,8 @@ func faultOf(err error, r *http.Request) *problem.Fault {
 func (s *Service) routingFault(status int, c echo.Context) *problem.Fault {
 	switch status {
 	case http.StatusNotFound:
-		return problem.New(status, problem.Detail("no_path", message.Name("near", s.nearestPath(c.Request().URL.Path)),
-			message.Name("list", "GET /v1"), message.Name("docs", "GET /docs")))
+		return problem.New(status, problem.Detail("no_path", message.Name("list", "GET /v1"), message.Name("docs", "GET /docs")).
+			With(message.Given(message.Name("near", s.nearestPath(c.Request().URL.Path)))...))
 	case http.StatusMethodNotAllowed:
 		methods, _ := s.watch.Methods(c)
 		return problem.New(status, problem.Detail("methods", message.Name("methods", methods)))

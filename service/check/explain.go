@@ -53,9 +53,9 @@ func reasonOf(e *openapi3.SchemaError) reason {
 	case "enum":
 		return noneOf(e.Value, enumOf(e.Schema))
 	case "pattern", "format":
-		return because(problem.CodeBadFormat, "form", given(e.Value), described(e.Schema))
+		return because(problem.CodeBadFormat, "form", described(e)...)
 	case "not":
-		return because(problem.CodeBadFormat, "not_taken", given(e.Value), described(e.Schema))
+		return because(problem.CodeBadFormat, "not_taken", described(e)...)
 	}
 	return boundOf(e)
 }
@@ -105,8 +105,8 @@ func unknownField(path []string, e *openapi3.SchemaError) problem.Field {
 	if near != "" {
 		known = nil
 	}
-	return problem.At(strict.Pointer(append(path, name)...), problem.CodeUnknownField, "",
-		message.Name("name", spelling.Brief(name)), message.Name("near", near), message.Names("known", known...))
+	params := append(message.Given(message.Name("near", near), message.Names("known", known...)), message.Name("name", spelling.Brief(name)))
+	return problem.At(strict.Pointer(append(path, name)...), problem.CodeUnknownField, "", params...)
 }
 
 // unknownKind points at the discriminator's member, missing or wrong.
@@ -125,7 +125,8 @@ func noneOf(value any, known []string) reason {
 	if text, ok := value.(string); ok {
 		near = spelling.Nearest(text, known)
 	}
-	return because(problem.CodeNotAllowed, "", given(value), message.Names("known", known...), message.Name("near", near))
+	params := append(message.Given(message.Name("near", near)), given(value), message.Names("known", known...))
+	return because(problem.CodeNotAllowed, "", params...)
 }
 
 func enumOf(s *openapi3.Schema) []string {
@@ -162,10 +163,11 @@ func noLength(e *openapi3.SchemaError) reason {
 	return because(problem.CodeNotALength, "form", is, examples)
 }
 
-// described adds what the contract says of a field, where a keyword alone says little.
-func described(s *openapi3.Schema) message.Param {
-	first, _, _ := strings.Cut(strings.TrimSpace(s.Description), "\n")
-	return message.Name("described", first)
+// described is a value and what the contract says of its field, where a keyword
+// alone says little.
+func described(e *openapi3.SchemaError) []message.Param {
+	first, _, _ := strings.Cut(strings.TrimSpace(e.Schema.Description), "\n")
+	return append(message.Given(message.Name("described", first)), given(e.Value))
 }
 
 // kindOf is the code of what kind of JSON a value is.

@@ -85,14 +85,11 @@ func NamedTwice(name string) message.Message {
 // SpeciesUnknown says which wood may be meant.
 func SpeciesUnknown(id string) message.Message {
 	m := message.New("field.unknown_id", message.Name("id", spelling.Escaped(spelling.Brief(id)))).In("species")
-	switch alike := wood.Alike(id); len(alike) {
-	case 0:
-		return m.With(message.Name("near", ""), message.Names("alike"))
-	case 1:
-		return m.With(message.Name("near", alike[0]), message.Names("alike"))
-	default:
-		return m.With(message.Name("near", ""), message.Names("alike", alike...))
+	alike := wood.Alike(id)
+	if len(alike) == 1 {
+		return m.With(message.Name("near", alike[0]))
 	}
+	return m.With(message.Given(message.Names("alike", alike...))...)
 }
 
 // StockUnknown says which stock of a request may be meant.
@@ -110,7 +107,7 @@ func BushingIDUnknown(id string) message.Message {
 }
 
 func unknownID(state, id, near string) message.Message {
-	return message.New("field.unknown_id", message.Name("id", spelling.Escaped(id)), message.Name("near", near)).In(state)
+	return message.New("field.unknown_id", message.Name("id", spelling.Escaped(id))).With(message.Given(message.Name("near", near))...).In(state)
 }
 
 // Where the built-in things are listed.

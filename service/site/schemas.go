@@ -44,7 +44,7 @@ func (k *Contract) ServeSchema(c echo.Context) error {
 	if near != "" {
 		near = strings.ReplaceAll(SchemaPath, "{operation}", near)
 	}
-	return problem.New(http.StatusNotFound, problem.Detail("no_schema", message.Name("near", near), message.Names("known", known...)))
+	return problem.New(http.StatusNotFound, problem.Detail("no_schema", message.Names("known", known...)).With(message.Given(message.Name("near", near))...))
 }
 
 // schemasOf makes them of the contract as it is published.
