@@ -32,7 +32,7 @@ func (s *Service) alive() string {
 
 func (s *Service) serveReady(c echo.Context) error {
 	if !s.ready.Load() {
-		return problem.Unavailable("The service is starting or stopping.", 1)
+		return problem.Unavailable("not_ready", 1)
 	}
 	return transfer.WriteText(c, "ready")
 }

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -10,8 +11,8 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
 
-	"snugtail/api"
 	"snugtail/service/fields"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/strict"
@@ -40,7 +41,7 @@ func (s *Service) parameters(op operation, next echo.HandlerFunc) echo.HandlerFu
 		}
 		query, err := url.ParseQuery(request.URL.RawQuery)
 		if err != nil {
-			return problem.New(http.StatusBadRequest, "The query can't be read: encode special characters in it with %.")
+			return problem.New(http.StatusBadRequest, problem.Detail("query_unreadable"))
 		}
 		if err := unknownParameters(query, known, body); err != nil {
 			return err
@@ -83,31 +84,32 @@ func answerSchema(op *openapi3.Operation) *openapi3.Schema {
 // unknownParameters tells of all that the operation does not take, in one error:
 // they stand at one place, which is not in the body.
 func unknownParameters(query url.Values, known []string, body openapi3.Schemas) error {
-	var wrong []string
-	for name := range query {
-		if slices.Contains(known, name) {
-			continue
+	var wrong []message.Message
+	for _, name := range slices.Sorted(maps.Keys(query)) {
+		if !slices.Contains(known, name) {
+			wrong = append(wrong, unknownParameter(name, known, body))
 		}
-		text := "`" + spelling.Brief(name) + "` is no parameter here"
-		switch near := spelling.Nearest(name, known); {
-		case body[name] != nil:
-			text += ": it belongs into the body"
-		case name == fieldsParameter && body["items"] != nil:
-			text += ": each item of a batch takes `fields` of its own"
-		case near != "":
-			text += "; did you mean `" + near + "`?"
-		case len(known) > 0:
-			text += "; known are " + strings.Join(known, ", ")
-		default:
-			text += ", and nor is any other"
-		}
-		wrong = append(wrong, text)
 	}
 	if len(wrong) == 0 {
 		return nil
 	}
-	slices.Sort(wrong)
-	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeUnknownParameter, Detail: strings.Join(wrong, "; ")})
+	return problem.BadFields(problem.At(strict.Pointer(), problem.CodeUnknownParameter, "", message.List("wrong", wrong...)))
+}
+
+// unknownParameter says where a parameter belongs, or which one may be meant.
+func unknownParameter(name string, known []string, body openapi3.Schemas) message.Message {
+	m := message.New("parameter_wrong", message.Name("name", spelling.Brief(name)))
+	switch near := spelling.Nearest(name, known); {
+	case body[name] != nil:
+		return m.In("in_body")
+	case name == fieldsParameter && body["items"] != nil:
+		return m.In("of_items")
+	case near != "":
+		return m.With(message.Name("near", near)).In("near")
+	case len(known) > 0:
+		return m.With(message.Names("known", known...)).In("unknown")
+	}
+	return m.In("none")
 }
 
 // pointersIn are the pointers of a parameter that may be given more than once,
@@ -128,8 +130,5 @@ func fieldsFit(ctx context.Context, media string) error {
 	if media == transfer.JSON || fields.From(ctx) == nil {
 		return nil
 	}
-	return problem.BadFields(api.FieldError{
-		Pointer: strict.Pointer(), Code: problem.CodeConflict,
-		Detail: "`fields` names members of JSON, and the answer is asked for as " + media,
-	})
+	return problem.BadFields(problem.At(strict.Pointer(), problem.CodeConflict, "fields", message.Name("media", media)))
 }

@@ -20,6 +20,7 @@ import (
 	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/inorder"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
@@ -135,7 +136,7 @@ func newBatchItem(value any, body string) batchItem {
 
 // sameIDs refuses items that share an id: who asks could not tell their answers apart.
 func sameIDs(items []batchItem) error {
-	var wrong []api.FieldError
+	var wrong []problem.Field
 	first := map[string]int{}
 	for i := range items {
 		at, known := first[items[i].id]
@@ -143,10 +144,7 @@ func sameIDs(items []batchItem) error {
 			first[items[i].id] = i
 			continue
 		}
-		wrong = append(wrong, api.FieldError{
-			Pointer: strict.Pointer("items", strconv.Itoa(i), "id"), Code: problem.CodeConflict,
-			Detail: "item " + strconv.Itoa(at) + " has this id too; no two may be alike",
-		})
+		wrong = append(wrong, problem.At(strict.Pointer("items", strconv.Itoa(i), "id"), problem.CodeConflict, "item_id", message.Count("other", at)))
 	}
 	if wrong == nil {
 		return nil
@@ -218,7 +216,7 @@ func (b *batch) answer(ctx context.Context, item *batchItem) *bytes.Buffer {
 // refuse writes what is wrong with an item as its line.
 func (b *batch) refuse(result *bytes.Buffer, item *batchItem, err error) {
 	f := b.fault(err, item)
-	if err := transfer.Encode(result, batchResult{item.id, f.Status, f.Answer(b.requestID)}); err != nil {
+	if err := transfer.Encode(result, batchResult{item.id, f.Status, b.told(f)}); err != nil {
 		b.service.watch.Failed(b.request.Context(), err, batchPath, b.requestID) // a problem is plain text and always encodes
 	}
 	operation := item.operation
@@ -228,12 +226,17 @@ func (b *batch) refuse(result *bytes.Buffer, item *batchItem, err error) {
 	b.service.watch.Item(operation, f.Status)
 }
 
+// told is a problem in the language of the batch.
+func (b *batch) told(f *problem.Fault) *api.Problem {
+	return f.Answer(b.requestID, b.service.language(b.request.Context()))
+}
+
 // compute runs an item's operation as its own path would: a body of its own
 // size, within the time of one answer, and a panic is that item's failure.
 func (b *batch) compute(ctx context.Context, item *batchItem) (a any, err error) {
 	s := b.service
 	if ctx.Err() != nil {
-		return nil, problem.Unavailable("The batch took too long to compute; send this item again.", 1)
+		return nil, problem.Unavailable("batch_too_slow", 1)
 	}
 	if int64(len(item.body)) > s.config.BodyLimit {
 		return nil, problem.TooLarge(s.config.BodyLimit)

@@ -294,7 +294,7 @@ func TestBatchesTakeNoLongerThanTheyMay(t *testing.T) {
 
 	s = newSlow(t, slow, Config{AnswerWithin: 5 * time.Millisecond})
 	w = ask(s.Handler(), request("POST", batchPath, waiting(3)))
-	assert.Equal(t, 3, strings.Count(w.Body.String(), "The answer took too long to compute."))
+	assert.Equal(t, 3, strings.Count(w.Body.String(), `"detail":"The answer took too long to compute."`))
 }
 
 // When the client goes away, nothing new is begun.

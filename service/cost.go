@@ -1,12 +1,12 @@
 package service
 
 import (
-	"fmt"
 	"time"
 
 	"snugtail/api"
 	"snugtail/joint/stock"
 	"snugtail/service/gate"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 )
 
@@ -192,29 +192,29 @@ func kindsOf(drawers []api.Drawer) int {
 }
 
 // tooCostly says what to leave out.
-func tooCostly(question any) []api.FieldError {
-	var fields []api.FieldError
+func tooCostly(question any) []problem.Field {
+	var fields []problem.Field
 	record := func(r *api.Record) {
 		if r != nil {
-			fields = append(fields, costly("/setup/record", "its test joints are weighed anew for every pair of cutter and bushing; leave out old sessions"))
+			fields = append(fields, costly("/setup/record", "record_for_each_pair"))
 		}
 	}
 	switch q := question.(type) {
 	case *api.CutterRecommendationRequest:
 		record(recordOf(q.Setup))
-		fields = append(fields, costly("/cutters", fmt.Sprintf("there are %d; ask for fewer at a time", cuttersAtHand(q.Cutters))))
+		fields = append(fields, costly("/cutters", "cutters", message.Count("count", cuttersAtHand(q.Cutters))))
 	case *api.DrawerPartsRequest:
 		if q.Setup != nil {
 			record(q.Setup.Record)
 		}
-		fields = append(fields, costly("/cutters", fmt.Sprintf("there are %d; ask for fewer at a time", cuttersAtHand(q.Cutters))),
-			costly("/drawers", fmt.Sprintf("they have up to %d kinds of joints; ask for fewer kinds at a time", kindsOf(q.Drawers))))
+		fields = append(fields, costly("/cutters", "cutters", message.Count("count", cuttersAtHand(q.Cutters))),
+			costly("/drawers", "kinds", message.Count("count", kindsOf(q.Drawers))))
 	default:
-		fields = append(fields, costly("/setup/record", "it and the test joints are too much together; leave out old sessions"))
+		fields = append(fields, costly("/setup/record", "record_and_cuts"))
 	}
 	return fields
 }
 
-func costly(pointer, detail string) api.FieldError {
-	return api.FieldError{Pointer: "#" + pointer, Code: problem.CodeTooCostly, Detail: detail}
+func costly(pointer, state string, params ...message.Param) problem.Field {
+	return problem.At("#"+pointer, problem.CodeTooCostly, state, params...)
 }

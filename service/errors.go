@@ -48,11 +48,11 @@ func faultOf(err error, r *http.Request) *problem.Fault {
 	case errors.As(err, &known):
 		return known
 	case r.Context().Err() != nil:
-		return problem.New(problem.StatusClientGone, "")
+		return problem.New(problem.StatusClientGone, message.Message{})
 	case errors.Is(err, context.DeadlineExceeded):
-		return problem.Unavailable("The answer took too long to compute.", 1)
+		return problem.Unavailable("too_slow", 1)
 	default:
-		return problem.New(http.StatusInternalServerError, "It is not your request's fault. The operators find this failure by its request_id.")
+		return problem.New(http.StatusInternalServerError, problem.Detail("failed"))
 	}
 }
 
@@ -60,16 +60,13 @@ func faultOf(err error, r *http.Request) *problem.Fault {
 func (s *Service) routingFault(status int, c echo.Context) *problem.Fault {
 	switch status {
 	case http.StatusNotFound:
-		const list = "GET /v1 lists what is here, GET /docs lets you try it."
-		if near := s.nearestPath(c.Request().URL.Path); near != "" {
-			return problem.New(status, "Did you mean "+near+"? "+list)
-		}
-		return problem.New(status, list)
+		return problem.New(status, problem.Detail("no_path", message.Name("list", "GET /v1"), message.Name("docs", "GET /docs")).
+			With(message.Given(message.Name("near", s.nearestPath(c.Request().URL.Path)))...))
 	case http.StatusMethodNotAllowed:
 		methods, _ := s.watch.Methods(c)
-		return problem.New(status, "This path takes "+methods+".")
+		return problem.New(status, problem.Detail("methods", message.Name("methods", methods)))
 	default:
-		return problem.New(status, http.StatusText(status)+".")
+		return problem.New(status, problem.Detail("status", message.Name("reason", http.StatusText(status))))
 	}
 }
 
@@ -91,9 +88,10 @@ func (s *Service) writeProblem(c echo.Context, f *problem.Fault) error {
 	if f.RetryAfter > 0 {
 		header.Set(echo.HeaderRetryAfter, strconv.Itoa(f.RetryAfter))
 	}
-	answer := f.Answer(header.Get(echo.HeaderXRequestID))
+	language := s.language(c.Request().Context())
+	answer := f.Answer(header.Get(echo.HeaderXRequestID), language)
 	if transfer.LikesText(c) {
-		return transfer.Write(c, f.Status, transfer.Text+"; charset=utf-8", []byte(plain.Problem(&message.Printer{Catalogue: s.language(c.Request().Context())}, answer)))
+		return transfer.Write(c, f.Status, transfer.Text+"; charset=utf-8", []byte(plain.Problem(&message.Printer{Catalogue: language}, answer)))
 	}
 	return s.buffers.WriteJSON(c, f.Status, transfer.Problem, answer)
 }

@@ -17,7 +17,7 @@ import (
 // layers are the packages of the service, each above those that it may call; see
 // the package's own comment. inorder, wire and draw call none.
 var layers = []string{
-	"", "site", "gate", "watch", "transfer", "paper", "plain", "working", "answers", "read", "check", "fields", "problem", "priors", "say", "codes", "strict", "spelling",
+	"", "site", "gate", "watch", "transfer", "paper", "plain", "working", "answers", "read", "priors", "check", "fields", "problem", "say", "codes", "strict", "spelling", "message",
 	"draw", "inorder", "wire",
 }
 

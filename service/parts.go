@@ -53,7 +53,7 @@ func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest, aske
 	as := plain.Sheet{DecimalComma: asked["decimal"] == "comma"}
 	profile := asked["profile"]
 	if n := plain.Pieces(a); profile != "" && n > plain.MostPieces {
-		return nil, problem.BadFields(api.FieldError{Pointer: "#/drawers", Code: problem.CodeOutOfRange, Detail: say.TooManyPieces(n, plain.MostPieces)})
+		return nil, problem.BadFields(problem.Field{Pointer: "#/drawers", Code: problem.CodeOutOfRange, Detail: say.TooManyPieces(n, plain.MostPieces)})
 	}
 	switch profile {
 	case "pieces":

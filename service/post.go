@@ -11,11 +11,12 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"snugtail/api"
+	"snugtail/joint/length"
 	"snugtail/service/check"
 	"snugtail/service/fields"
 	"snugtail/service/gate"
 	"snugtail/service/message"
+	"snugtail/service/problem"
 	"snugtail/service/read"
 	"snugtail/service/transfer"
 )
@@ -159,14 +160,14 @@ func alsoWrong[Q any](reads []func(*read.Reader, *Q)) check.More {
 	if len(reads) == 0 {
 		return nil
 	}
-	return func(body []byte) []api.FieldError {
+	return func(body []byte) ([]problem.Field, length.Unit) {
 		question := new(Q)
 		if json.Unmarshal(body, question) != nil {
-			return nil
+			return nil, length.UnitMillimetre
 		}
 		r := read.New(read.UnitsOf(body), nil) // nothing is judged
 		reads[0](r, question)
-		return r.Bad
+		return r.Bad, r.Unit
 	}
 }
 

@@ -52,7 +52,7 @@ func doProbe(ctx context.Context, q *probe) (*probeAnswer, error) {
 	case "fail":
 		return nil, errors.New("the probe's secret")
 	case "impossible":
-		return nil, problem.Impossible(api.FieldError{Pointer: "#/setup/depth", Code: "too_deep", Detail: "the cutter comes out of the far side"})
+		return nil, problem.Impossible(problem.Field{Pointer: "#/setup/depth", Code: "too_deep", Detail: message.Verbatim("the cutter comes out of the far side")})
 	case "wait":
 		probesWaiting.Add(1)
 		<-ctx.Done()

@@ -16,14 +16,15 @@
 //	working   the arithmetic that answers show
 //	answers   results as parts of answers
 //	read      requests as the domain's quantities
+//	priors    what an operator believes before anything is seen
 //	check     what is posted, held against the contract
 //	fields    which parts of an answer are asked for
 //	problem   what a client is told of a request that gets no answer
-//	priors    what an operator believes before anything is seen
 //	say       every sentence about joints, wood and drawers
 //	codes     the contract's names of the domain's codes
 //	strict    JSON without guessing, schemas that pass most good values, pointers
 //	spelling  names as clients wrote them
+//	message   what is said: codes and values, and sentences in each language
 //
 // inorder and wire stand alone. Nothing here keeps state between requests but
 // counters, and buffers to use again.

@@ -52,7 +52,7 @@ func everyField(err error) error {
 		return err
 	}
 	lines := make([]error, len(fault.Fields))
-	for i, field := range fault.Fields {
+	for i, field := range fault.ForOperators() {
 		lines[i] = fmt.Errorf("\n    %s: %s", field.Pointer, field.Detail)
 	}
 	return errors.Join(lines...)

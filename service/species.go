@@ -7,6 +7,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/say"
 )
@@ -24,7 +25,7 @@ func (s *Service) listSpecies(ctx context.Context) (*api.SpeciesListAnswer, erro
 func (s *Service) showSpecies(ctx context.Context, id string) (*api.SpeciesAnswer, error) {
 	w, ok := wood.ByID(id)
 	if !ok {
-		return nil, problem.New(http.StatusNotFound, say.SpeciesNotFound(id))
+		return nil, problem.New(http.StatusNotFound, problem.Detail("no_species", message.Said("reason", say.SpeciesUnknown(id)), message.Name("list", say.ListSpecies)))
 	}
 	answer := &api.SpeciesAnswer{Model: s.model, Species: woodAnswer(&w)}
 	answer.Note, answer.NoteMessage = s.writer(ctx, length.UnitMillimetre).Tell("note", say.SpeciesNote())

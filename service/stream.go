@@ -62,7 +62,7 @@ func (s *Service) answerStream(c echo.Context, item *check.Shape) error {
 		return err
 	}
 	if coding := c.Request().Header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return problem.UnsupportedMedia("the lines are coded; send them plain")
+		return problem.UnsupportedMedia("lines_coded")
 	}
 	if err := transfer.Hold(c, heldAhead+readAhead); err != nil {
 		return err
@@ -85,7 +85,7 @@ func (s *Service) answerStream(c echo.Context, item *check.Shape) error {
 	st.lines = bufio.NewReaderSize(timedReader{st, c.Request().Body}, readAhead)
 	// Who waits for leave to send is told before the answer begins.
 	if _, err := st.lines.Peek(1); err != nil && !errors.Is(err, io.EOF) {
-		return problem.New(http.StatusRequestTimeout, "no line arrived in time")
+		return problem.New(http.StatusRequestTimeout, problem.Detail("no_line"))
 	}
 	s.beginLines(c, transfer.NDJSON)
 	out := &batchWriter{to: to, buffer: bufio.NewWriterSize(c.Response(), 32<<10), lines: true}
@@ -175,7 +175,8 @@ func (st *stream) line() (line string, tooLong bool, err error) {
 
 // answerLine answers the item of a line, or says what is wrong with it.
 func (st *stream) answerLine(line string, tooLong bool) *bytes.Buffer {
-	item, err := batchItem{}, problem.TooLarge(st.service.config.BodyLimit+beside)
+	var item batchItem
+	var err error = problem.TooLarge(st.service.config.BodyLimit + beside)
 	if !tooLong {
 		item, err = st.itemOf(line)
 	}
@@ -203,13 +204,13 @@ func (st *stream) stopped() bool { return st.service.stops.Err() != nil }
 // last is the line that says why there are no more answers, and how many lines
 // were answered.
 func (st *stream) last(out *batchWriter, answered int) error {
-	f := problem.Unavailable("The service stops.", 1)
+	f := problem.Unavailable("stops", 1)
 	if !st.stopped() {
-		f = problem.New(http.StatusRequestTimeout, "the rest did not arrive")
+		f = problem.New(http.StatusRequestTimeout, problem.Detail("rest_missing"))
 	}
 	result := st.service.buffers.Get()
 	defer st.service.buffers.Put(result)
-	if err := transfer.Encode(result, streamEnd{Status: f.Status, Answered: answered, Body: f.Answer(st.requestID)}); err != nil {
+	if err := transfer.Encode(result, streamEnd{Status: f.Status, Answered: answered, Body: st.told(f)}); err != nil {
 		return err
 	}
 	return out.write(result.Bytes(), false)

@@ -1,8 +1,8 @@
 // Package check holds what is posted against the contract, and reads it.
 //
 // Its shape is what package strict prechecks, and what kin-openapi judges where
-// the precheck is not sure; explain.go puts that verdict into words. Only then
-// it is read into a Go type.
+// the precheck is not sure; explain.go says why. Only then it is read into a Go
+// type.
 package check
 
 import (
@@ -15,12 +15,14 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 	fast "github.com/segmentio/encoding/json"
 
-	"snugtail/api"
+	"snugtail/joint/length"
+	"snugtail/service/message"
 	"snugtail/service/problem"
+	"snugtail/service/spelling"
 	"snugtail/service/strict"
 )
 
-// maxLeaves is how many faults are put into words before sorting and cutting
+// maxLeaves is how many faults are told of before sorting and cutting
 // to maxFields; a body can hold tens of thousands.
 const maxLeaves = 4 * problem.MaxFields
 
@@ -78,8 +80,8 @@ func requestSchema(document *openapi3.T, path string) (*openapi3.Schema, error) 
 }
 
 // More finds what else is wrong with what is left of a body that the contract
-// refuses.
-type More func(rest []byte) []api.FieldError
+// refuses, and the unit of its lengths.
+type More func(rest []byte) ([]problem.Field, length.Unit)
 
 // Decode holds a body against the contract and reads it into question.
 func (s *Shape) Decode(body string, question any, also More) error {
@@ -93,11 +95,11 @@ func (s *Shape) Decode(body string, question any, also More) error {
 // passes over.
 func (s *Shape) Value(body string, skim strict.Skim, also More) (any, error) {
 	if body == "" {
-		return nil, problem.BadJSON(strict.CodeNotJSON, "the body is empty; send a JSON object")
+		return nil, problem.BadJSON(strict.CodeNotJSON, "empty")
 	}
 	value, flaws, broken := strict.Parse(body, s.values, skim)
 	if broken != nil {
-		return nil, problem.BadJSON(broken.Code, strict.Place(body, broken.Offset)+": "+broken.Reason)
+		return nil, NotJSON(body, broken)
 	}
 	return value, s.judge(value, flaws, also)
 }
@@ -105,36 +107,66 @@ func (s *Shape) Value(body string, skim strict.Skim, also More) (any, error) {
 // judge holds a value, and what was wrong already when it was read, against
 // the contract's schema.
 func (s *Shape) judge(value any, flaws []strict.Flaw, also More) error {
-	fields := s.WrongFields(value)
-	for _, each := range flaws {
-		fields = append(fields, api.FieldError{Pointer: each.Pointer, Code: each.Code, Detail: each.Detail})
-	}
+	fields := append(s.WrongFields(value), Flaws(flaws)...)
 	if len(fields) == 0 {
 		return nil
 	}
-	return problem.BadFields(append(fields, wrongInRest(value, fields, also)...)...)
+	rest, unit := wrongInRest(value, fields, also)
+	return problem.BadFields(append(fields, rest...)...).In(unit)
+}
+
+// Flaws are what was wrong already when a text was read.
+func Flaws(flaws []strict.Flaw) []problem.Field {
+	fields := make([]problem.Field, len(flaws))
+	for i, flaw := range flaws {
+		fields[i] = problem.At(flaw.Pointer, flaw.Code, flaw.State)
+		if flaw.Name != "" {
+			fields[i].Detail = fields[i].Detail.With(message.Name("name", spelling.Brief(flaw.Name)))
+		}
+	}
+	return fields
+}
+
+// NotJSON says where and why a text stops being JSON.
+func NotJSON(body string, e *strict.NotJSON) *problem.Fault {
+	line, column := strict.Place(body, e.Offset)
+	params := []message.Param{message.Count("line", line), message.Count("column", column)}
+	if e.Found != "" {
+		params = append(params, message.Name("found", e.Found))
+	}
+	if e.Expected != "" {
+		params = append(params, message.Word("expected", "json_expected", e.Expected))
+	}
+	if e.State == "not_utf" || e.State == "byte_order_mark" {
+		params = append(params, message.Name("encoding", "UTF-8"))
+	}
+	if e.Most > 0 {
+		params = append(params, message.Count("most", e.Most))
+	}
+	return problem.BadJSON(e.Code, e.State, params...)
 }
 
 // wrongInRest takes the bad fields out of a request and looks at what is left:
 // whoever wrote it should hear of everything at once.
-func wrongInRest(value any, bad []api.FieldError, also More) []api.FieldError {
+func wrongInRest(value any, bad []problem.Field, also More) ([]problem.Field, length.Unit) {
 	if also == nil {
-		return nil
+		return nil, length.UnitMillimetre
 	}
 	told := make(map[string]bool, len(bad))
 	for _, field := range bad {
 		told[field.Pointer] = true
 		if !without(value, field.Pointer) {
-			return nil
+			return nil, length.UnitMillimetre
 		}
 	}
 	rest, err := json.Marshal(value)
 	if err != nil {
-		return nil
+		return nil, length.UnitMillimetre
 	}
-	return slices.DeleteFunc(also(rest), func(field api.FieldError) bool {
+	fields, unit := also(rest)
+	return slices.DeleteFunc(fields, func(field problem.Field) bool {
 		return field.Code == problem.CodeImpossible || told[field.Pointer]
-	})
+	}), unit
 }
 
 // without takes the member at a pointer out of a value; false where that
@@ -164,7 +196,7 @@ func without(value any, pointer string) bool {
 
 // WrongFields asks the schema what is wrong, unless the precheck says that
 // nothing is.
-func (s *Shape) WrongFields(value any) []api.FieldError {
+func (s *Shape) WrongFields(value any) []problem.Field {
 	if s.precheck.Passes(value) {
 		return nil
 	}
@@ -176,7 +208,7 @@ func (s *Shape) WrongFields(value any) []api.FieldError {
 
 // appendLeaves walks kin-openapi's tree of errors down to those that say what
 // is wrong with one value; the nodes above them only repeat it.
-func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
+func appendLeaves(fields []problem.Field, err error) []problem.Field {
 	if several, ok := err.(openapi3.MultiError); ok {
 		for _, each := range several {
 			if len(fields) >= maxLeaves {
@@ -188,7 +220,7 @@ func appendLeaves(fields []api.FieldError, err error) []api.FieldError {
 	}
 	var leaf *openapi3.SchemaError
 	if !errors.As(err, &leaf) {
-		return append(fields, api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeBadFormat, Detail: "the request is not as the contract says"})
+		return append(fields, problem.At(strict.Pointer(), problem.CodeBadFormat, "contract"))
 	}
 	if branches := branchErrors(leaf); branches != nil {
 		return appendLeaves(fields, branches)
@@ -223,11 +255,8 @@ func decodeTyped(body []byte, question any) error {
 	}
 	var wrongType *json.UnmarshalTypeError
 	if errors.As(err, &wrongType) {
-		return problem.BadFields(api.FieldError{
-			Pointer: strict.Pointer(strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })...),
-			Code:    problem.CodeWrongType,
-			Detail:  "a " + wrongType.Value + " is not taken here",
-		})
+		path := strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })
+		return problem.BadFields(problem.At(strict.Pointer(path...), problem.CodeWrongType, "not_taken", message.Name("given", wrongType.Value)))
 	}
-	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: problem.CodeWrongType, Detail: "the request can't be read"})
+	return problem.BadFields(problem.At(strict.Pointer(), problem.CodeWrongType, "unread"))
 }

@@ -10,88 +10,90 @@ import (
 
 	"github.com/getkin/kin-openapi/openapi3"
 
-	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/strict"
 )
 
-// explain says in words what kin-openapi found, where it is, and what to do.
-func explain(e *openapi3.SchemaError) api.FieldError {
+// explain tells what kin-openapi found, where it is, and what to do.
+func explain(e *openapi3.SchemaError) problem.Field {
 	path := e.JSONPointer()
 	switch e.SchemaField {
 	case "properties":
 		return unknownField(path, e)
 	case "discriminator":
 		return unknownKind(path, e)
-	case "oneOf", "anyOf", "allOf":
-		return fieldError(path, problem.CodeBadFormat, "this matches none of the forms that the contract allows")
 	}
+	r := reasonOf(e)
+	return problem.At(strict.Pointer(path...), r.code, r.state, r.params...)
+}
+
+// reason is a code, which of its sentences it is, and what that names.
+type reason struct {
+	code, state string
+	params      []message.Param
+}
+
+func because(code, state string, params ...message.Param) reason { return reason{code, state, params} }
+
+func reasonOf(e *openapi3.SchemaError) reason {
 	if isLength(e.Schema) && aboutForm(e.SchemaField) {
-		return fieldError(path, problem.CodeNotALength, lengthReason(e))
+		return noLength(e)
 	}
-	code, detail := plainReason(e)
-	return fieldError(path, code, detail)
-}
-
-func fieldError(path []string, code, detail string) api.FieldError {
-	return api.FieldError{Pointer: strict.Pointer(path...), Code: code, Detail: detail}
-}
-
-// plainReason covers the keywords that need no look at the schema around.
-func plainReason(e *openapi3.SchemaError) (code, detail string) {
 	switch e.SchemaField {
+	case "oneOf", "anyOf", "allOf":
+		return because(problem.CodeBadFormat, "no_form")
 	case "required":
-		return problem.CodeMissing, "required"
+		return because(problem.CodeMissing, "")
 	case "type":
-		return problem.CodeWrongType, "this must be " + article(e.Schema.Type.Slice()) + ", not " + kindOf(e.Value)
+		return because(problem.CodeWrongType, "", typesOf(e.Schema), message.Word("given", "json_kind", kindOf(e.Value)))
 	case "nullable":
-		return problem.CodeWrongType, "null is not allowed here; leave the member out"
+		return because(problem.CodeWrongType, "null")
 	case "enum":
-		return problem.CodeNotAllowed, enumReason(e)
+		return noneOf(e.Value, enumOf(e.Schema))
 	case "pattern", "format":
-		return problem.CodeBadFormat, quoted(e.Value) + " is not in the form that is asked here" + described(e.Schema)
+		return because(problem.CodeBadFormat, "form", described(e)...)
 	case "not":
-		return problem.CodeBadFormat, quoted(e.Value) + " is not taken here" + described(e.Schema)
-	default:
-		return boundReason(e)
+		return because(problem.CodeBadFormat, "not_taken", described(e)...)
 	}
+	return boundOf(e)
 }
 
-// boundReason covers the keywords that set a limit to a size.
-func boundReason(e *openapi3.SchemaError) (code, detail string) {
+// boundOf covers the keywords that set a limit to a size.
+func boundOf(e *openapi3.SchemaError) reason {
 	s := e.Schema
+	count := func(n uint64) message.Param { return message.Count("count", int(n)) }
 	switch e.SchemaField {
 	case "minimum":
-		return problem.CodeOutOfRange, "this must be at least " + boundText(s.Min)
+		return because(problem.CodeOutOfRange, "least", message.Number("least", *s.Min))
 	case "maximum":
-		return problem.CodeOutOfRange, "this must be at most " + boundText(s.Max)
+		return because(problem.CodeOutOfRange, "most", message.Number("most", *s.Max))
 	case "exclusiveMinimum":
-		return problem.CodeOutOfRange, "this must be above " + boundText(s.Min)
+		return because(problem.CodeOutOfRange, "above", message.Number("least", *s.Min))
 	case "exclusiveMaximum":
-		return problem.CodeOutOfRange, "this must be below " + boundText(s.Max)
+		return because(problem.CodeOutOfRange, "below", message.Number("most", *s.Max))
 	case "minLength":
-		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinLength), "character"))
+		return because(problem.CodeOutOfRange, "characters", count(s.MinLength))
 	case "maxLength":
-		return problem.CodeTooLong, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxLength), "character"))
+		return because(problem.CodeTooLong, "", count(*s.MaxLength))
 	case "minItems":
-		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinItems), "item"))
+		return because(problem.CodeOutOfRange, "items", count(s.MinItems))
 	case "maxItems":
-		return problem.CodeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxItems), "item"))
+		return because(problem.CodeTooMany, "items", count(*s.MaxItems))
 	case "minProperties":
-		return problem.CodeOutOfRange, fmt.Sprintf("this must have at least %s", spelling.Plural(int(s.MinProps), "member"))
+		return because(problem.CodeOutOfRange, "members", count(s.MinProps))
 	case "maxProperties":
-		return problem.CodeTooMany, fmt.Sprintf("this must have at most %s", spelling.Plural(int(*s.MaxProps), "member"))
+		return because(problem.CodeTooMany, "members", count(*s.MaxProps))
 	case "uniqueItems":
-		return problem.CodeNotAllowed, "an item stands here twice"
-	default:
-		return problem.CodeBadFormat, e.Reason
+		return because(problem.CodeNotAllowed, "item_twice")
 	}
+	return because(problem.CodeBadFormat, "", message.Name("reason", e.Reason))
 }
 
 // unknownField points at the member itself, where kin-openapi points at the
 // object around it and names the member only in its reason.
-func unknownField(path []string, e *openapi3.SchemaError) api.FieldError {
+func unknownField(path []string, e *openapi3.SchemaError) problem.Field {
 	name := e.Reason
 	if prefixed, ok := strings.CutPrefix(e.Reason, "property "); ok {
 		if unquoted, err := strconv.Unquote(strings.TrimSuffix(prefixed, " is unsupported")); err == nil {
@@ -99,47 +101,40 @@ func unknownField(path []string, e *openapi3.SchemaError) api.FieldError {
 		}
 	}
 	known := slices.Sorted(maps.Keys(e.Schema.Properties))
-	detail := "`" + spelling.Brief(name) + "` is not known here"
-	if near := spelling.Nearest(name, known); near != "" {
-		detail += "; did you mean `" + near + "`?"
-	} else if len(known) > 0 {
-		detail += "; known are " + strings.Join(known, ", ")
+	near := spelling.Nearest(name, known)
+	if near != "" {
+		known = nil
 	}
-	return fieldError(append(path, name), problem.CodeUnknownField, detail)
+	params := append(message.Given(message.Name("near", near), message.Names("known", known...)), message.Name("name", spelling.Brief(name)))
+	return problem.At(strict.Pointer(append(path, name)...), problem.CodeUnknownField, "", params...)
 }
 
 // unknownKind points at the discriminator's member, missing or wrong.
-func unknownKind(path []string, e *openapi3.SchemaError) api.FieldError {
-	name := e.Schema.Discriminator.PropertyName
+func unknownKind(path []string, e *openapi3.SchemaError) problem.Field {
 	kinds := slices.Sorted(maps.Keys(e.Schema.Discriminator.Mapping))
-	allowed := strings.Join(kinds, ", ")
+	r := noneOf(e.Value, kinds)
 	if e.Value == nil && strings.Contains(e.Reason, "does not contain") {
-		return fieldError(append(path, name), problem.CodeMissing, "required: one of "+allowed)
+		r = because(problem.CodeMissing, "one_of", message.Names("known", kinds...))
 	}
-	detail := quoted(e.Value) + " is none of " + allowed
-	if text, ok := e.Value.(string); ok {
-		detail += didYouMean(text, kinds)
-	}
-	return fieldError(append(path, name), problem.CodeNotAllowed, detail)
+	return problem.At(strict.Pointer(append(path, e.Schema.Discriminator.PropertyName)...), r.code, r.state, r.params...)
 }
 
-func enumReason(e *openapi3.SchemaError) string {
-	allowed := make([]string, len(e.Schema.Enum))
-	for i, value := range e.Schema.Enum {
+// noneOf is for a value that is none of those that are listed.
+func noneOf(value any, known []string) reason {
+	near := ""
+	if text, ok := value.(string); ok {
+		near = spelling.Nearest(text, known)
+	}
+	params := append(message.Given(message.Name("near", near)), given(value), message.Names("known", known...))
+	return because(problem.CodeNotAllowed, "", params...)
+}
+
+func enumOf(s *openapi3.Schema) []string {
+	allowed := make([]string, len(s.Enum))
+	for i, value := range s.Enum {
 		allowed[i] = fmt.Sprint(value)
 	}
-	detail := quoted(e.Value) + " is none of " + strings.Join(allowed, ", ")
-	if text, ok := e.Value.(string); ok {
-		detail += didYouMean(text, allowed)
-	}
-	return detail
-}
-
-func didYouMean(name string, known []string) string {
-	if near := spelling.Nearest(name, known); near != "" {
-		return "; did you mean `" + near + "`?"
-	}
-	return ""
+	return allowed
 }
 
 // isLength knows the schema of a length: it has no type, so that text, number
@@ -156,79 +151,62 @@ func aboutForm(keyword string) bool {
 	}
 }
 
-func lengthReason(e *openapi3.SchemaError) string {
-	given := kindOf(e.Value)
+func noLength(e *openapi3.SchemaError) reason {
+	is := message.Word("given", "json_kind", kindOf(e.Value))
 	if _, isText := e.Value.(string); isText {
-		given = quoted(e.Value)
+		is = given(e.Value)
 	}
-	const length = `a text such as "7/16 in" or "11.1 mm", a number, or a length object`
+	examples := message.Names("examples", `"7/16 in"`, `"11.1 mm"`)
 	if e.Schema.Properties["pin_board"] != nil { // a depth, which may differ between the boards
-		return given + " is no depth: a depth is " + length + `, or one for each board, {"pin_board": ..., "tail_board": ...}`
+		return because(problem.CodeNotALength, "depth", is, examples)
 	}
-	return given + " is not a length: a length is " + length
+	return because(problem.CodeNotALength, "form", is, examples)
 }
 
-// described adds what the contract says of a field, where a keyword alone says little.
-func described(s *openapi3.Schema) string {
-	first, _, _ := strings.Cut(strings.TrimSpace(s.Description), "\n")
-	if first == "" {
-		return ""
-	}
-	return ": " + first
+// described is a value and what the contract says of its field, where a keyword
+// alone says little.
+func described(e *openapi3.SchemaError) []message.Param {
+	first, _, _ := strings.Cut(strings.TrimSpace(e.Schema.Description), "\n")
+	return append(message.Given(message.Name("described", first)), given(e.Value))
 }
 
+// kindOf is the code of what kind of JSON a value is.
 func kindOf(value any) string {
 	switch value.(type) {
 	case nil:
 		return "null"
 	case bool:
-		return "a boolean"
+		return openapi3.TypeBoolean
 	case float64:
-		return "a number"
+		return openapi3.TypeNumber
 	case string:
-		return "a text"
+		return openapi3.TypeString
 	case []any:
-		return "an array"
+		return openapi3.TypeArray
 	default:
-		return "an object"
+		return openapi3.TypeObject
 	}
 }
 
-// article names JSON's types as kindOf does.
-func article(types []string) string {
-	names := make([]string, len(types))
+// typesOf are JSON's types that a schema takes.
+func typesOf(s *openapi3.Schema) message.Param {
+	types := s.Type.Slice()
+	all := make([]message.Message, len(types))
 	for i, name := range types {
-		switch name {
-		case openapi3.TypeString:
-			names[i] = "a text"
-		case openapi3.TypeInteger, openapi3.TypeArray, openapi3.TypeObject:
-			names[i] = "an " + name
-		default:
-			names[i] = "a " + name
-		}
+		all[i] = message.New("json_kind." + name)
 	}
-	return strings.Join(names, " or ")
+	return message.List("wanted", all...)
 }
 
-// quoted shows a value as JSON, short.
-func quoted(value any) string {
+// given shows a value as JSON, short, or tells its kind.
+func given(value any) message.Param {
 	switch value := value.(type) {
 	case string:
-		return strconv.Quote(spelling.Brief(value))
+		return message.Name("given", strconv.Quote(spelling.Brief(value)))
 	case float64, bool:
-		text, err := json.Marshal(value)
-		if err != nil {
-			return kindOf(value)
+		if text, err := json.Marshal(value); err == nil {
+			return message.Name("given", string(text))
 		}
-		return string(text)
-	default:
-		return kindOf(value)
 	}
-}
-
-func boundText(bound *float64) string {
-	if bound == nil {
-		return "the contract's limit"
-	}
-	return strconv.FormatFloat(*bound, 'f', -1, 64)
+	return message.Word("given", "json_kind", kindOf(value))
 }

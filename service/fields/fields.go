@@ -12,7 +12,7 @@ import (
 
 	"github.com/getkin/kin-openapi/openapi3"
 
-	"snugtail/api"
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/strict"
@@ -41,42 +41,42 @@ type node struct {
 // in one field error at the root: they are no part of the body.
 func Parse(pointers []string, schema *openapi3.Schema) (*Selection, error) {
 	if len(pointers) == 0 {
-		return nil, bad(problem.CodeMissing, "`fields` names nothing; leave it out for the whole answer")
+		return nil, bad(problem.CodeMissing)
 	}
 	if len(pointers) > Most {
-		return nil, bad(problem.CodeTooMany, "`fields` may name up to "+strconv.Itoa(Most)+" pointers")
+		return nil, bad(problem.CodeTooMany, message.Count("most", Most))
 	}
 	s := &Selection{members: map[string]bool{}}
-	var wrong []string
+	var wrong []message.Message
 	for _, pointer := range pointers {
-		if reason := s.add(pointer, schema); reason != "" {
+		if reason := s.add(pointer, schema); reason.Says() {
 			wrong = append(wrong, reason)
 		}
 	}
 	if len(wrong) > 0 {
-		return nil, bad(problem.CodeUnknownField, "`fields`: "+strings.Join(wrong, "; "))
+		return nil, bad(problem.CodeUnknownField, message.List("wrong", wrong...))
 	}
 	s.root.settle()
 	return s, nil
 }
 
-func bad(code, detail string) error {
-	return problem.BadFields(api.FieldError{Pointer: strict.Pointer(), Code: code, Detail: detail})
+func bad(code string, params ...message.Param) error {
+	return problem.BadFields(problem.At(strict.Pointer(), code, "fields", params...))
 }
 
 // add follows one pointer, and says what is wrong with it.
-func (s *Selection) add(pointer string, schema *openapi3.Schema) (wrong string) {
-	shown := "`" + spelling.Brief(pointer) + "`"
+func (s *Selection) add(pointer string, schema *openapi3.Schema) (wrong message.Message) {
+	shown := message.New("pointer_wrong", message.Name("pointer", spelling.Brief(pointer)))
 	rest, ok := strings.CutPrefix(pointer, "/")
 	if !ok {
-		return shown + " is no pointer: one begins with /, such as /fit/play/mm"
+		return shown.In("no_slash")
 	}
 	at := &s.root
 	for token := range strings.SplitSeq(rest, "/") {
 		token = unescape.Replace(token)
 		below, isItem, known := below(schema, token)
 		if below == nil {
-			return shown + " is not in the answer" + instead(token, known)
+			return instead(shown, token, known)
 		}
 		if isItem {
 			at = child(&at.items, token)
@@ -88,7 +88,7 @@ func (s *Selection) add(pointer string, schema *openapi3.Schema) (wrong string) 
 	}
 	at.whole = true
 	s.gather(schema, map[*openapi3.Schema]bool{})
-	return ""
+	return message.Message{}
 }
 
 var unescape = strings.NewReplacer("~1", "/", "~0", "~")
@@ -136,17 +136,18 @@ func isIndex(token string) bool {
 	return err == nil && n >= 0 && strconv.Itoa(n) == token
 }
 
-func instead(token string, known []string) string {
+// instead says of a pointer that is not in the answer what is there.
+func instead(shown message.Message, token string, known []string) message.Message {
 	switch near := spelling.Nearest(token, known); {
 	case len(known) == 0:
-		return ": nothing is below what it begins with"
+		return shown.In("nothing_below")
 	case slices.Equal(known, []string{every}):
-		return ": there a list stands, of which an element is taken by its number, from 0, or all by *"
+		return shown.With(message.Count("first", 0), message.Name("every", every)).In("list")
 	case near != "":
-		return "; did you mean `" + near + "` for `" + spelling.Brief(token) + "`?"
+		return shown.With(message.Name("name", spelling.Brief(token)), message.Name("near", near)).In("near")
 	}
 	slices.Sort(known)
-	return ": known for `" + spelling.Brief(token) + "` are " + strings.Join(slices.Compact(known), ", ")
+	return shown.With(message.Name("name", spelling.Brief(token)), message.Names("known", slices.Compact(known)...)).In("unknown")
 }
 
 // gather notes the names of all that is asked for with a whole.

@@ -83,7 +83,7 @@ func (g *Gate) limited(wait time.Duration) error {
 		return nil
 	}
 	g.watch.Limited()
-	f := problem.New(http.StatusTooManyRequests, "Rate limit exceeded: wait, then send it again.")
+	f := problem.New(http.StatusTooManyRequests, problem.Detail("rate"))
 	f.RetryAfter = int((wait + time.Second - 1) / time.Second)
 	return f
 }

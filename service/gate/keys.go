@@ -76,7 +76,7 @@ func (g *Gate) Authenticate(next echo.HandlerFunc) echo.HandlerFunc {
 		if name == "" {
 			g.watch.Unauthorized()
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer realm="snugtail"`)
-			return problem.New(http.StatusUnauthorized, "Send your key as Authorization: Bearer KEY.")
+			return problem.New(http.StatusUnauthorized, problem.Detail("key"))
 		}
 		c.Set(watch.ClientKey, name)
 		g.watch.Client(name)

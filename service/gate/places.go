@@ -224,7 +224,7 @@ func (c *class) leave() {
 
 func (c *class) shed(reason string) error {
 	c.metrics.Shed(reason)
-	return problem.Unavailable("More requests came than can be answered.", 1)
+	return problem.Unavailable("overloaded", 1)
 }
 
 // waiters are a heap (package container/heap) by their clients' clocks.

@@ -13,7 +13,11 @@
 // and one for each state stands in the catalogues.
 package message
 
-import "snugtail/joint/length"
+import (
+	"slices"
+
+	"snugtail/joint/length"
+)
 
 // Message is what is said. The zero Message says nothing.
 type Message struct {
@@ -73,6 +77,11 @@ func (m Message) In(state string) Message {
 func (m Message) With(params ...Param) Message {
 	m.Params = append(m.Params[:len(m.Params):len(m.Params)], params...)
 	return m
+}
+
+// Given are those of a sentence's optional values of which something is said.
+func Given(params ...Param) []Param {
+	return slices.DeleteFunc(params, func(p Param) bool { return !p.value.given() })
 }
 
 // Says is whether anything is said.

@@ -14,6 +14,7 @@ import (
 //	{depth setting}                     in one of the styles of printer.go
 //	{part @dative}                      a word in a form of its own: part.CODE@dative
 //	{part capital}                      with a capital
+//	{part sentence}                     with a full stop at its end
 //	{n plural one{# step} other{# steps}}   by the language's plural rules; # is n
 //	{way select closer{a} other{b}}     by a word, a name, or a message's state
 //	{seat ?{ It ends {seat}.}{ Flush.}}   where it is given, and (may be left out) where not

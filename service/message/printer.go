@@ -1,6 +1,7 @@
 package message
 
 import (
+	"bytes"
 	"encoding/json"
 	"math"
 	"slices"
@@ -51,6 +52,7 @@ const (
 	styleOr
 	styleComma
 	styleSemicolon
+	styleSentence // a message, ended as a sentence
 )
 
 // stylePlus joins with plus signs; it shares no place with a style of lengths.
@@ -59,7 +61,7 @@ const stylePlus = styleComma | styleSemicolon
 var styles = map[string]style{
 	"about": styleAbout, "setting": styleSetting, "turn": styleTurn, "size": styleSize, "board": styleBoard, "sold": styleSold,
 	"precise": stylePrecise, "tiny": styleTiny, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
-	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus,
+	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus, "sentence": styleSentence,
 }
 
 // Text is the message as it is said. What no catalogue has is said by its key, in
@@ -146,9 +148,20 @@ func (p *Printer) appendPlace(b []byte, n *node, m *Message) []byte {
 	from := len(b)
 	b = p.appendValue(b, v, n, m)
 	if n.style&styleCapital != 0 {
-		return capital(b, from)
+		b = capital(b, from)
+	}
+	if n.style&styleSentence != 0 {
+		b = ended(b)
 	}
 	return b
+}
+
+// ended is a text with a full stop, unless it ends as a sentence does.
+func ended(b []byte) []byte {
+	if bytes.HasSuffix(b, []byte(".")) || bytes.HasSuffix(b, []byte("?")) {
+		return b
+	}
+	return append(b, '.')
 }
 
 // capital gives what stands from an index on a capital.

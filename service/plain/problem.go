@@ -11,17 +11,18 @@ import (
 // ask with.
 func Problem(in *message.Printer, p *api.Problem) string {
 	s := NewLines(in)
+	title, detail := message.Name("title", p.Title), message.Name("detail", p.Detail)
 	switch n := len(p.Errors); {
 	case n == 0:
-		s.Para(0, p.Title+": "+p.Detail)
+		s.Para(0, s.Of("plain.problem.happened", title, detail))
 	case n < problem.MaxFields:
-		s.Para(0, p.Title+".")
+		s.Para(0, s.Of("plain.problem.title", title))
 	default:
-		s.Para(0, p.Title+". "+p.Detail)
+		s.Para(0, s.Of("plain.problem.many", title, detail))
 	}
 	for _, field := range p.Errors {
 		s.Para(2, "- "+field.Pointer+": "+field.Detail)
 	}
-	s.Para(0, "Request "+p.RequestID)
+	s.Para(0, s.Of("plain.problem.request", message.Name("id", p.RequestID)))
 	return s.String()
 }

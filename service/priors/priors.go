@@ -15,6 +15,8 @@ import (
 	"fmt"
 
 	"snugtail/joint/belief"
+	"snugtail/service/check"
+	"snugtail/service/problem"
 	"snugtail/service/strict"
 )
 
@@ -67,11 +69,11 @@ func Read(text []byte) (*Priors, error) {
 func checkJSON(text string) error {
 	_, flaws, err := strict.Parse(text, mostValues, strict.Skim{})
 	if err != nil {
-		return fmt.Errorf("the priors are no JSON: %s: %s", strict.Place(text, err.Offset), err.Reason)
+		return fmt.Errorf("the priors are no JSON: %s", check.NotJSON(text, err).ForOperators()[0].Detail)
 	}
 	var wrong []error
-	for _, flaw := range flaws {
-		wrong = append(wrong, fmt.Errorf("%s: %s", flaw.Pointer, flaw.Detail))
+	for _, field := range problem.BadFields(check.Flaws(flaws)...).ForOperators() {
+		wrong = append(wrong, fmt.Errorf("%s: %s", field.Pointer, field.Detail))
 	}
 	return errors.Join(wrong...)
 }

@@ -29,7 +29,7 @@ func (r *Reader) PartsJob(in *api.DrawerPartsRequest) parts.Job {
 	for i := range in.Drawers {
 		base := "/drawers/" + strconv.Itoa(i)
 		if d := &in.Drawers[i]; d.ID != "" && labels[d.ID] {
-			r.fail(base, "id", problem.CodeConflict, say.LabelTwice)
+			r.fail(base, "id", problem.CodeConflict, "label_twice")
 		}
 		labels[in.Drawers[i].ID] = true
 		job.Drawers[i] = r.drawer(&in.Drawers[i], places, base)
@@ -85,7 +85,7 @@ func (r *Reader) stockOf(in []api.DrawerStock, job *parts.Job) map[string]int {
 		base := "/stock/" + strconv.Itoa(i)
 		job.Stock[i] = r.drawerStock(&in[i], base)
 		if _, twice := places[in[i].ID]; twice {
-			r.fail(base, "id", problem.CodeConflict, say.StockTwice)
+			r.fail(base, "id", problem.CodeConflict, "stock_twice")
 			continue
 		}
 		places[in[i].ID] = i
@@ -105,7 +105,7 @@ func (r *Reader) drawerStock(in *api.DrawerStock, base string) parts.Stock {
 		return s
 	}
 	if in.Moisture != nil {
-		r.fail(base, "climate", problem.CodeConflict, say.MoistureTwice)
+		r.fail(base, "climate", problem.CodeConflict, "moisture_twice")
 		return s
 	}
 	s.Moisture, s.MoistureKnown = r.air(in.Climate.Temperature, in.Climate.Humidity, nil, base+"/climate"), true
@@ -134,11 +134,11 @@ func (r *Reader) heightRules(in *api.DrawerPartsRequest, s *joint.Setup) {
 		switch {
 		case rule == parts.ExactHeight:
 		case rule == parts.HalfPinsUp && d.Opening != nil:
-			r.fail(base, "height_rule", problem.CodeConflict, say.HalfPinsUpInOpening)
+			r.fail(base, "height_rule", problem.CodeConflict, "half_pins_up_in_opening")
 		case d.SidesHeight != nil:
-			r.fail(base, "height_rule", problem.CodeConflict, say.HeightRuleOfSides)
+			r.fail(base, "height_rule", problem.CodeConflict, "height_rule_of_sides")
 		case in.Setup != nil && (in.Setup.Template != nil || in.Setup.Record != nil) && !s.Template.KnownByOpenings():
-			r.fail(base, "height_rule", problem.CodeConflict, say.HeightRuleNeedsOpenings)
+			r.fail(base, "height_rule", problem.CodeConflict, "height_rule_needs_openings")
 		}
 	}
 }
@@ -168,7 +168,7 @@ func (r *Reader) drawer(in *api.Drawer, places map[string]int, base string) part
 func (r *Reader) place(id string, places map[string]int, base, name string) int {
 	place, ok := places[id]
 	if !ok && id != "" { // one that is missing is told by the contract
-		r.fail(base, name, problem.CodeUnknownID, say.StockUnknown(id, slices.Sorted(maps.Keys(places))))
+		r.refuse(base, name, problem.CodeUnknownID, say.StockUnknown(id, slices.Sorted(maps.Keys(places))))
 	}
 	return place
 }
@@ -181,12 +181,12 @@ func (r *Reader) backPanel(in *api.Drawer, base string) parts.BackPanel {
 	}
 	switch housed := b.Joint == parts.HousedBack; {
 	case housed && in.HousingDepth == nil:
-		r.fail(base, "housing_depth", problem.CodeMissing, say.HousingMissing)
+		r.fail(base, "housing_depth", problem.CodeMissing, "housing")
 	case !housed && in.HousingDepth != nil:
-		r.fail(base, "housing_depth", problem.CodeConflict, say.HousingNotNeeded)
+		r.fail(base, "housing_depth", problem.CodeConflict, "housing_not_needed")
 	}
 	if b.Joint == parts.HalfBlindBack && in.Setback != nil {
-		r.fail(base, "setback", problem.CodeConflict, say.SetbackNotNeeded)
+		r.fail(base, "setback", problem.CodeConflict, "setback_not_needed")
 	}
 	return b
 }
@@ -231,11 +231,11 @@ func (r *Reader) outside(in *api.Drawer, lip parts.Lip, base string) (parts.Size
 	}
 	switch {
 	case in.Outside == nil && in.Opening == nil:
-		r.fail(base, "outside", problem.CodeMissing, say.SizeMissing)
+		r.fail(base, "outside", problem.CodeMissing, "drawer_size")
 	case in.Outside != nil && in.Opening != nil:
-		r.fail(base, "opening", problem.CodeConflict, say.SizeTwice)
+		r.fail(base, "opening", problem.CodeConflict, "drawer_size_twice")
 	case in.Outside != nil && in.Allowance != nil:
-		r.fail(base, "allowance", problem.CodeConflict, say.AllowanceNotNeeded)
+		r.fail(base, "allowance", problem.CodeConflict, "allowance_not_needed")
 	}
 	if in.Outside != nil {
 		return r.drawerSize(in.Outside, base+"/outside"), parts.Room{}

@@ -14,7 +14,6 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/problem"
-	"snugtail/service/say"
 )
 
 func Prediction(r *Reader, in *api.FitPredictionRequest) {
@@ -31,13 +30,13 @@ func (r *Reader) DrawingAsked(in *api.JointDrawingRequest) (joint.Setup, []belie
 	at := slices.Index(in.Views, "corner")
 	if in.BoardWidth == nil {
 		if at >= 0 {
-			r.fail("/views", strconv.Itoa(at), problem.CodeMissing, say.CornerViewNeedsWidth)
+			r.fail("/views", strconv.Itoa(at), problem.CodeMissing, "corner_needs_width")
 		}
 		return setup, sessions, nil
 	}
 	width := r.size(in.BoardWidth, positive, "", "board_width")
 	if in.Setup != nil && (in.Setup.Template != nil || in.Setup.Record != nil) && !setup.Template.KnownByOpenings() {
-		r.fail("", "board_width", problem.CodeConflict, say.CornerViewNeedsOpenings)
+		r.fail("", "board_width", problem.CodeConflict, "corner_needs_openings")
 		return setup, sessions, nil
 	}
 	if !width.Given {

@@ -23,7 +23,7 @@ func (r *Reader) Plan(in *api.LayoutRequest) (layout.Plan, length.Size) {
 	opening := r.size(in.OpeningHeight, positive, "", "opening_height")
 	p.Width = r.boardWidth(in, &setup)
 	if own := setup.PinBoard.GrooveDepth; own.Given && p.Groove.Given && !same(own.Length, p.Groove.Depth) {
-		r.fail("/groove", "depth", problem.CodeConflict, say.GrooveDepthTwice)
+		r.fail("/groove", "depth", problem.CodeConflict, "groove_depth_twice")
 	}
 	if len(in.Climates) > 0 {
 		r.climates(in.Climates) // what is wrong with them
@@ -65,13 +65,13 @@ func (r *Reader) boardWidth(in *api.LayoutRequest, s *joint.Setup) length.Length
 	case in.BoardWidth != nil:
 		return r.size(in.BoardWidth, positive, "", "board_width").Length
 	case pin.Given && tail.Given && !same(pin.Length, tail.Length):
-		r.fail("/setup/tail_board", "width", problem.CodeConflict, say.BoardsDiffer)
+		r.fail("/setup/tail_board", "width", problem.CodeConflict, "boards_differ")
 	case pin.Given:
 		return pin.Length
 	case tail.Given:
 		return tail.Length
 	case in.Setup != nil && in.OpeningHeight == nil && !statesWidth(in.Setup):
-		r.fail("", "board_width", problem.CodeMissing, say.BoardWidthMissing)
+		r.fail("", "board_width", problem.CodeMissing, "board_width")
 	}
 	return 0
 }
@@ -117,7 +117,7 @@ func (r *Reader) refusePlan(p *layout.Plan, in *api.LayoutRequest) {
 	for _, refused := range p.Refusals() {
 		ofWidth := refused.Quantity == layout.QuantityBoardWidth || refused.Quantity == layout.QuantityGroove
 		if p.Width > 0 || !ofWidth {
-			r.Bad = append(r.Bad, r.refusedField(refused, in))
+			r.Bad = append(r.Bad, refusedField(refused, in))
 		}
 	}
 }
@@ -128,19 +128,19 @@ func (r *Reader) PlanRefusal(err error, in *api.LayoutRequest) error {
 	var tooClose *layout.TooClose
 	switch {
 	case errors.As(err, &refused):
-		return problem.BadFields(r.refusedField(refused, in))
+		return problem.BadFields(refusedField(refused, in)).In(r.Unit)
 	case errors.As(err, &tooClose):
-		return problem.Impossible(api.FieldError{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: r.Words().TooClose(tooClose)})
+		return problem.Impossible(problem.Field{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: say.TooClose(tooClose)}).In(r.Unit)
 	}
 	return r.Refusal(err)
 }
 
-func (r *Reader) refusedField(e *layout.Refused, in *api.LayoutRequest) api.FieldError {
+func refusedField(e *layout.Refused, in *api.LayoutRequest) problem.Field {
 	code := problem.CodeConflict
 	if e.Reason == layout.ReasonTooManyPitches {
 		code = problem.CodeOutOfRange
 	}
-	return api.FieldError{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: r.Words().Refused(e)}
+	return problem.Field{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: say.Refused(e)}
 }
 
 // planPointer is where a quantity of a plan stands in this request.

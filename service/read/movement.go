@@ -39,12 +39,15 @@ type jointSizes struct {
 	depth                              joint.Depth
 }
 
+// What may be said only because of what was taken out of a request.
+const climateEmpty, jointMissing = "climate_empty", "movement_joint"
+
 // Movement reads what is left of a request that the contract refuses. A
 // climate or a joint of which nothing is said may have lost what was wrong with it.
 func Movement(r *Reader, in *api.WoodMovementRequest) {
 	r.movement(in)
-	r.Bad = slices.DeleteFunc(r.Bad, func(field api.FieldError) bool {
-		return field.Detail == say.ClimateEmpty || field.Detail == say.MovementJointMissing
+	r.Bad = slices.DeleteFunc(r.Bad, func(field problem.Field) bool {
+		return field.Code == problem.CodeMissing && (field.Detail.State == climateEmpty || field.Detail.State == jointMissing)
 	})
 }
 
@@ -109,7 +112,7 @@ func (m *MovementAsked) mergeBoards(r *Reader) {
 	m.Tail = r.mergeBoard(m.In.TailBoard, "/tail_board", &tail.Thickness, &tail.Width, &tail.Stock)
 	switch {
 	case !pin.Width.Given && !tail.Width.Given:
-		r.fail("/pin_board", "width", problem.CodeMissing, say.MovementWidthMissing)
+		r.fail("/pin_board", "width", problem.CodeMissing, "movement_width")
 	case !pin.Width.Given:
 		pin.Width, m.Pin.widthAt = tail.Width, m.Tail.widthAt
 	case !tail.Width.Given:
@@ -146,13 +149,13 @@ func (r *Reader) mergeBoard(in *api.WoodBoard, base string, thickness, width *le
 func (r *Reader) boardMoisture(in *api.WoodBoard, stated joint.Stock, base string) (from string, m wood.Moisture) {
 	switch {
 	case in.Moisture != nil && in.Climate != nil:
-		r.fail(base, "climate", problem.CodeConflict, say.MoistureTwice)
+		r.fail(base, "climate", problem.CodeConflict, "moisture_twice")
 	case in.Moisture != nil:
 		return codes.MoistureStated, stated.Moisture
 	case in.Climate != nil:
 		return codes.MoistureClimate, r.air(in.Climate.Temperature, in.Climate.Humidity, in.MoistureTolerance, base+"/climate")
 	case in.MoistureTolerance != nil:
-		r.fail(base, "moisture", problem.CodeMissing, say.ToleranceAlone)
+		r.fail(base, "moisture", problem.CodeMissing, "tolerance_alone")
 	}
 	return codes.MoistureDefault, m
 }
@@ -177,15 +180,15 @@ func either(a, b length.Size) length.Size {
 func (r *Reader) air(temperature, humidity, tolerance *float64, base string) wood.Moisture {
 	switch {
 	case temperature == nil:
-		r.fail(base, "temperature", problem.CodeMissing, say.AirIncomplete)
+		r.fail(base, "temperature", problem.CodeMissing, "air_incomplete")
 		return wood.UnknownMoisture()
 	case humidity == nil:
-		r.fail(base, "humidity", problem.CodeMissing, say.AirIncomplete)
+		r.fail(base, "humidity", problem.CodeMissing, "air_incomplete")
 		return wood.UnknownMoisture()
 	}
 	moisture, err := wood.Air{TemperatureC: *temperature, HumidityPercent: *humidity}.Moisture()
 	for _, outside := range wood.RangeErrors(err) {
-		r.fail(base, airFields[outside.Quantity], problem.CodeOutOfRange, r.Words().Outside(outside))
+		r.refuse(base, airFields[outside.Quantity], problem.CodeOutOfRange, say.Outside(outside))
 	}
 	if tolerance != nil {
 		moisture.StandardUncertainty = *tolerance / 2
@@ -213,11 +216,11 @@ func (r *Reader) climate(in *api.WoodClimate, base string) wood.Moisture {
 	byAir := in.Temperature != nil || in.Humidity != nil
 	switch {
 	case in.Moisture != nil && byAir:
-		r.fail(base, "moisture", problem.CodeConflict, say.ClimateTwice)
+		r.fail(base, "moisture", problem.CodeConflict, "climate_twice")
 	case byAir:
 		return r.air(in.Temperature, in.Humidity, in.MoistureTolerance, base)
 	case in.Moisture == nil:
-		r.fail(base, "moisture", problem.CodeMissing, say.ClimateEmpty)
+		r.fail(base, "moisture", problem.CodeMissing, climateEmpty)
 	default:
 		return r.stock("", "", in.Moisture, in.MoistureTolerance, base).Moisture
 	}
@@ -241,12 +244,12 @@ func (r *Reader) jointSizes(in *api.JointAsCut) jointSizes {
 // needSizes tells what neither the set-up nor the request's joint says.
 func (r *Reader) needSizes(m *MovementAsked) {
 	if m.In.Setup == nil && m.In.Joint == nil {
-		r.fail("", "setup", problem.CodeMissing, say.MovementJointMissing)
+		r.fail("", "setup", problem.CodeMissing, jointMissing)
 		return
 	}
 	need := func(given bool, name string) {
 		if !given {
-			r.fail("/joint", name, problem.CodeMissing, say.JointSizeMissing(name))
+			r.fail("/joint", name, problem.CodeMissing, "joint_"+name)
 		}
 	}
 	if m.In.Setup == nil {
@@ -288,7 +291,7 @@ func woodBoard(stock *joint.Stock, width length.Size) wood.Board {
 func (r *Reader) refuseStated(m *MovementAsked) {
 	for _, outside := range wood.RangeErrors(m.Question.Check()) {
 		if outside.Value != 0 {
-			r.Bad = append(r.Bad, r.outsideField(m, outside))
+			r.Bad = append(r.Bad, m.outsideField(outside))
 		}
 	}
 }
@@ -301,13 +304,13 @@ func (r *Reader) rangeRefusal(m *MovementAsked, err error) error {
 		return fmt.Errorf("checking the joint: %w", err)
 	}
 	for _, outside := range all {
-		r.Bad = append(r.Bad, r.outsideField(m, outside))
+		r.Bad = append(r.Bad, m.outsideField(outside))
 	}
 	return r.Fault()
 }
 
-func (r *Reader) outsideField(m *MovementAsked, e *wood.RangeError) api.FieldError {
-	return api.FieldError{Pointer: "#" + m.pointerOf(e.Quantity), Code: problem.CodeOutOfRange, Detail: r.Words().Outside(e)}
+func (m *MovementAsked) outsideField(e *wood.RangeError) problem.Field {
+	return problem.Field{Pointer: "#" + m.pointerOf(e.Quantity), Code: problem.CodeOutOfRange, Detail: say.Outside(e)}
 }
 
 // pointerOf is where a request states a quantity, or should.

@@ -36,7 +36,7 @@ import (
 type Reader struct {
 	Unit  length.Unit
 	Bands joint.Bands
-	Bad   []api.FieldError
+	Bad   []problem.Field
 	// Observer judges what is told of test joints, now and in records.
 	Observer *belief.Observer
 	// Adviser advises on them; nil: by the observer alone.
@@ -56,12 +56,6 @@ func New(units api.Units, o *belief.Observer) *Reader {
 	return r
 }
 
-// Words are for the answer, in the request's unit.
-func (r *Reader) Words() say.Words {
-	c, _ := message.Load() // TODO: refusals become messages
-	return say.Words{Printer: message.Printer{Catalogue: c.Default(), Unit: r.Unit}}
-}
-
 // Fault returns the bad fields as one error, or nil.
 func (r *Reader) Fault() error {
 	if len(r.Bad) == 0 {
@@ -69,14 +63,20 @@ func (r *Reader) Fault() error {
 	}
 	for _, field := range r.Bad {
 		if field.Code != problem.CodeImpossible {
-			return problem.BadFields(r.Bad...)
+			return problem.BadFields(r.Bad...).In(r.Unit)
 		}
 	}
-	return problem.Impossible(r.Bad...)
+	return problem.Impossible(r.Bad...).In(r.Unit)
 }
 
-func (r *Reader) fail(base, name, code, detail string) {
-	r.Bad = append(r.Bad, api.FieldError{Pointer: "#" + base + "/" + name, Code: code, Detail: detail})
+// fail keeps a bad field, with the sentence of its code and a state of it.
+func (r *Reader) fail(base, name, code, state string, params ...message.Param) {
+	r.Bad = append(r.Bad, problem.At("#"+base+"/"+name, code, state, params...))
+}
+
+// refuse keeps a bad field of which something is said.
+func (r *Reader) refuse(base, name, code string, detail message.Message) {
+	r.Bad = append(r.Bad, problem.Field{Pointer: "#" + base + "/" + name, Code: code, Detail: detail})
 }
 
 // span is the range of lengths that a field takes, mm.
@@ -99,7 +99,7 @@ func (r *Reader) size(in *api.LengthIn, s span, base, name string) length.Size {
 		return length.Size{}
 	}
 	if mm := size.MM(); mm < s.least || mm > s.most {
-		r.fail(base, name, problem.CodeOutOfRange, r.Words().OutOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
+		r.refuse(base, name, problem.CodeOutOfRange, say.OutOfRange(size.Length, length.Length(s.least), length.Length(s.most)))
 		return length.Size{}
 	}
 	return size
@@ -127,11 +127,9 @@ func (r *Reader) asWritten(in *api.LengthIn, base, name string) (length.Size, bo
 	size, err := length.Parse(in.Text, r.Unit)
 	if err != nil {
 		var parse *length.ParseError
-		code, detail := problem.CodeNotALength, say.NotALength
-		if errors.As(err, &parse) {
-			code, detail = parseCode(parse), say.NotLength(parse)
+		if errors.As(err, &parse) { // Parse fails with no other
+			r.refuse(base, name, parseCode(parse), say.NotLength(parse))
 		}
-		r.fail(base, name, code, detail)
 		return length.Size{}, false
 	}
 	return size, true
@@ -159,7 +157,7 @@ func (r *Reader) Target(in *api.Target, tails int) joint.Target {
 	t.From = r.size(in.From, signed, base, "from").Or(t.From).Length
 	t.To = r.size(in.To, signed, base, "to").Or(t.To).Length
 	if len(r.Bad) == before && (t.From > t.Play || t.Play > t.To) {
-		r.fail("", "target", problem.CodeConflict, r.Words().TargetOutside(t))
+		r.refuse("", "target", problem.CodeConflict, say.TargetOutside(t))
 	}
 	return t
 }
@@ -173,12 +171,12 @@ func (r *Reader) Setup(in *api.Setup) (joint.Setup, []belief.Session) {
 	}
 	if in.Record == nil {
 		if in.Template == nil {
-			r.fail(base, "template", problem.CodeMissing, say.TemplateMissing)
+			r.fail(base, "template", problem.CodeMissing, "template")
 		}
 		return r.plainSetup(in, base), nil
 	}
 	if in.Template != nil {
-		r.fail(base, "template", problem.CodeConflict, say.TemplateTwice)
+		r.fail(base, "template", problem.CodeConflict, "template_twice")
 	}
 	s := r.plainSetup(in, base)
 	sessions := r.record(in.Record, base+"/record")
@@ -234,7 +232,7 @@ func (r *Reader) onlyBushings(in *api.Bushing, base string) {
 		given bool
 	}{{"bore", in.Bore != nil}, {"barrel", in.Barrel != nil}, {"offset", in.Offset != nil}} {
 		if of.given {
-			r.fail(base, of.name, problem.CodeConflict, say.BearingHasNone)
+			r.fail(base, of.name, problem.CodeConflict, "bearing_has_none")
 		}
 	}
 }
@@ -319,7 +317,7 @@ func (r *Reader) stock(species, grain string, moisture, tolerance *float64, base
 	stock.Grain, _ = wood.ParseGrain(grain)
 	if species != "" {
 		if _, ok := wood.ByID(species); !ok {
-			r.fail(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(species))
+			r.refuse(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(species))
 			stock.Species = ""
 		}
 	}
@@ -386,7 +384,7 @@ func (r *Reader) proven(in *api.Template, base string) joint.Template {
 	}
 	play, ok := feel.Play(r.Bands)
 	if !ok {
-		r.fail(base, "feel", problem.CodeNotAllowed, say.FeelOpen)
+		r.fail(base, "feel", problem.CodeNotAllowed, "feel_open")
 	}
 	proven := joint.ProvenJoint{
 		Cutter:  r.cutter(in.Cutter, base+"/cutter"),
@@ -434,7 +432,7 @@ func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil && in.Angle == nil && in.ID != "" {
 		cutter, ok := stock.CutterByID(in.ID)
 		if !ok {
-			r.fail(base, "id", problem.CodeUnknownID, say.CutterIDUnknown(in.ID))
+			r.refuse(base, "id", problem.CodeUnknownID, say.CutterIDUnknown(in.ID))
 		}
 		return cutter, ok
 	}
@@ -442,7 +440,7 @@ func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 	if in.Diameter == nil {
 		missing = "diameter"
 	}
-	r.fail(base, missing, problem.CodeMissing, say.CutterIncomplete)
+	r.fail(base, missing, problem.CodeMissing, "cutter_size", message.Name("list", say.ListCutters))
 	return joint.Cutter{}, false
 }
 
@@ -450,13 +448,13 @@ func (r *Reader) cutterAtHand(in *api.Cutter, base string) (joint.Cutter, bool) 
 // do; none stands for the set-up's own.
 func (r *Reader) BushingsAtHand(in *api.CutterRecommendationRequest) []joint.Bushing {
 	if in.AllBushings && len(in.Bushings) > 0 {
-		r.fail("", "all_bushings", problem.CodeConflict, say.BushingsTwice)
+		r.fail("", "all_bushings", problem.CodeConflict, "bushings_twice")
 	}
 	if in.AllBushings {
 		return stock.Bushings()
 	}
 	if len(in.Bushings) == 0 && in.Setup != nil && in.Setup.Bushing == nil {
-		r.fail("/setup", "bushing", problem.CodeMissing, say.BushingMissing)
+		r.fail("/setup", "bushing", problem.CodeMissing, "bushing")
 	}
 	all := make([]joint.Bushing, 0, len(in.Bushings))
 	for i := range in.Bushings {
@@ -472,12 +470,12 @@ func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, boo
 		return r.bushing(in, base), true
 	}
 	if *in != (api.Bushing{ID: in.ID}) || in.ID == "" {
-		r.fail(base, "diameter", problem.CodeMissing, say.BushingIncomplete)
+		r.fail(base, "diameter", problem.CodeMissing, "bushing_size", message.Name("list", say.ListBushings))
 		return joint.Bushing{}, false
 	}
 	bushing, ok := stock.BushingByID(in.ID)
 	if !ok {
-		r.fail(base, "id", problem.CodeUnknownID, say.BushingIDUnknown(in.ID))
+		r.refuse(base, "id", problem.CodeUnknownID, say.BushingIDUnknown(in.ID))
 	}
 	return bushing, ok
 }
@@ -486,6 +484,6 @@ func (r *Reader) bushingAtHand(in *api.Bushing, base string) (joint.Bushing, boo
 func (r *Reader) impossible(err error, at string) {
 	var impossible *joint.Impossible
 	if errors.As(err, &impossible) {
-		r.Bad = append(r.Bad, r.impossibleField(impossible, at))
+		r.Bad = append(r.Bad, impossibleField(impossible, at))
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"snugtail/api/apitest"
 	"snugtail/joint/belief"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // reading reads a body into the domain's quantities, or says that it is no
@@ -23,14 +24,19 @@ import (
 type reading func(body []byte) (bad []api.FieldError, ok bool)
 
 func readingOf[Q any](read func(*Reader, *Q)) reading {
-	return func(body []byte) ([]api.FieldError, bool) {
+	return func(body []byte) (bad []api.FieldError, ok bool) {
 		question := new(Q)
 		if json.Unmarshal(body, question) != nil {
 			return nil, false
 		}
 		r := New(UnitsOf(body), nil)
 		read(r, question)
-		return r.Bad, true
+		all, err := message.Load()
+		in := message.Printer{Catalogue: all.Default(), Unit: r.Unit}
+		for _, field := range r.Bad {
+			bad = append(bad, api.FieldError{Pointer: field.Pointer, Code: field.Code, Detail: in.Text(field.Detail)})
+		}
+		return bad, err == nil
 	}
 }
 

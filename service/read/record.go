@@ -14,8 +14,8 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/problem"
-	"snugtail/service/say"
 )
 
 // The record of a session, kept by the client and posted back. It holds what
@@ -33,12 +33,12 @@ const (
 // record reads a record's sessions after checking that it is whole.
 func (r *Reader) record(in *api.Record, base string) []belief.Session {
 	if in.Version != recordNow {
-		r.fail(base, "version", problem.CodeNotAllowed, say.RecordVersion)
+		r.fail(base, "version", problem.CodeNotAllowed, "record_version", message.Count("version", recordNow))
 		return nil
 	}
 	want, err := checksum(in)
 	if err != nil || subtle.ConstantTimeCompare([]byte(want), []byte(in.Checksum)) != 1 {
-		r.fail(base, "checksum", problem.CodeConflict, say.RecordDamaged)
+		r.fail(base, "checksum", problem.CodeConflict, "record_damaged")
 		return nil
 	}
 	sessions := make([]belief.Session, len(in.Sessions))

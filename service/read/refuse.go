@@ -5,10 +5,10 @@ import (
 	"strconv"
 	"strings"
 
-	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/belief"
 	"snugtail/service/problem"
+	"snugtail/service/say"
 )
 
 // quantityPointers is where each quantity of the domain stands in a request.
@@ -34,7 +34,7 @@ func (r *Reader) Refusal(err error) error {
 		return err
 	}
 	inCut, inSession := errors.As(err, &cut), errors.As(err, &session)
-	fields := make([]api.FieldError, len(reasons))
+	fields := make([]problem.Field, len(reasons))
 	for i, reason := range reasons {
 		at := quantityPointers[reason.Quantity]
 		if r.onePiece {
@@ -46,9 +46,9 @@ func (r *Reader) Refusal(err error) error {
 		if inSession {
 			at = "/setup/record/sessions/" + strconv.Itoa(session.Session) + at
 		}
-		fields[i] = r.impossibleField(reason, at)
+		fields[i] = impossibleField(reason, at)
 	}
-	return problem.Impossible(fields...)
+	return problem.Impossible(fields...).In(r.Unit)
 }
 
 // impossibles are all reasons in an error, which may be several joined.
@@ -69,6 +69,6 @@ func impossibles(err error) []*joint.Impossible {
 	return nil
 }
 
-func (r *Reader) impossibleField(e *joint.Impossible, at string) api.FieldError {
-	return api.FieldError{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: r.Words().Impossible(e)}
+func impossibleField(e *joint.Impossible, at string) problem.Field {
+	return problem.Field{Pointer: "#" + at, Code: problem.CodeImpossible, Detail: say.Impossible(e)}
 }

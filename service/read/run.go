@@ -9,7 +9,6 @@ import (
 	"snugtail/joint/length"
 	"snugtail/joint/run"
 	"snugtail/service/problem"
-	"snugtail/service/say"
 )
 
 // A run of joints, all cut at the depth set now.
@@ -26,13 +25,13 @@ func (r *Reader) run(in []api.RunReading, s *joint.Setup) (readings []run.Readin
 		reading := run.Reading{Joint: in[i].Joint, Gap: cut.PulledGap.Length}
 		switch {
 		case in[i].PulledGap != nil && in[i].Measured != nil:
-			r.fail(base, "measured", problem.CodeConflict, say.RunReadTwice)
+			r.fail(base, "measured", problem.CodeConflict, "run_read_twice")
 		case in[i].PulledGap == nil && in[i].Measured == nil:
-			r.fail(base, "pulled_gap", problem.CodeMissing, say.RunNotRead)
+			r.fail(base, "pulled_gap", problem.CodeMissing, "run_not_read")
 		case in[i].Measured != nil:
 			var ok bool
 			if reading.Gap, ok = gapOf(&cut.Measured, s.Cutter.Angle); !ok {
-				r.fail(base, "measured", problem.CodeMissing, say.RunNoPair)
+				r.fail(base, "measured", problem.CodeMissing, "run_no_pair")
 			}
 			reading.FromWidths = true
 		}

@@ -16,7 +16,7 @@ func Shop(r *Reader, in *api.Shop) {
 	named := map[string]bool{}
 	once := func(list string, i int, name string) {
 		if named[list+"/"+name] {
-			r.fail(at(list, i), "name", problem.CodeConflict, say.NamedTwice(name))
+			r.refuse(at(list, i), "name", problem.CodeConflict, say.NamedTwice(name))
 		}
 		named[list+"/"+name] = true
 	}
@@ -41,7 +41,7 @@ func Shop(r *Reader, in *api.Shop) {
 		r.size(&board.Thickness, positive, base, "thickness")
 		once("/boards", i, board.Name)
 		if _, known := wood.ByID(board.Species); board.Species != "" && !known {
-			r.fail(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(board.Species))
+			r.refuse(base, "species", problem.CodeUnknownID, say.SpeciesUnknown(board.Species))
 		}
 	}
 }

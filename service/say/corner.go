@@ -11,9 +11,6 @@ const (
 	CornerTailBoard = "tail board (side), inside face towards you: tails at their ends"
 	CornerPinBoard  = "pin board (front, back), from its end, inside face up: pins at the face"
 
-	CornerViewNeedsWidth    = "The corner of a drawer needs the width of its boards: give board_width."
-	CornerViewNeedsOpenings = "Where pins and tails fall is known only of a template that is known by its openings."
-
 	cornerMirrored = "Cut at the left stop it lies so; at the right stop it is the mirror image, with the bottom edge at that stop."
 	cornerSkips    = "Where numbers would stand in each other one is left out: /v1/layouts lists them all."
 )

@@ -1,12 +1,12 @@
 package say
 
 import (
-	"snugtail/joint/advise"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/joint/length"
 	"snugtail/service/codes"

@@ -16,32 +16,6 @@ import (
 
 // What is told of drawers and their parts.
 
-const (
-	LabelTwice              = "Another drawer has this id: give each row its own, since the cut list tells them apart by it."
-	StockTwice              = "Another stock has this id: drawers name their stock by it."
-	SizeMissing             = "Say how large the drawer is: its outside size, or the opening that it goes into with an allowance."
-	SizeTwice               = "Give the outside size or the opening, not both."
-	AllowanceNotNeeded      = "An allowance is taken off an opening; an outside size is taken as it is."
-	HousingMissing          = "Say how deep the back is let into each side."
-	HousingNotNeeded        = "Only a back_joint of housed is let into the sides."
-	HalfPinsUpInOpening     = "half_pins_up makes the drawer higher than its opening and allowance give: state its outside size, or take half_pins_down."
-	HeightRuleOfSides       = "The joints end with the sides: give their own height a rule by stating sides_height as it is to be, and leave height_rule out."
-	HeightRuleNeedsOpenings = "Only of a template that is known by its openings is it known which heights end in half pins."
-	SetbackNotNeeded        = "A half-blind back ends with its sides; only one that is housed or butted can be set back."
-)
-
-func StockUnknown(id string, known []string) string {
-	if near := spelling.Nearest(id, known); near != "" {
-		return fmt.Sprintf("No stock of this request has the id %q; did you mean %q?", spelling.Brief(id), near)
-	}
-	return fmt.Sprintf("No stock of this request has the id %q.", spelling.Brief(id))
-}
-
-// TooManyPieces is told where a sheet would list each piece of a job too large.
-func TooManyPieces(n, most int) string {
-	return fmt.Sprintf("These drawers are %d pieces; a sheet that lists each one takes up to %d. Leave profile out, or ask for fewer drawers at once.", n, most)
-}
-
 // Job tells of a job of drawers and how it is planned.
 type Job struct {
 	Words

@@ -1,27 +1,12 @@
 package say
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"snugtail/joint/effort"
 	"snugtail/joint/wood"
 	"snugtail/service/message"
-	"snugtail/service/spelling"
 )
-
-func SpeciesUnknown(id string) string {
-	text := fmt.Sprintf("No wood in the table has the id %q", spelling.Brief(id))
-	switch alike := wood.Alike(id); len(alike) {
-	case 0:
-		return text + "."
-	case 1:
-		return text + fmt.Sprintf("; did you mean %q?", alike[0])
-	default:
-		return text + "; which of them is it: " + strings.Join(alike, ", ") + "?"
-	}
-}
 
 // Effort says how hard a tight joint is to close, and how sure that is.
 func Effort(e *wood.Effort) message.Message {

@@ -6,48 +6,11 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/layout"
-	"snugtail/joint/length"
 	"snugtail/service/codes"
 	"snugtail/service/spelling"
 )
 
 // What is told of layouts.
-
-const (
-	BoardWidthMissing = "Say how wide the boards are, across the joint; or give the set-up's boards their width, or an opening_height, to which the widest board that ends in half pins is then laid out."
-	BoardsDiffer      = "The pin board has another width: both boards of a joint are as wide; say in board_width which is meant."
-	GrooveDepthTwice  = "The set-up's pin board has another groove_depth: give one of them, or both alike."
-)
-
-// Refused says why a plan can't be laid out.
-func (w Words) Refused(e *layout.Refused) string {
-	value, limit := w.Size(length.Length(e.Value)), w.Size(length.Length(e.Limit))
-	switch e.Reason {
-	case layout.ReasonOpeningsUnknown:
-		return "Only the tightness of such a template is known, not where its openings are: a layout needs kind one_piece or two_position."
-	case layout.ReasonOnePass:
-		return "A one-piece template cuts both boards through the same openings: spaced differently they would change the fit. Only a two_position template can be spaced freely."
-	case layout.ReasonSpacingReversed:
-		return fmt.Sprintf("The range of pitches begins at %s and ends below that, at %s.", value, limit)
-	case layout.ReasonTooManyPitches:
-		return fmt.Sprintf("%.0f pitches: up to %d are laid out.", e.Value, layout.MostPitches)
-	case layout.ReasonOffBoard:
-		return fmt.Sprintf("The groove would reach to %s, beyond the board's %s.", value, limit)
-	}
-	return fmt.Sprintf("%s: it must be more than %s.", value, limit)
-}
-
-func (w Words) TooClose(e *layout.TooClose) string {
-	return fmt.Sprintf("At a pitch of %s no such joint can be cut. %s", w.Size(length.Length(e.Pitch)), w.Impossible(e.Impossible))
-}
-
-func (w Words) OpeningTooLow(p *layout.Plan) string {
-	least := p.Spacing.Least
-	if !p.Spacing.Free() {
-		least = p.Setup.Template.Pitch.Length
-	}
-	return fmt.Sprintf("No drawer as low as that ends in half pins: the lowest is one pitch, %s. Give a board_width to lay it out all the same.", w.Size(least))
-}
 
 func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
 	if !w.Wants("summary") {

@@ -1,17 +1,13 @@
 package say
 
 import (
-	"fmt"
 	"strings"
-	"sync"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
-	"snugtail/joint/stock"
 	"snugtail/service/codes"
 	"snugtail/service/message"
-	"snugtail/service/spelling"
 )
 
 // Which cutter with which bushing.
@@ -54,7 +50,7 @@ func (w Words) whyNot(r *recommend.Refusal) message.Message {
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
 			return m.With(message.Length("board", length.Length(r.Impossible.Limit))).In("through_pin_board")
 		}
-		return m.With(message.Said("why", message.Verbatim(w.Impossible(r.Impossible)))).In("impossible")
+		return m.With(message.Said("why", Impossible(r.Impossible))).In("impossible")
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
@@ -228,38 +224,6 @@ func others(work, fail int) message.Message {
 	}
 	return m.In("some_work")
 }
-
-// CutterIDUnknown and BushingIDUnknown say which built-in id may be meant.
-func CutterIDUnknown(id string) string { return idUnknown("cutter", id, cutterIDs()) }
-
-func BushingIDUnknown(id string) string { return idUnknown("bushing", id, bushingIDs()) }
-
-func idUnknown(of, id string, all []string) string {
-	if near := spelling.Nearest(id, all); near != "" {
-		return fmt.Sprintf("No built-in %s has the id %q; did you mean %q? GET /v1/%ss lists them.", of, id, near, of)
-	}
-	return fmt.Sprintf("No built-in %s has the id %q. GET /v1/%ss lists them.", of, id, of)
-}
-
-// cutterIDs and bushingIDs are the ids of the built-in ones, for "did you mean".
-var (
-	cutterIDs = sync.OnceValue(func() []string {
-		all := stock.Cutters()
-		ids := make([]string, len(all))
-		for i := range all {
-			ids[i] = all[i].ID
-		}
-		return ids
-	})
-	bushingIDs = sync.OnceValue(func() []string {
-		all := stock.Bushings()
-		ids := make([]string, len(all))
-		for i := range all {
-			ids[i] = all[i].ID
-		}
-		return ids
-	})
-)
 
 // CuttersNote and BushingsNote stand above the built-in sets.
 func CuttersNote() message.Message  { return message.New("stock_note").In("cutters") }

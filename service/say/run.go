@@ -10,13 +10,6 @@ import (
 
 // A run of joints, and the chart to fill in by hand.
 
-// What is wrong with a reading of a run.
-const (
-	RunReadTwice = "Give the gap when pulled or the measured widths, not both."
-	RunNotRead   = "Give pulled_gap, or measured with a socket's width and what goes into it."
-	RunNoPair    = "Widths tell the play only in pairs: tail_socket_widest with tail_widest, or pin_socket_widest with pin_widest."
-)
-
 // Run is what a run of joints shows.
 type Run struct {
 	Chart       run.Chart

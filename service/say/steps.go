@@ -129,7 +129,7 @@ func (w Words) stopAndFix(m message.Message, s *advise.Step, a *advise.Advice) m
 	case s.Fix == advise.FixLimit:
 		return fix.With(message.Said("limit", BrokenLimit(s.Limit)))
 	case s.Fix == advise.FixReaches:
-		return message.Verbatim(w.NoJoint(&a.Shortfall))
+		return NoJoint(&a.Shortfall)
 	case s.Fix == advise.FixDullCutter, s.Fix == advise.FixMoisture:
 		return message.Sentences(fix, message.New("step_then."+fix.State))
 	}

@@ -1,8 +1,9 @@
 // Package say holds every sentence that people read about joints, wood and
 // drawers: the domain answers with codes and numbers, and knows no sentence.
 //
-//	words.go      limits, cautions, refusals
+//	words.go      limits and cautions
 //	fits.go       how a joint fits, and what would fit better
+//	refusals.go   requests that get no answer
 //	advice.go     what to do next, doubts, what was heard
 //	steps.go      what is done, and what for
 //	causes.go     what may be wrong, and what was seen
@@ -21,13 +22,11 @@
 package say
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"snugtail/joint"
-	"snugtail/joint/length"
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
 	"snugtail/service/message"
@@ -97,78 +96,6 @@ func BrokenLimit(l joint.Limit) message.Message {
 func (w Words) brokenLimit(l joint.Limit) string { return w.Text(BrokenLimit(l)) }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// Impossible is the reason, in terms of wood and tool.
-func (w Words) Impossible(e *joint.Impossible) string {
-	value, limit := w.Size(length.Length(e.Value)), w.Size(length.Length(e.Limit))
-	switch e.Reason {
-	case joint.ReasonThroughPinBoard:
-		return fmt.Sprintf("%s deep in a pin board %s thick: the sockets would come out at the drawer's face. Cut shallower or use a thicker board.", value, limit)
-	case joint.ReasonCutterRunsOut:
-		return fmt.Sprintf("%s deep: at %s the cutter's cone has run out to nothing. Check its diameter, its angle (one side, from the axis) and the depth.", value, limit)
-	case joint.ReasonBushingTooWide:
-		return fmt.Sprintf("A bushing of %[2]s doesn't go into an opening of %[1]s.", value, limit)
-	case joint.ReasonPitchTooWide:
-		return fmt.Sprintf("A pitch of %s is more than %d openings: one pass then cuts pins and sockets that never meet. Measure from one side of a finger to the same side of the next, and the opening between two.", value, joint.MostOpenings)
-	case joint.ReasonPitchesDiffer:
-		return fmt.Sprintf("Opening and finger of the pin pass make a pitch of %s, those of the tail pass %s: tails and sockets would not line up.", w.about(length.Length(e.Value)), w.about(length.Length(e.Limit)))
-	case joint.ReasonNoPinLeft:
-		return fmt.Sprintf("The cutter leaves no pin: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
-	case joint.ReasonNoTailLeft:
-		return fmt.Sprintf("The cutter leaves no tail: %s at its root. A narrower cutter or a wider bushing leaves more.", value)
-	}
-	return "No such joint can be cut."
-}
-
-const (
-	NotALength        = "Write a length with its unit, such as 7/16 in, 0.4375 in or 11.1 mm."
-	TemplateMissing   = "Say what guides the bushing: a template of kind one_piece, two_position, allowance or proven."
-	TemplateTwice     = "Give the template or the record of an earlier session with it, not both."
-	RecordDamaged     = "The record is damaged: its checksum does not match. Post it back exactly as it was answered."
-	RecordVersion     = "Records of this version are not read here; this service writes version 1."
-	FeelOpen          = "A joint that felt like this does not tell how tight it was. Use slides_free, hand_pressure, light_taps or hard_blows."
-	CutterIncomplete  = "A cutter needs its diameter and its angle, or else only the id of a built-in one (GET /v1/cutters)."
-	BushingIncomplete = "A bushing needs its diameter, or else only the id of a built-in one (GET /v1/bushings)."
-	BearingHasNone    = "A bearing on the cutter's shank has neither bore nor barrel, and its axis is the cutter's: leave this out, or say kind bushing."
-	BushingMissing    = "Say which bushing is in the router, or which to choose from: bushings or all_bushings."
-	BushingsTwice     = "Give bushings or all_bushings, not both."
-)
-
-// NamedTwice is for a list of the operator's.
-func NamedTwice(name string) string {
-	return "Another one before it is called " + strconv.Quote(name) + " too."
-}
-
-// NotLength says why a text is no length.
-func NotLength(e *length.ParseError) string {
-	switch e.Code {
-	case length.CodeEmpty:
-		return "Nothing is written. " + NotALength
-	case length.CodeComma:
-		return fmt.Sprintf("%q: write decimals with a point.", e.Text)
-	case length.CodeUnitUnknown:
-		return fmt.Sprintf("%q: the unit %q is not known; use mm, cm, in or thou.", e.Text, e.Unknown)
-	case length.CodeFractionNeedsInch:
-		return fmt.Sprintf("%q: fractions are of inches; write the unit, such as 7/16 in.", e.Text)
-	case length.CodeZeroDenominator:
-		return fmt.Sprintf("%q: nothing can be divided by 0.", e.Text)
-	case length.CodeTolerance:
-		return fmt.Sprintf("%q: after +/- write a tolerance of 0 or more, such as 0.500 +/- 0.002 in.", e.Text)
-	case length.CodeRange:
-		return fmt.Sprintf("%q is a range. Write its middle and half of its width as a tolerance: %s.", e.Text, e.Instead)
-	case length.CodeTooLong:
-		return "A length is at most 64 characters long."
-	}
-	return fmt.Sprintf("%q is not a length. %s", e.Text, NotALength)
-}
-
-func (w Words) OutOfRange(l, least, most length.Length) string {
-	return fmt.Sprintf("%s is out of range: it must be %s to %s.", w.Precise(l), w.Precise(least), w.Precise(most))
-}
-
-func (w Words) TargetOutside(t joint.Target) string {
-	return fmt.Sprintf("The play wanted, %s, must lie between from, %s, and to, %s.", w.Precise(t.Play), w.Precise(t.From), w.Precise(t.To))
-}
 
 // Caution is a warning by its code.
 func Caution(code string) message.Message {

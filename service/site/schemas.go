@@ -12,6 +12,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 	"snugtail/service/transfer"
@@ -39,11 +40,11 @@ func (k *Contract) ServeSchema(c echo.Context) error {
 		return file.Serve(c)
 	}
 	known := slices.Sorted(maps.Keys(all))
-	detail := "There are schemas of " + strings.Join(known, ", ") + ", each with .json behind it."
-	if near := spelling.Nearest(name, known); near != "" {
-		detail = "Did you mean /v1/schemas/" + near + ".json? " + detail
+	near := spelling.Nearest(name, known)
+	if near != "" {
+		near = strings.ReplaceAll(SchemaPath, "{operation}", near)
 	}
-	return problem.New(http.StatusNotFound, detail)
+	return problem.New(http.StatusNotFound, problem.Detail("no_schema", message.Names("known", known...)).With(message.Given(message.Name("near", near))...))
 }
 
 // schemasOf makes them of the contract as it is published.

@@ -4,6 +4,7 @@ package spelling
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -84,4 +85,11 @@ func Plural(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Escaped is a text as Go quotes it, without the quotes: line breaks and other
+// control characters are seen, and do nothing.
+func Escaped(text string) string {
+	quoted := strconv.Quote(text)
+	return quoted[1 : len(quoted)-1]
 }

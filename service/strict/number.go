@@ -18,10 +18,10 @@ func (p *parser) number() (any, *NotJSON) {
 	case err == nil:
 		return number, nil
 	case number < 0:
-		p.spoilt(codeBeyond, "the number is too low to compute with")
+		p.spoilt(codeBeyond, "number_too_low", "")
 		return -math.MaxFloat64, nil
 	default:
-		p.spoilt(codeBeyond, "the number is too high to compute with")
+		p.spoilt(codeBeyond, "number_too_high", "")
 		return math.MaxFloat64, nil
 	}
 }
@@ -34,15 +34,15 @@ func (p *parser) scanNumber() *NotJSON {
 	}
 	first := p.at
 	if !p.digits() {
-		return p.expected("a digit")
+		return p.expected("digit")
 	}
 	if p.text[first] == '0' && p.at-first > 1 {
-		return p.fail(CodeNotJSON, "a number starts with a zero")
+		return p.fail(CodeNotJSON, "leading_zero")
 	}
 	if p.sees('.') {
 		p.at++
 		if !p.digits() {
-			return p.expected("a digit after the point")
+			return p.expected("decimal")
 		}
 	}
 	if !p.sees('e') && !p.sees('E') {
@@ -53,7 +53,7 @@ func (p *parser) scanNumber() *NotJSON {
 		p.at++
 	}
 	if !p.digits() {
-		return p.expected("a digit of the exponent")
+		return p.expected("exponent")
 	}
 	return nil
 }

@@ -8,13 +8,10 @@
 package strict
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
-
-	"snugtail/service/spelling"
 )
 
 const (
@@ -32,14 +29,19 @@ const (
 	codeBeyond        = "out_of_range" // of what a float64 holds
 )
 
-// Flaw is what is wrong with one member of a text that is JSON.
-type Flaw struct{ Pointer, Code, Detail string }
+// Flaw is what is wrong with one member of a text that is JSON: State says which
+// of what its code stands for, Name is the member's.
+type Flaw struct{ Pointer, Code, State, Name string }
 
-// NotJSON is where and why a text stops being JSON.
+// NotJSON is where and why a text stops being JSON. State says which of what its
+// code stands for; the others are set where that knows them.
 type NotJSON struct {
-	Offset int
-	Code   string
-	Reason string
+	Offset   int
+	Code     string
+	State    string
+	Found    string // what stands there
+	Expected string // what should
+	Most     int    // how much there may be
 }
 
 // Parse reads one JSON value (RFC 8259) as encoding/json reads into an any, in
@@ -80,7 +82,7 @@ func (p *parser) all() (any, *NotJSON) {
 		return nil, err
 	}
 	if p.space(); p.at < len(p.text) {
-		return nil, p.fail(CodeTrailing, "there is more text after the JSON value")
+		return nil, p.fail(CodeTrailing, "")
 	}
 	return value, nil
 }
@@ -105,23 +107,28 @@ type Step struct {
 	IsItem bool
 }
 
-func (p *parser) fail(code, format string, args ...any) *NotJSON {
-	return &NotJSON{Offset: p.at, Code: code, Reason: fmt.Sprintf(format, args...)}
+func (p *parser) fail(code, state string) *NotJSON {
+	return &NotJSON{Offset: p.at, Code: code, State: state}
+}
+
+// tooMany is for more of something than there may be.
+func (p *parser) tooMany(code string, most int) *NotJSON {
+	return &NotJSON{Offset: p.at, Code: code, Most: most}
 }
 
 // expected names what stands where something else should.
 func (p *parser) expected(what string) *NotJSON {
 	if p.at >= len(p.text) {
-		return p.fail(CodeNotJSON, "the text ends where %s should stand", what)
+		return &NotJSON{Offset: p.at, Code: CodeNotJSON, State: "ends", Expected: what}
 	}
 	char, _ := utf8.DecodeRuneInString(p.text[p.at:])
-	return p.fail(CodeNotJSON, "%q stands where %s should", char, what)
+	return &NotJSON{Offset: p.at, Code: CodeNotJSON, State: "stands", Expected: what, Found: strconv.QuoteRune(char)}
 }
 
 // spoilt notes a bad member and lets the reading go on.
-func (p *parser) spoilt(code, detail string) {
+func (p *parser) spoilt(code, state, name string) {
 	if len(p.flaws) < mostFlaws {
-		p.flaws = append(p.flaws, Flaw{p.pointer(), code, detail})
+		p.flaws = append(p.flaws, Flaw{p.pointer(), code, state, name})
 	}
 }
 
@@ -138,7 +145,7 @@ func (p *parser) pointer() string {
 
 func (p *parser) checkText() *NotJSON {
 	if strings.HasPrefix(p.text, "\ufeff") {
-		return p.fail(CodeNotJSON, "the text starts with a byte order mark; send plain UTF-8 without one")
+		return p.fail(CodeNotJSON, "byte_order_mark")
 	}
 	if utf8.ValidString(p.text) {
 		return nil
@@ -147,7 +154,7 @@ func (p *parser) checkText() *NotJSON {
 		p.at += size
 		r, size = utf8.DecodeRuneInString(p.text[p.at:])
 	}
-	return p.fail(CodeNotJSON, "the text is not UTF-8")
+	return p.fail(CodeNotJSON, "not_utf")
 }
 
 func (p *parser) space() {
@@ -175,10 +182,10 @@ func (p *parser) sees(char byte) bool { return p.at < len(p.text) && p.text[p.at
 
 func (p *parser) value() (any, *NotJSON) {
 	if p.at >= len(p.text) {
-		return nil, p.expected("a value")
+		return nil, p.expected("value")
 	}
 	if most, ok := p.count(); !ok {
-		return nil, p.fail(CodeTooManyValues, "the body holds more than %d values, counting each text, number, object and array", most)
+		return nil, p.tooMany(CodeTooManyValues, most)
 	}
 	switch char := p.text[p.at]; {
 	case char == '"':
@@ -224,17 +231,18 @@ func (p *parser) word() (any, *NotJSON) {
 	case "null":
 		return nil, nil
 	case "":
-		return nil, p.expected("a value")
+		return nil, p.expected("value")
 	default:
 		p.at = start
-		return nil, p.fail(CodeNotJSON, "%.20s is no JSON value: a text stands in double quotes, and NaN or Infinity are none", word)
+		const longest = 20
+		return nil, &NotJSON{Offset: start, Code: CodeNotJSON, State: "word", Found: word[:min(len(word), longest)]}
 	}
 }
 
 // enter goes one level down; leave comes back.
 func (p *parser) enter(first Step) *NotJSON {
 	if len(p.path) >= maxNesting {
-		return p.fail(CodeTooDeep, "objects and arrays are nested more than %d deep", maxNesting)
+		return p.tooMany(CodeTooDeep, maxNesting)
 	}
 	p.path = append(p.path, first)
 	return nil
@@ -266,7 +274,7 @@ func (p *parser) object() (any, *NotJSON) {
 			return members, nil
 		}
 		if !p.next(',') {
-			return nil, p.expected("a comma or the object's closing brace")
+			return nil, p.expected("comma_or_brace")
 		}
 	}
 }
@@ -285,7 +293,7 @@ func (p *parser) passOver() (any, *NotJSON) {
 
 func (p *parser) member(members map[string]any) *NotJSON {
 	if !p.sees('"') {
-		return p.expected("a member's name in double quotes")
+		return p.expected("name")
 	}
 	name, err := p.string()
 	if err != nil {
@@ -293,7 +301,7 @@ func (p *parser) member(members map[string]any) *NotJSON {
 	}
 	p.path[len(p.path)-1].Name = name
 	if p.space(); !p.next(':') {
-		return p.expected("a colon")
+		return p.expected("colon")
 	}
 	value, err := p.value()
 	if err != nil {
@@ -306,7 +314,7 @@ func (p *parser) member(members map[string]any) *NotJSON {
 	before := len(members)
 	members[name] = value
 	if len(members) == before {
-		p.spoilt(CodeDuplicate, "`"+spelling.Brief(name)+"` is given twice: remove one")
+		p.spoilt(CodeDuplicate, "", name)
 	}
 	p.space()
 	return nil
@@ -336,7 +344,7 @@ func (p *parser) array() (any, *NotJSON) {
 			return items, nil
 		}
 		if !p.next(',') {
-			return nil, p.expected("a comma or the array's closing bracket")
+			return nil, p.expected("comma_or_bracket")
 		}
 	}
 }
@@ -353,11 +361,11 @@ func (p *parser) string() (string, *NotJSON) {
 		case char == '\\':
 			return p.escaped(p.text[start:p.at])
 		case char < ' ':
-			return "", p.fail(CodeNotJSON, "a text holds a line break, tab or other control character; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "control_character")
 		}
 		p.at++
 	}
-	return "", p.expected("a text's closing quote")
+	return "", p.expected("quote")
 }
 
 // escaped reads on from the first backslash of a text that began with plain.
@@ -375,19 +383,19 @@ func (p *parser) escaped(plain string) (string, *NotJSON) {
 			}
 			b = utf8.AppendRune(b, r)
 		case char < ' ':
-			return "", p.fail(CodeNotJSON, "a text holds a line break, tab or other control character; write it as an escape such as \\n")
+			return "", p.fail(CodeNotJSON, "control_character")
 		default:
 			b = append(b, char)
 			p.at++
 		}
 	}
-	return "", p.expected("a text's closing quote")
+	return "", p.expected("quote")
 }
 
 func (p *parser) escape() (rune, *NotJSON) {
 	if p.at+1 >= len(p.text) {
 		p.at = len(p.text)
-		return 0, p.expected("the rest of an escape")
+		return 0, p.expected("escape")
 	}
 	if p.text[p.at+1] == 'u' {
 		return p.unicode()
@@ -395,7 +403,7 @@ func (p *parser) escape() (rune, *NotJSON) {
 	const letters, meanings = `"\/bfnrt`, "\"\\/\b\f\n\r\t"
 	i := strings.IndexByte(letters, p.text[p.at+1])
 	if i < 0 {
-		return 0, p.fail(CodeNotJSON, "a backslash stands before a character that it can't escape")
+		return 0, p.fail(CodeNotJSON, "backslash")
 	}
 	p.at += 2
 	return rune(meanings[i]), nil
@@ -405,7 +413,7 @@ func (p *parser) escape() (rune, *NotJSON) {
 func (p *parser) unicode() (rune, *NotJSON) {
 	first, ok := hex4(p.text[p.at:])
 	if !ok {
-		return 0, p.fail(CodeNotJSON, `\u stands without four hexadecimal digits`)
+		return 0, p.fail(CodeNotJSON, "no_digits")
 	}
 	const size = len(`\u1234`)
 	if !utf16.IsSurrogate(first) {
@@ -415,7 +423,7 @@ func (p *parser) unicode() (rune, *NotJSON) {
 	second, _ := hex4(p.text[p.at+size:])
 	r := utf16.DecodeRune(first, second)
 	if r == utf8.RuneError {
-		return 0, p.fail(CodeNotJSON, "half a surrogate pair stands alone")
+		return 0, p.fail(CodeNotJSON, "surrogate")
 	}
 	p.at += 2 * size
 	return r, nil
@@ -440,9 +448,8 @@ func isDigit(char byte) bool { return '0' <= char && char <= '9' }
 func isLetter(char byte) bool { return 'a' <= char|0x20 && char|0x20 <= 'z' }
 
 // Place says where an offset is, as an editor counts.
-func Place(text string, offset int) string {
+func Place(text string, offset int) (line, column int) {
 	before := text[:min(offset, len(text))]
-	line := strings.Count(before, "\n") + 1
-	column := utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:]) + 1
-	return fmt.Sprintf("line %d, column %d", line, column)
+	line = strings.Count(before, "\n") + 1
+	return line, utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:]) + 1
 }

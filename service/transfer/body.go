@@ -10,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"snugtail/service/message"
 	"snugtail/service/problem"
 	"snugtail/service/spelling"
 )
@@ -28,9 +29,8 @@ func (b *Buffers) ReadBody(c echo.Context, limit int64) (string, error) {
 }
 
 func checkContentType(header http.Header) error {
-	const hint = "send JSON as `curl --json` does, or add -H 'Content-Type: application/json'"
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return problem.UnsupportedMedia("the body is " + spelling.Brief(coding) + " coded; send it plain")
+		return problem.UnsupportedMedia("coded", message.Name("coding", spelling.Brief(coding)))
 	}
 	given := header.Get(echo.HeaderContentType)
 	if given == JSON { // what nearly every client sends, without the allocations below
@@ -38,13 +38,13 @@ func checkContentType(header http.Header) error {
 	}
 	media, params, err := mime.ParseMediaType(given)
 	if given == "" {
-		return problem.UnsupportedMedia("the body has no Content-Type; " + hint)
+		return problem.UnsupportedMedia("no_type")
 	}
 	if err != nil || media != JSON {
-		return problem.UnsupportedMedia("the body is `" + spelling.Brief(given) + "`; " + hint)
+		return problem.UnsupportedMedia("type", message.Name("type", spelling.Brief(given)))
 	}
 	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
-		return problem.UnsupportedMedia("the charset is `" + spelling.Brief(charset) + "`; JSON is always UTF-8")
+		return problem.UnsupportedMedia("charset", message.Name("charset", spelling.Brief(charset)), message.Name("always", "UTF-8"))
 	}
 	return nil
 }
@@ -89,11 +89,11 @@ func unread(c echo.Context, err error, limit int64) error {
 	case errors.As(err, &beyond):
 		return problem.TooLarge(limit)
 	case errors.Is(err, io.ErrUnexpectedEOF):
-		return problem.New(http.StatusBadRequest, "the body ends before its announced length")
+		return problem.New(http.StatusBadRequest, problem.Detail("body_short"))
 	case isTimeout(err):
-		return problem.New(http.StatusRequestTimeout, "the body did not arrive in time")
+		return problem.New(http.StatusRequestTimeout, problem.Detail("body_late"))
 	}
-	return problem.New(http.StatusBadRequest, "the body can't be read")
+	return problem.New(http.StatusBadRequest, problem.Detail("body_broken"))
 }
 
 func isTimeout(err error) bool {

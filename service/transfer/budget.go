@@ -57,7 +57,7 @@ func (a *Account) Hold(n int64) error {
 	defer b.mu.Unlock()
 	if b.held+more > b.all || b.clients[a.client]+more > b.all/2 {
 		a.bytes -= n
-		return problem.Unavailable("More is being sent and answered than can be held.", 1)
+		return problem.Unavailable("memory_full", 1)
 	}
 	b.held += more
 	b.clients[a.client] += more

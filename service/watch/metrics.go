@@ -11,6 +11,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"snugtail/api"
+	"snugtail/service/problem"
 )
 
 // Metrics are what operators see of a Service. Each Service has its own
@@ -159,7 +160,7 @@ func (m *Metrics) Item(operation string, status int) {
 }
 
 // Refused counts the bad fields of a request.
-func (m *Metrics) Refused(route string, fields []api.FieldError) {
+func (m *Metrics) Refused(route string, fields []problem.Field) {
 	for _, field := range fields {
 		m.refusedFields.WithLabelValues(route, field.Code).Inc()
 	}
