@@ -482,6 +482,9 @@ func TestEveryPropertyIsDescribed(t *testing.T) {
 				assert.NotEmpty(t, schema.Value.Description, "%s.%s", name, property)
 				continue
 			}
+			if strings.Contains(schema.Ref, "/Message") {
+				continue // what is said is the same everywhere, and described there
+			}
 			assert.Contains(t, ref.Value.Description, "- `"+property+"`: ", name)
 		}
 		for _, listed := range regexp.MustCompile("(?m)^- `([a-z_]+)`: ").FindAllStringSubmatch(ref.Value.Description, -1) {

@@ -43,7 +43,7 @@ func TestAccept(t *testing.T) {
 		}
 		assert.Equal(t, 200, w.Code, accept)
 		assert.Equal(t, want, w.Header().Get("Content-Type"), accept)
-		assert.Equal(t, "Accept", w.Header().Get("Vary"), accept)
+		assert.Equal(t, "Accept, Accept-Language", w.Header().Get("Vary"), accept)
 	}
 }
 
