@@ -67,7 +67,7 @@ func TestProblemsAsText(t *testing.T) {
 		w := ask(c.handler, request(http.MethodPost, "/v1/fit-predictions", body, "Accept", accept))
 		require.Equal(t, http.StatusBadRequest, w.Code, accept)
 		assert.Equal(t, asText, strings.HasPrefix(w.Header().Get("Content-Type"), "text/plain"), accept)
-		assert.Equal(t, 1, strings.Count(strings.Join(w.Header().Values("Vary"), ","), "Accept"), accept)
+		assert.Equal(t, 1, strings.Count(strings.Join(w.Header().Values("Vary"), ","), "Accept-Language"), accept)
 		assert.Len(t, problemIn(t, w).Errors, 3)
 	}
 	as := func(accept string) string {
