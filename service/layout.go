@@ -54,7 +54,6 @@ func heightsIn(p *layout.Plan, opening length.Size) ([]layout.Height, error) {
 func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height, year *seasons.HeightYear) *api.LayoutAnswer {
 	answer := &api.LayoutAnswer{
 		Model:    w.Model,
-		Summary:  w.LayoutSummary(l, heights),
 		Layout:   laidOut(w, l),
 		HalfPins: l.HalfPins,
 		EdgePins: api.EdgePins{
@@ -68,13 +67,14 @@ func layoutAnswer(w answers.Writer, l *layout.Layout, heights []layout.Height, y
 			Smaller: w.Known(l.Nearest.Smaller, l.Nearest.SmallerKnown),
 			Larger:  w.Length(l.Nearest.Larger),
 		},
-		Corners:  layoutCorners(),
+		Corners:  layoutCorners(w),
 		Groove:   grooveFinding(w, l),
 		Heights:  make([]api.LayoutHeight, len(heights)),
 		Seasons:  heightSeasons(w, year),
 		Limits:   append(w.Limits(&l.Limits), grooveLimit(w, &l.Groove)),
 		Cautions: layoutCautions(w, l, year != nil),
 	}
+	answer.Summary, answer.SummaryMessage = w.Tell("summary", w.LayoutSummary(l, heights))
 	for i, h := range heights {
 		answer.Heights[i] = api.LayoutHeight{
 			Tails: h.Tails, Height: w.Length(h.Height), LeastHeight: w.Length(h.Least), LeftOver: w.Length(h.Left),
@@ -89,10 +89,12 @@ func heightSeasons(w answers.Writer, y *seasons.HeightYear) *api.HeightSeasons {
 	if y == nil {
 		return nil
 	}
+	said := say.HeightText(y.Gap, y.House, y.From, y.Assumed)
+	text, params := w.Say(said)
 	return &api.HeightSeasons{
 		Driest: answers.Rounded(y.House.Dry), Dampest: answers.Rounded(y.House.Damp),
 		Moisture: answers.Rounded(y.From), MoistureFrom: codes.SeasonFrom(y.Assumed),
-		Height: seasonGap(w, y.Gap), Text: w.HeightText(y.Gap, y.House, y.From, y.Assumed),
+		Height: seasonGap(w, y.Gap), Code: said.Code, Params: params, Text: text,
 	}
 }
 
@@ -137,8 +139,10 @@ func grooveFinding(w answers.Writer, l *layout.Layout) *api.LayoutGrooveFinding 
 		MoveDown:    w.Known(from-f.Lower.From, f.Lower.Known),
 		HidesHigher: w.Known(f.Higher.From, f.Higher.Known),
 		MoveUp:      w.Known(f.Higher.From-from, f.Higher.Known),
-		Text:        w.GrooveText(l),
 	}
+	said := say.GrooveText(l)
+	out.Code = said.Code
+	out.Text, out.Params = w.Say(said)
 	if f.Margin >= 0 {
 		number := f.Tail + 1
 		out.Tail = &number
@@ -154,7 +158,8 @@ func grooveFinding(w answers.Writer, l *layout.Layout) *api.LayoutGrooveFinding 
 
 // grooveLimit joins the set-up's limits: the groove inside one tail.
 func grooveLimit(w answers.Writer, f *layout.Finding) api.Limit {
-	limit := api.Limit{Code: "groove_in_tail", Severity: codes.Severities[joint.SeverityForbids], Margin: w.Known(f.Margin, f.Known), Text: w.GrooveLimitText(f)}
+	limit := api.Limit{Code: say.GrooveInTail, Severity: codes.Severities[joint.SeverityForbids], Margin: w.Known(f.Margin, f.Known)}
+	limit.Text, limit.Params = w.Say(say.GrooveLimit(f))
 	if f.Known {
 		ok := f.Margin >= 0
 		limit.OK = &ok
@@ -162,7 +167,7 @@ func grooveLimit(w answers.Writer, f *layout.Finding) api.Limit {
 	return limit
 }
 
-func layoutCorners() []api.LayoutCorner {
+func layoutCorners(w answers.Writer) []api.LayoutCorner {
 	corners := layout.Corners()
 	all := make([]api.LayoutCorner, len(corners))
 	for i, c := range corners {
@@ -173,8 +178,10 @@ func layoutCorners() []api.LayoutCorner {
 			PinBoard: codes.Depthwise[c.Depthwise], PinBoardUp: "inside",
 			TailBoard: codes.Sides[c.Side] + "_side", TailBoardOut: "inside",
 			PositionsRun: codes.Runs[c.Stop],
-			Text:         say.CornerText(c),
 		}
+		said := say.CornerText(c)
+		all[i].Code = said.Code
+		all[i].Text, all[i].Params = w.Say(said)
 	}
 	return all
 }

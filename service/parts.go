@@ -10,6 +10,7 @@ import (
 	"snugtail/joint/parts"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 	"snugtail/service/plain"
 	"snugtail/service/problem"
 	"snugtail/service/read"
@@ -50,7 +51,7 @@ func (s *Service) partsCSV(ctx context.Context, in *api.DrawerPartsRequest, aske
 	if err != nil {
 		return nil, err
 	}
-	as := plain.Sheet{DecimalComma: asked["decimal"] == "comma"}
+	as := plain.Sheet{Printer: &message.Printer{Catalogue: s.language(ctx)}, DecimalComma: asked["decimal"] == "comma"}
 	profile := asked["profile"]
 	if n := plain.Pieces(a); profile != "" && n > plain.MostPieces {
 		return nil, problem.BadFields(problem.Field{Pointer: "#/drawers", Code: problem.CodeOutOfRange, Detail: say.TooManyPieces(n, plain.MostPieces)})
@@ -104,7 +105,7 @@ func (p *planned) answer() *api.DrawerPartsAnswer {
 	for i := range p.plan.Totals {
 		answer.Stock[i] = p.total(i)
 	}
-	answer.Summary = p.said.Summary()
+	answer.Summary, answer.SummaryMessage = p.Tell("summary", p.said.Summary())
 	return answer
 }
 
@@ -153,8 +154,8 @@ func (p *planned) part(row int, part *parts.Part) api.DrawerPart {
 			From:  p.Known(w.From, placed || w.Code == parts.Pins && w.Width > 0),
 			Width: p.Known(w.Width, placed || w.Width > 0),
 			Depth: p.Length(w.Depth),
-			Text:  p.Work(&w),
 		}
+		out.Work[i].Text, out.Work[i].Params = p.Say(say.Work(&w))
 	}
 	return out
 }
@@ -204,7 +205,9 @@ func (p *planned) setup(i int) api.PartsSetup {
 	for k, drawer := range s.Drawers {
 		out.Drawers[k] = p.in.Drawers[drawer].ID
 	}
-	out.Text = p.said.SetupText(i)
+	said := p.said.SetupText(i)
+	out.Code = said.Code
+	out.Text, out.Params = p.Say(said)
 	set := s.Prediction.Joint.Setup()
 	out.ReadySetup = read.Ready(&set, p.in.Setup.Record)
 	return out
@@ -212,20 +215,23 @@ func (p *planned) setup(i int) api.PartsSetup {
 
 func (p *planned) refused(i int) *api.DrawerRefusal {
 	made := &p.plan.Drawers[i]
-	return &api.DrawerRefusal{
+	out := &api.DrawerRefusal{
 		Code:    p.refusalCode(made),
 		Pointer: "#/drawers/" + strconv.Itoa(i) + p.refusedField(i),
-		Text:    p.said.RefusalText(made),
 		Changes: p.Changes(made.Refusal.Changes),
 	}
+	out.Text, out.Params = p.Say(p.said.RefusalText(made))
+	return out
 }
 
 func (p *planned) sawn(s *parts.Sawn, refusal *parts.Refusal) *api.SidesSawn {
 	out := &api.SidesSawn{
 		Length: p.Length(s.Length), Depth: p.Length(s.Depth), Fits: s.Fits,
 		Limits: []api.Limit{}, ComesOut: p.Known(s.ComesOut, s.ComesOutKnown),
-		Text: p.said.SawnText(s, refusal),
 	}
+	said := p.said.SawnText(s, refusal)
+	out.Code = said.Code
+	out.Text, out.Params = p.Say(said)
 	if s.Cutter < 0 {
 		return out
 	}

@@ -9,6 +9,7 @@ import (
 	"snugtail/joint/seasons"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/say"
 )
 
 // warnings of a drawer, a part or a joint of row i.
@@ -18,9 +19,11 @@ func (p *planned) warnings(i int, all []parts.Warning) []api.PartsWarning {
 		w := &all[k]
 		out[k] = api.PartsWarning{
 			Code: codes.PartsWarnings[w.Code], Pointer: p.lookAt(i, w),
-			Text:    p.said.WarningText(w, &p.plan.Drawers[i]),
 			Params:  api.PartsWarningParams{Value: p.Length(w.Value), Limit: p.Length(w.Limit)},
 			Instead: p.instead(i, w.Instead),
+		}
+		if p.Wants("text") {
+			out[k].Text = p.Text(say.WarningText(w, &p.plan.Drawers[i]))
 		}
 	}
 	return out
@@ -94,11 +97,13 @@ func (p *planned) seasons(s *parts.Seasons) *api.DrawerSeasons {
 	if !s.Known {
 		return nil
 	}
+	said := say.SeasonsText(s)
+	text, params := p.Say(said)
 	return &api.DrawerSeasons{
 		Driest: answers.Rounded(s.House.Dry), Dampest: answers.Rounded(s.House.Damp),
 		Moisture: answers.Rounded(s.From), MoistureFrom: codes.SeasonFrom(s.Assumed),
 		Height: seasonGap(p.Writer, s.Height), Width: seasonGap(p.Writer, s.Width),
-		Text: p.SeasonsText(s),
+		Code: said.Code, Params: params, Text: text,
 	}
 }
 

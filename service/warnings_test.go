@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -268,9 +269,9 @@ func TestRoughSizes(t *testing.T) {
 }
 
 // askSheet asks for a sheet and reads it by column.
-func askSheet(t *testing.T, c *caller, body, accept string, comma rune) []map[string]string {
+func askSheet(t *testing.T, c *caller, body, accept string, comma rune, headers ...string) []map[string]string {
 	t.Helper()
-	w := ask(c.handler, request(http.MethodPost, partsPath, body, "Accept", accept))
+	w := ask(c.handler, request(http.MethodPost, partsPath, body, append([]string{"Accept", accept}, headers...)...))
 	require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
 	r := csv.NewReader(w.Body)
 	r.Comma = comma
@@ -334,6 +335,29 @@ func TestSetupsSheet(t *testing.T) {
 		"setup 1", "piece 1", "piece 1", "piece 1", "piece 1", "piece 1", "piece 1", // two lefts, two rights, two backs
 		"setup 2", "piece 2", "piece 2", "piece 2", "piece 2", "piece 2", "piece 2",
 	}, kinds)
+}
+
+// Sheets are for programs: what is said in words is in the language that was asked
+// for, columns, codes and figures are not.
+func TestSheetsOfALanguage(t *testing.T) {
+	c := newCaller(t)
+	body := partsExample(t, c, "chart_cabinet", nil)
+	inWords := []string{"work", "note", "label", "cut"}
+	for _, profile := range []string{"", ";profile=pieces", ";profile=setups"} {
+		english := askSheet(t, c, body, "text/csv"+profile, ',')
+		german := askSheet(t, c, body, "text/csv"+profile, ',', "Accept-Language", "de")
+		require.Len(t, german, len(english))
+		for i := range english {
+			require.Len(t, german[i], len(english[i]))
+			for column, cell := range english[i] {
+				if slices.Contains(inWords, column) && cell != "" {
+					assert.NotEqual(t, cell, german[i][column], column)
+				} else {
+					assert.Equal(t, cell, german[i][column], column)
+				}
+			}
+		}
+	}
 }
 
 // Decimal commas come with semicolons, and the figures are the same; what the form

@@ -7,6 +7,7 @@ import (
 	"snugtail/joint/length"
 	shapes "snugtail/joint/shape"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -53,15 +54,16 @@ func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) (scale
 	}
 	c.left = (box.Left+box.Right)/2 - c.scale*l.Width.MM()/2
 	p.Group("id", p.Name+"-corner", "data-scale", strconv.FormatFloat(c.scale, 'f', -1, 64))
-	p.Begin(draw.Picture, say.CornerCaption+", "+draw.ScaleText(c.scale))
-	p.Write(draw.Text{At: draw.Point{X: box.Left, Y: box.Top + draw.Ascent*1.15*c.size}, Size: 1.15 * c.size, Font: draw.Bold, Text: say.CornerCaption + ", " + draw.ScaleText(c.scale)})
+	title := c.Text(say.CornerView("caption")) + ", " + draw.ScaleText(c.scale)
+	p.Begin(draw.Picture, title)
+	p.Write(draw.Text{At: draw.Point{X: box.Left, Y: box.Top + draw.Ascent*1.15*c.size}, Size: 1.15 * c.size, Font: draw.Bold, Text: title})
 	top := box.Top + caption + labels
 	c.tailBoard(top)
 	below := top + c.scale*tails + boardsGap
 	c.pinBoard(below, thick)
 	y := below + c.scale*thick + labels + c.size
 	for _, note := range c.notes() {
-		p.Write(draw.Text{At: draw.Point{X: box.Left, Y: y}, Size: c.size, Text: note})
+		p.Write(draw.Text{At: draw.Point{X: box.Left, Y: y}, Size: c.size, Text: c.Text(note)})
 		y += 1.5 * c.size
 	}
 	p.End()
@@ -69,7 +71,7 @@ func (d *drawnJoint) corner(p *draw.Page, l *layout.Layout, box draw.Box) (scale
 	return draw.ScaleText(c.scale)
 }
 
-func (c *drawnCorner) notes() []string { return c.CornerNotes(c.l, c.skips()) }
+func (c *drawnCorner) notes() []message.Message { return say.CornerNotes(c.l, c.skips()) }
 
 // at is a point of a board that is x from the bottom edge, on paper y.
 func (c *drawnCorner) at(x length.Length, y float64) draw.Point {
@@ -86,7 +88,7 @@ func (c *drawnCorner) tailBoard(top float64) {
 	}
 	c.board(outline, looks[shapes.TailBoard])
 	c.marks(c.l.TailBoard.Tails, top, -1)
-	c.name(say.CornerTailBoard, top+c.scale*bodyShown/2)
+	c.name(c.Text(say.CornerView("tail_board")), top+c.scale*bodyShown/2)
 }
 
 // pinBoard draws it from its end: sockets open in its inside face, above.
@@ -99,7 +101,7 @@ func (c *drawnCorner) pinBoard(top, thick float64) {
 	}
 	c.board(outline, looks[shapes.PinBoard])
 	c.marks(c.l.PinBoard.Pins, face, 1)
-	c.name(say.CornerPinBoard, (floor+face)/2)
+	c.name(c.Text(say.CornerView("pin_board")), (floor+face)/2)
 }
 
 func (c *drawnCorner) board(outline []draw.Point, look draw.Look) {

@@ -3,13 +3,12 @@ package plain
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"snugtail/api"
 	"snugtail/joint/length"
 	"snugtail/service/message"
-	"snugtail/service/say"
-	"snugtail/service/spelling"
 )
 
 // Drawers is a cut list to read: every row of drawers with its parts, then
@@ -21,7 +20,7 @@ func Drawers(in *message.Printer, a *api.DrawerPartsAnswer) string {
 		s.drawer(&a.Drawers[i])
 	}
 	if len(a.Setups) > 0 { // something is to be made
-		s.Title("SET-UPS, in this order")
+		s.Title(s.drawers("setups"))
 		for i := range a.Setups {
 			s.partsSetup(&a.Setups[i])
 		}
@@ -33,8 +32,18 @@ func Drawers(in *message.Printer, a *api.DrawerPartsAnswer) string {
 	return s.String()
 }
 
+// drawers is a text of this form.
+func (s *Lines) drawers(key string, params ...message.Param) string {
+	return s.Of("plain.drawers."+key, params...)
+}
+
+// by is three sizes of wood.
+func (s *Lines) by(a, b, c api.Length) []message.Param {
+	return []message.Param{message.Name("a", s.board(a)), message.Name("b", s.board(b)), message.Name("c", s.board(c))}
+}
+
 func (s *Lines) drawer(d *api.DrawerMade) {
-	s.Title(fmt.Sprintf("%s x %d", d.ID, d.Count))
+	s.Title(s.drawers("row", message.Name("id", d.ID), message.Count("count", d.Count)))
 	if d.Refused != nil {
 		s.Para(2, "! "+d.Refused.Text)
 		for _, c := range d.Refused.Changes {
@@ -42,15 +51,16 @@ func (s *Lines) drawer(d *api.DrawerMade) {
 		}
 		return
 	}
-	s.Para(2, fmt.Sprintf("outside %s x %s x %s", s.board(d.Outside.Width), s.board(d.Outside.Height), s.board(d.Outside.Depth)))
+	s.Para(2, s.drawers("outside", s.by(d.Outside.Width, d.Outside.Height, d.Outside.Depth)...))
 	for i := range d.Parts {
 		p := &d.Parts[i]
-		s.Para(7, fmt.Sprintf("%4d x %s: %s x %s x %s, %s", p.Count, p.Part, s.board(p.Length), s.board(p.Width), s.board(p.Thickness), p.Stock))
+		named := append(s.by(p.Length, p.Width, p.Thickness), message.Word("part", "drawer_part", p.Part), message.Name("stock", p.Stock))
+		s.Para(7, fmt.Sprintf("%4d ", p.Count)+s.drawers("part", named...))
 		for _, w := range p.Work {
 			s.Para(9, "       "+w.Text)
 		}
 		if p.Rough != nil {
-			s.Para(9, fmt.Sprintf("       saw out %s x %s x %s", s.board(p.Rough.Length), s.board(p.Rough.Width), s.board(p.Rough.Thickness)))
+			s.Para(9, "       "+s.drawers("rough", s.by(p.Rough.Length, p.Rough.Width, p.Rough.Thickness)...))
 		}
 	}
 	for _, w := range warningsOf(d) {
@@ -78,58 +88,74 @@ func warningsOf(d *api.DrawerMade) []api.PartsWarning {
 
 func (s *Lines) partsSetup(p *api.PartsSetup) {
 	s.Para(3, fmt.Sprintf("%d. %s", p.Order, p.Text))
-	s.Para(3, "   for "+strings.Join(p.Drawers, ", "))
+	s.Para(3, "   "+s.drawers("for", message.Names("drawers", p.Drawers...)))
 	s.settings(p.RouterSettings)
 	s.brokenLimits(p.Limits)
 }
 
 func (s *Lines) testStock(all []api.TestStock) {
-	s.Title("TEST PIECES, on top of the parts")
+	s.Title(s.drawers("test_pieces"))
 	for i := range all {
 		t := &all[i]
-		s.Para(2, fmt.Sprintf("- %s, %s thick: %d as front or back, %d as side, %s x %s",
-			strings.Join(t.Stock, ", "), s.board(t.Thickness), t.PinBoards, t.TailBoards, s.board(t.Length), s.board(t.Width)))
+		s.Para(2, "- "+s.drawers("test_piece", message.Names("stock", t.Stock...), message.Name("thickness", s.board(t.Thickness)),
+			message.Count("pin_boards", t.PinBoards), message.Count("tail_boards", t.TailBoards), message.Name("length", s.board(t.Length)), message.Name("width", s.board(t.Width))))
 	}
 }
 
 func (s *Lines) stockTotals(all []api.StockTotal) {
-	s.Title("STOCK, finished sizes without waste")
+	s.Title(s.drawers("stock"))
 	for i := range all {
 		t := &all[i]
 		w := s.wordsOf(t.Thickness)
-		amount, unit := t.Area.M2, "m2"
-		if w.Unit == length.UnitInch {
-			amount, unit = t.Area.FT2, "ft2"
-		}
-		s.Para(2, fmt.Sprintf("- %s, %s thick: %s, %s, %.2f %s", t.ID, s.board(t.Thickness), spelling.Plural(t.Pieces, "piece"),
-			say.Words{Printer: w}.MetresText(t.Length.MM/1000, t.Length.In/12), amount, unit))
+		named := append(amount(w, t.Length, t.Area), message.Name("id", t.ID), message.Name("thickness", s.board(t.Thickness)), message.Count("pieces", t.Pieces))
+		s.Para(2, "- "+s.drawers("finished", named...))
 		if t.Rough != nil {
-			amount, unit, volume, cubic := t.Rough.Area.M2, "m2", t.Rough.Volume.M3, "m3"
-			if w.Unit == length.UnitInch {
-				amount, unit, volume, cubic = t.Rough.Area.FT2, "ft2", t.Rough.Volume.FT3, "ft3"
-			}
-			s.Para(4, fmt.Sprintf("    sawn out: %s, %.2f %s, %.4f %s", say.Words{Printer: w}.MetresText(t.Rough.Length.MM/1000, t.Rough.Length.In/12), amount, unit, volume, cubic))
+			s.Para(4, "    "+s.drawers("sawn_out", append(amount(w, t.Rough.Length, t.Rough.Area), volume(w, t.Rough.Volume)...)...))
 		}
 	}
 }
 
-func (s *Lines) labour(l *api.Labour) {
-	s.Title("LABOUR")
-	s.Row("drawers", fmt.Sprint(l.Drawers))
-	s.Row("parts", fmt.Sprint(l.Parts))
-	s.Row("corners", fmt.Sprint(l.Joints))
-	fewest := ", the fewest there can be"
-	if !l.FewestSetups {
-		fewest = fmt.Sprintf(", perhaps not the fewest, which are %d or more", l.SetupsAtLeast)
+// mmPerMetre and inPerFoot: amounts of wood are told in the larger units.
+const (
+	mmPerMetre = 1000
+	inPerFoot  = 12
+)
+
+// amount is a length and an area of wood, in the larger units.
+func amount(w message.Printer, l api.Length, a api.Area) []message.Param {
+	if w.Unit == length.UnitInch {
+		return []message.Param{message.Number("length", l.In/inPerFoot), message.Name("unit", "ft"), message.Number("area", a.FT2), message.Name("squared", "ft2")}
 	}
-	s.Row("set-ups", fmt.Sprintf("%d, %s of cutter%s", l.Setups, spelling.Plural(l.ChangesOfCutter, "change"), fewest))
-	s.Row("test joints", fmt.Sprintf("%.1f to expect", l.TestJoints))
+	return []message.Param{message.Number("length", l.MM/mmPerMetre), message.Name("unit", "m"), message.Number("area", a.M2), message.Name("squared", "m2")}
+}
+
+// volume is one of wood, to a tenth of a litre.
+func volume(w message.Printer, v api.Volume) []message.Param {
+	const decimals = 4
+	if w.Unit == length.UnitInch {
+		return []message.Param{message.Name("volume", w.Number(v.FT3, decimals)), message.Name("cubed", "ft3")}
+	}
+	return []message.Param{message.Name("volume", w.Number(v.M3, decimals)), message.Name("cubed", "m3")}
+}
+
+func (s *Lines) labour(l *api.Labour) {
+	row := func(label, value string) { s.Row(s.drawers(label), value) }
+	s.Title(s.drawers("labour"))
+	row("drawers", strconv.Itoa(l.Drawers))
+	row("parts", strconv.Itoa(l.Parts))
+	row("corners", strconv.Itoa(l.Joints))
+	fewest := "fewest"
+	if !l.FewestSetups {
+		fewest = "perhaps_more"
+	}
+	row("set_ups", s.drawers("set_ups_are."+fewest, message.Count("setups", l.Setups), message.Count("changes", l.ChangesOfCutter), message.Count("least", l.SetupsAtLeast)))
+	row("tests", s.drawers("tests_are", message.Number("tests", l.TestJoints)))
 	if l.Openings != nil {
-		s.Row("openings routed", fmt.Sprint(*l.Openings))
-		s.Row("cutting distance", fmt.Sprintf("%.0f m (%.0f ft), an estimate", *l.MetresOfCut, *l.FeetOfCut))
+		row("openings", strconv.Itoa(*l.Openings))
+		row("cutting", s.drawers("cutting_is", message.Number("metres", *l.MetresOfCut), message.Number("feet", *l.FeetOfCut)))
 	}
 	if l.Hours != nil {
-		s.Row("by your rates", say.HoursText(*l.Hours))
+		row("hours", s.drawers("hours_are", message.Number("hours", *l.Hours)))
 	}
 }
 

@@ -2,11 +2,9 @@ package plain
 
 import (
 	"fmt"
-	"strings"
 
 	"snugtail/api"
 	"snugtail/service/message"
-	"snugtail/service/spelling"
 )
 
 // Layout is a layout as a cutting guide.
@@ -15,36 +13,42 @@ func Layout(in *message.Printer, a *api.LayoutAnswer) string {
 	s.Para(0, a.Summary)
 	s.layoutFigures(a)
 	s.brokenLimits(a.Limits)
-	s.parts("PIN BOARD (front, back): pins at the face, from the bottom edge", a.Layout.PinBoard.Pins)
-	s.parts("TAIL BOARD (sides): tails at their ends, from the bottom edge", a.Layout.TailBoard.Tails)
+	s.parts("pin_board", a.Layout.PinBoard.Pins)
+	s.parts("tail_board", a.Layout.TailBoard.Tails)
 	s.corners(a.Corners)
 	s.heights(a.Heights)
 	if a.Seasons != nil {
-		s.Title("THROUGH THE YEAR")
+		s.Title(s.layout("year"))
 		s.Para(0, a.Seasons.Text)
 	}
 	s.Cautions(a.Cautions)
 	return s.String()
 }
 
+// layout is a text of this form.
+func (s *Lines) layout(key string, params ...message.Param) string {
+	return s.Of("plain.layout."+key, params...)
+}
+
 func (s *Lines) layoutFigures(a *api.LayoutAnswer) {
-	s.Title("LAYOUT")
-	s.Row("board width", s.bothBoards(a.Layout.BoardWidth))
-	s.Row("pitch", s.both(a.Layout.Pitch))
-	s.Row("centred on a", a.Layout.CentredOn)
-	s.Row("first pin's centre", s.both(a.Layout.FirstPin)+" from either edge")
-	s.Row("edge pins", fmt.Sprintf("%s at the root, %s", s.both(a.EdgePins.Smallest), strings.ReplaceAll(a.EdgePins.Ending, "_", " ")))
+	row := func(label, value string) { s.Row(s.layout(label), value) }
+	s.Title(s.layout("title"))
+	row("width", s.bothBoards(a.Layout.BoardWidth))
+	row("pitch", s.both(a.Layout.Pitch))
+	row("centred_on", s.Of("layout_centre."+a.Layout.CentredOn))
+	row("first_pin", s.layout("first_pin_is", message.Name("centre", s.both(a.Layout.FirstPin))))
+	row("edge_pins", s.layout("edge_pins_are", message.Name("root", s.both(a.EdgePins.Smallest)), message.Word("ending", "plain.layout.ending", a.EdgePins.Ending)))
 	if a.Layout.Spacer != nil {
-		s.Row("spacer at each stop", s.both(*a.Layout.Spacer))
+		row("spacer", s.both(*a.Layout.Spacer))
 	}
 	if a.Nearest.Smaller != nil {
-		s.Row("half pins below", s.bothBoards(*a.Nearest.Smaller))
+		row("below", s.bothBoards(*a.Nearest.Smaller))
 	}
-	s.Row("half pins above", s.bothBoards(a.Nearest.Larger))
+	row("above", s.bothBoards(a.Nearest.Larger))
 	if len(a.Layout.PinBoard.Pins) > 0 {
-		s.Row("whole pin", s.widestPart(a.Layout.PinBoard.Pins))
+		row("whole_pin", s.widestPart(a.Layout.PinBoard.Pins))
 	}
-	s.Row("whole tail", s.widestPart(a.Layout.TailBoard.Tails))
+	row("whole_tail", s.widestPart(a.Layout.TailBoard.Tails))
 }
 
 // widestPart is the width of the widest of a row of parts, which is a whole one
@@ -56,30 +60,30 @@ func (s *Lines) widestPart(parts []api.LayoutPart) string {
 			widest = &parts[i]
 		}
 	}
-	return fmt.Sprintf("%s wide, %s at the root", s.size(widest.Widest), s.size(widest.Narrowest))
+	return s.layout("part", message.Name("width", s.size(widest.Widest)), message.Name("root", s.size(widest.Narrowest)))
 }
 
-func (s *Lines) parts(title string, parts []api.LayoutPart) {
-	s.Title(title)
+func (s *Lines) parts(board string, parts []api.LayoutPart) {
+	s.Title(s.layout(board))
 	if len(parts) == 0 {
-		s.Para(0, "none")
+		s.Para(0, s.layout("none"))
 		return
 	}
-	fmt.Fprintf(s, "%-5s%-20s%-20s%s\n", "NO.", "FROM", "TO", "CENTRE")
+	fmt.Fprintf(s, "%-5s%-20s%-20s%s\n", s.layout("number"), s.layout("from"), s.layout("to"), s.layout("centre"))
 	for i := range parts {
 		p := &parts[i]
 		centre := s.size(p.Centre)
 		if p.Share != "whole" {
-			centre += ", " + p.Share
+			centre += ", " + s.layout("share."+p.Share)
 		}
 		fmt.Fprintf(s, "%-5d%-20s%-20s%s\n", p.Number, s.size(p.From), s.size(p.To), centre)
 	}
 }
 
 func (s *Lines) corners(corners []api.LayoutCorner) {
-	s.Title("CORNERS: the bottom edge always at the stop, to stick on")
+	s.Title(s.layout("corners"))
 	for _, c := range corners {
-		s.Para(4, fmt.Sprintf("%s  %s", c.Label, c.Text))
+		s.Para(4, c.Label+" "+c.Text)
 	}
 }
 
@@ -90,16 +94,17 @@ func (s *Lines) heights(heights []api.LayoutHeight) {
 	if len(heights) == 0 {
 		return
 	}
-	s.Title("DRAWER HEIGHTS THAT END IN HALF PINS")
+	s.Title(s.layout("heights"))
 	for i, h := range heights {
 		if i == listedHeights {
-			s.Para(0, fmt.Sprintf("... and %d more in the JSON.", len(heights)-listedHeights))
+			s.Para(0, s.layout("more", message.Count("more", len(heights)-listedHeights)))
 			return
 		}
-		text := fmt.Sprintf("%s, %s of the opening left", s.bothBoards(h.Height), s.board(h.LeftOver))
+		least := ""
 		if h.LeastHeight.MM < h.Height.MM {
-			text += ", or down to " + s.board(h.LeastHeight)
+			least = s.board(h.LeastHeight)
 		}
-		s.Row(spelling.Plural(h.Tails, "tail"), text)
+		s.Row(s.layout("tails", message.Count("tails", h.Tails)),
+			s.layout("height", message.Name("height", s.bothBoards(h.Height)), message.Name("left", s.board(h.LeftOver)), message.Name("least", least)))
 	}
 }

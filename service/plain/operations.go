@@ -8,7 +8,7 @@ import (
 // Operations lists what the service answers.
 func Operations(in *message.Printer, a *api.OperationsAnswer) string {
 	s := NewLines(in)
-	s.Para(0, "snugtail "+a.Version+". The contract: GET "+a.Contract+". To read and try it: "+a.Docs+".")
+	s.Para(0, s.Of("plain.operations", message.Name("version", a.Version), message.Name("contract", a.Contract), message.Name("docs", a.Docs)))
 	for _, op := range a.Operations {
 		s.Para(2, op.Method+" "+op.Path)
 		s.Para(4, "    "+op.Summary)

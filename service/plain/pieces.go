@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 )
 
 // Sheets of single pieces, for other programs. Here no cell holds a bare id, which a
@@ -42,11 +43,11 @@ func PieceList(a *api.DrawerPartsAnswer, as Sheet) ([]byte, error) {
 	for i := range a.Drawers {
 		d := &a.Drawers[i]
 		if d.Refused != nil {
-			t.rows = append(t.rows, csvRow{"label": d.ID + " refused", "drawer": "drawer " + d.ID, "part": csvRefused, "note": d.Refused.Text})
+			t.rows = append(t.rows, csvRow{"label": as.refused(d), "drawer": "drawer " + d.ID, "part": csvRefused, "note": d.Refused.Text})
 			continue
 		}
 		for number := 1; number <= d.Count; number++ {
-			t.rows = append(t.rows, piecesOf(d, number)...)
+			t.rows = append(t.rows, as.piecesOf(d, number)...)
 		}
 	}
 	for i := range a.TestStock {
@@ -54,7 +55,7 @@ func PieceList(a *api.DrawerPartsAnswer, as Sheet) ([]byte, error) {
 		for _, of := range testPieces(s) {
 			for n := 1; n <= of.count; n++ {
 				row := testRow(s, of.part)
-				row["label"] = fmt.Sprintf("%s %d of %s", strings.ReplaceAll(of.part, "_", " "), n, strings.Join(s.Stock, ", "))
+				row["label"] = as.Of("csv.label."+of.part, message.Count("number", n), message.Names("stock", s.Stock...))
 				row["stock"] = "stock " + strings.Join(s.Stock, ", ")
 				t.rows = append(t.rows, row)
 			}
@@ -63,14 +64,19 @@ func PieceList(a *api.DrawerPartsAnswer, as Sheet) ([]byte, error) {
 	return t.write(as)
 }
 
+// refused is what stands in the place of a label.
+func (as Sheet) refused(d *api.DrawerMade) string {
+	return as.Of("csv.refused", message.Name("id", d.ID))
+}
+
 // piecesOf are the pieces of one drawer of a row.
-func piecesOf(d *api.DrawerMade, number int) []csvRow {
+func (as Sheet) piecesOf(d *api.DrawerMade, number int) []csvRow {
 	rows := make([]csvRow, 0, len(d.Parts)+1)
 	for k := range d.Parts {
 		p := &d.Parts[k]
 		for _, side := range hands(p) {
 			row := partRow(d, p)
-			row["label"], row["drawer"], row["number"], row["stock"] = label(d, number, p, side), "drawer "+d.ID, number, "stock "+p.Stock
+			row["label"], row["drawer"], row["number"], row["stock"] = as.label(d, number, p, side), "drawer "+d.ID, number, "stock "+p.Stock
 			if side != "" {
 				row["side"] = side
 			}
@@ -89,9 +95,13 @@ func hands(p *api.DrawerPart) []string {
 }
 
 // label is what to write on a piece: shallow-03 left side.
-func label(d *api.DrawerMade, number int, p *api.DrawerPart, side string) string {
+func (as Sheet) label(d *api.DrawerMade, number int, p *api.DrawerPart, side string) string {
+	piece := p.Part
+	if side != "" {
+		piece = side + "_" + piece
+	}
 	digits := max(2, len(strconv.Itoa(d.Count)))
-	return strings.ReplaceAll(fmt.Sprintf("%s-%0*d %s %s", d.ID, digits, number, side, p.Part), "  ", " ")
+	return fmt.Sprintf("%s-%0*d %s", d.ID, digits, number, as.Of("csv.piece."+piece))
 }
 
 // setupColumns are those of the sheet by set-up: a row is a set-up, or a piece that
@@ -108,22 +118,22 @@ func SetupList(a *api.DrawerPartsAnswer, as Sheet) ([]byte, error) {
 	t := table{columns: setupColumns}
 	for i := range a.Setups {
 		s := &a.Setups[i]
-		t.rows = append(t.rows, setupRow(s))
+		t.rows = append(t.rows, as.setupRow(s))
 		for k := range a.Drawers {
-			t.rows = append(t.rows, cutWith(s, &a.Drawers[k])...)
+			t.rows = append(t.rows, as.cutWith(s, &a.Drawers[k])...)
 		}
 	}
 	for i := range a.Drawers {
 		if d := &a.Drawers[i]; d.Refused != nil {
-			t.rows = append(t.rows, csvRow{"row": csvRefused, "label": d.ID + " refused", "note": d.Refused.Text})
+			t.rows = append(t.rows, csvRow{"row": csvRefused, "label": as.refused(d), "note": d.Refused.Text})
 		}
 	}
 	return t.write(as)
 }
 
-func setupRow(s *api.PartsSetup) csvRow {
+func (as Sheet) setupRow(s *api.PartsSetup) csvRow {
 	r := csvRow{
-		"row": "setup", "setup": s.Order, "label": "set-up " + strconv.Itoa(s.Order), "cutter_angle": s.Cutter.Angle,
+		"row": "setup", "setup": s.Order, "label": as.Of("csv.label.setup", message.Count("number", s.Order)), "cutter_angle": s.Cutter.Angle,
 		"in_target": s.InTarget, "test_joints": s.TestJoints, "joints": s.Joints, "note": s.Text,
 	}
 	if s.Cutter.ID != "" {
@@ -142,7 +152,7 @@ func setupRow(s *api.PartsSetup) csvRow {
 }
 
 // cutWith are the pieces of a row of drawers that a set-up cuts, and at which end.
-func cutWith(s *api.PartsSetup, d *api.DrawerMade) []csvRow {
+func (as Sheet) cutWith(s *api.PartsSetup, d *api.DrawerMade) []csvRow {
 	var ends []string
 	for i := range d.Joints {
 		if d.Joints[i].Setup == s.Order {
@@ -156,13 +166,13 @@ func cutWith(s *api.PartsSetup, d *api.DrawerMade) []csvRow {
 	for number := 1; number <= d.Count; number++ {
 		for k := range d.Parts {
 			p := &d.Parts[k]
-			cut := cutAt(p, ends)
+			cut := as.cutAt(p, ends)
 			if cut == "" {
 				continue
 			}
 			for _, side := range hands(p) {
 				row := csvRow{
-					"row": "piece", "setup": s.Order, "label": label(d, number, p, side), "cut": cut, "part": p.Part,
+					"row": "piece", "setup": s.Order, "label": as.label(d, number, p, side), "cut": cut, "part": p.Part,
 					"stock": "stock " + p.Stock, "material": p.Material, "species": p.Species,
 				}
 				if side != "" {
@@ -179,14 +189,14 @@ func cutWith(s *api.PartsSetup, d *api.DrawerMade) []csvRow {
 }
 
 // cutAt says what is cut of a part: pins at both its ends, or a side's tails.
-func cutAt(p *api.DrawerPart, ends []string) string {
+func (as Sheet) cutAt(p *api.DrawerPart, ends []string) string {
 	switch {
 	case p.Part == "side" && len(ends) == 2:
-		return "tails at both ends"
+		return as.Of("csv.cut.tails.both")
 	case p.Part == "side":
-		return "tails at the " + ends[0] + " end"
+		return as.Of("csv.cut.tails." + ends[0])
 	case slices.Contains(ends, p.Part):
-		return "pins at both ends"
+		return as.Of("csv.cut.pins")
 	}
 	return ""
 }

@@ -25,7 +25,7 @@ func NewLines(p *message.Printer) *Lines { return &Lines{Printer: p} }
 // Para writes text; lines after the first are indented by hang.
 func (s *Lines) Para(hang int, text string) {
 	column := 0
-	for i, word := range strings.Fields(text) {
+	for i, word := range words(text, width-hang) {
 		switch n := len([]rune(word)); {
 		case i == 0:
 			column = n + leading(text)
@@ -40,6 +40,19 @@ func (s *Lines) Para(hang int, text string) {
 		s.WriteString(word)
 	}
 	s.WriteByte('\n')
+}
+
+// words are those of a text, what is longer than a line in pieces.
+func words(text string, most int) []string {
+	var all []string
+	for word := range strings.FieldsSeq(text) {
+		runes := []rune(word)
+		for len(runes) > most {
+			all, runes = append(all, string(runes[:most])), runes[most:]
+		}
+		all = append(all, string(runes))
+	}
+	return all
 }
 
 func leading(text string) int { return len(text) - len(strings.TrimLeft(text, " ")) }

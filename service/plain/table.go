@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"snugtail/api"
+	"snugtail/service/message"
 )
 
 // table is a sheet for other programs: RFC 4180, lines end in CRLF, the first is
@@ -22,6 +23,9 @@ type csvRow map[string]any
 
 // Sheet says how a sheet is written.
 type Sheet struct {
+	// Printer writes what is said in words; columns and codes are the same in every
+	// language.
+	*message.Printer
 	// DecimalComma writes 12,5 for 12.5, and parts cells by semicolons, as
 	// spreadsheets do that are set to German or French.
 	DecimalComma bool

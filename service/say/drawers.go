@@ -1,17 +1,14 @@
 package say
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/parts"
 	"snugtail/joint/recommend"
 	"snugtail/service/codes"
-	"snugtail/service/spelling"
+	"snugtail/service/message"
 )
 
 // What is told of drawers and their parts.
@@ -24,100 +21,82 @@ type Job struct {
 }
 
 // Work says in words what is worked, and where.
-func (w Words) Work(of *parts.Work) string {
-	if !w.Wants("text") {
-		return ""
-	}
-	depth := w.Setting(of.Depth)
+func Work(of *parts.Work) message.Message {
+	said := message.New("work."+codes.Works[of.Code], message.Length("depth", of.Depth).Beside())
 	switch of.Code {
 	case parts.Pins:
-		return "pins at both ends, " + depth + " deep" + w.upTo(of)
+		return said.With(upTo(of)...)
 	case parts.Tails:
-		if of.At == parts.BackEnd {
-			return "tails at the back end, " + depth + " long" + w.upTo(of)
-		}
-		return "tails at the front end, " + depth + " long"
-	case parts.GrooveWork:
-		return fmt.Sprintf("groove inside, %s from the bottom edge, %s wide, %s deep", w.Size(of.From), w.Size(of.Width), depth)
-	case parts.HousingWork:
-		return fmt.Sprintf("housing inside, %s from the back end, %s wide, %s deep", w.Size(of.From), w.Size(of.Width), depth)
+		return said.With(upTo(of)...).In(codes.Places[of.At])
+	case parts.RabbetWork:
+		return said.With(message.Length("width", of.Width).Beside()).In(codes.Places[of.At])
 	}
-	return fmt.Sprintf("lip of %s %s: a rabbet inside, %s deep", w.Size(of.Width), lipTexts[of.At], depth)
+	return said.With(message.Length("from", of.From).Beside(), message.Length("width", of.Width).Beside())
 }
 
 // upTo says where pins or tails end below the board's upper edge.
-func (w Words) upTo(of *parts.Work) string {
-	if of.Width == 0 {
-		return ""
+func upTo(of *parts.Work) []message.Param {
+	if of.Width == 0 || of.Code == parts.Tails && of.At != parts.BackEnd {
+		return nil
 	}
-	return fmt.Sprintf(", only up to %s from the bottom edge", w.Size(of.From+of.Width))
+	return []message.Param{message.Length("up_to", of.From+of.Width)}
 }
 
-var lipTexts = [...]string{
-	parts.AllEdges: "all round", parts.EndsAndTop: "at both ends and the top", parts.BothEnds: "at both ends",
-}
-
-func (w Words) cutterText(c *joint.Cutter) string {
-	text := fmt.Sprintf("%s cutter, %s", w.Size(c.Diameter.Length), angleText(c.Angle))
+func cutterOf(c *joint.Cutter) message.Message {
+	said := message.New("drawer_cutter", message.Length("diameter", c.Diameter.Length), message.Angle("angle", float64(c.Angle)))
 	if c.ID != "" {
-		text += " (" + c.ID + ")"
+		return said.With(message.Name("id", c.ID))
 	}
-	return text
+	return said
 }
 
-func (w Words) depthText(d joint.Depth) string {
+func depthOf(d joint.Depth) message.Message {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.Setting(d.PinBoard.Length) + " deep"
+		return message.New("drawer_depth", message.Length("depth", d.PinBoard.Length)).In("same")
 	}
-	return fmt.Sprintf("%s deep in fronts and backs, %s in sides", w.Setting(d.PinBoard.Length), w.Setting(d.TailBoard.Length))
+	return message.New("drawer_depth", message.Length("fronts", d.PinBoard.Length), message.Length("sides", d.TailBoard.Length)).In("two")
 }
 
-func (p *Job) SetupText(i int) string {
-	if !p.Wants("text") {
-		return ""
-	}
+// SetupText says what is cut with a set-up, and how surely it fits: by the sizes
+// as stated, or by what test joints taught.
+func (p *Job) SetupText(i int) message.Message {
 	s := &p.Plan.Setups[i]
-	b := new(strings.Builder)
-	cutter := p.Plan.Cutters[s.Cutter]
-	fmt.Fprintf(b, "%s, %s", capital(p.cutterText(&cutter)), p.depthText(s.Depth))
-	b.WriteString(p.stopsText(s.Stops))
-	fmt.Fprintf(b, ": %s. The first joint fits with a chance of %s%s; expect %s.",
-		spelling.Plural(s.Joints, "corner"), Percent(s.Prediction.Fit.InTarget), AsStated(&s.Prediction.Joint), testJoints(s.TestJoints))
-	if s.Moved != nil {
-		fmt.Fprintf(b, " %s.", capital(p.MovedText(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
+	said := message.New("drawer_setup", message.Said("cutter", cutterOf(&p.Plan.Cutters[s.Cutter])), message.Said("depth", depthOf(s.Depth)),
+		message.Count("joints", s.Joints).Beside(), message.Chance("in_target", s.Prediction.Fit.InTarget).Beside(), message.Said("tests", testJoints(s.TestJoints)))
+	if s.Stops.Lip > 0 {
+		said = said.With(message.Said("stops", stopsText(s.Stops)))
 	}
-	return b.String()
+	if s.Moved != nil {
+		said = said.With(message.Said("moved", p.Moved(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
+	}
+	if setup := s.Prediction.Joint.Setup(); setup.Offset.Known {
+		return said.In("learned")
+	}
+	return said.In("as_stated")
 }
 
 // stopsText says which stops are moved for lipped fronts, which way and by how
 // much.
-func (w Words) stopsText(s parts.Stops) string {
-	if s.Lip <= 0 {
-		return ""
-	}
-	lip := w.Size(s.Lip)
-	text := fmt.Sprintf(", for fronts with a lip: each front %s further forward, towards you, than a front without one, so that the rabbet's shoulder stands where other fronts end", lip)
+func stopsText(s parts.Stops) message.Message {
+	said := message.New("drawer_stops", message.Length("lip", s.Lip))
 	if s.Side > 0 {
-		return text + fmt.Sprintf("; the left side stop %s to the left and the right one %s to the right, since the lip runs along the bottom edge", w.Size(s.Side), w.Size(s.Side))
+		return said.With(message.Length("side", s.Side)).In("all")
 	}
-	return text + "; the side stops stay where they are, since the bottom edge has no lip"
+	return said.In("front")
 }
 
-// testJoints writes an expectation to a tenth.
-// testJoints writes how many test joints to expect, in whole ones.
-func testJoints(n float64) string {
+// testJoints says how many test joints to expect, in whole ones.
+func testJoints(n float64) message.Message {
 	const nearlyWhole = 0.1
 	whole := math.Round(n)
 	if math.Abs(n-whole) > nearlyWhole {
-		return fmt.Sprintf("about %.0f or %.0f test joints", math.Floor(n), math.Ceil(n))
+		return message.New("drawer_tests", message.Count("low", int(n)), message.Count("high", int(math.Ceil(n)))).In("between")
 	}
-	return "about " + spelling.Plural(int(whole), "test joint")
+	return message.New("drawer_tests", message.Count("tests", int(whole))).In("about")
 }
 
-func (p *Job) Summary() string {
-	if !p.Wants("summary") {
-		return ""
-	}
+// Summary says what is made, with how many set-ups, and what to look at first.
+func (p *Job) Summary() message.Message {
 	l := &p.Plan.Labour
 	refused := 0
 	for i := range p.Plan.Drawers {
@@ -125,29 +104,28 @@ func (p *Job) Summary() string {
 			refused += p.Job.Drawers[i].Count
 		}
 	}
-	switch {
-	case l.Drawers == 0 && refused == 1:
-		return "This drawer can't be made; see below."
-	case l.Drawers == 0:
-		return fmt.Sprintf("None of the %s can be made; see below.", spelling.Plural(refused, "drawer"))
+	if l.Drawers == 0 {
+		return message.New("drawers_made", message.Count("drawers", refused)).In("none")
 	}
-	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s, %s", capital(spelling.Plural(l.Drawers, "drawer")), spelling.Plural(l.Parts, "part"))
-	if l.Setups == 1 {
-		s := &p.Plan.Setups[0]
-		cutter := p.Plan.Cutters[s.Cutter]
-		fmt.Fprintf(b, ", all cut with one set-up: %s, %s.", p.cutterText(&cutter), p.depthText(s.Depth))
-	} else {
-		fmt.Fprintf(b, ", cut with %s and %s of cutter.", spelling.Plural(l.Setups, "set-up"), spelling.Plural(l.CutterChanges, "change"))
-	}
-	fmt.Fprintf(b, " Expect %s.", testJoints(l.TestJoints))
+	said := []message.Message{p.cutWith(), message.New("drawers_tests", message.Said("tests", testJoints(l.TestJoints)))}
 	if refused > 0 {
-		fmt.Fprintf(b, " %s can't be made; see below.", spelling.Plural(refused, "drawer"))
+		said = append(said, message.New("drawers_refused", message.Count("drawers", refused)))
 	}
 	if n := p.warned(); n > 0 {
-		fmt.Fprintf(b, " %s to put right first: see below.", spelling.Plural(n, "thing"))
+		said = append(said, message.New("drawers_warned", message.Count("things", n)))
 	}
-	return b.String()
+	return message.Sentences(said...)
+}
+
+// cutWith says how many drawers are made, and with which set-ups.
+func (p *Job) cutWith() message.Message {
+	l := &p.Plan.Labour
+	said := message.New("drawers_made", message.Count("drawers", l.Drawers), message.Count("parts", l.Parts))
+	if l.Setups == 1 {
+		s := &p.Plan.Setups[0]
+		return said.With(message.Said("cutter", cutterOf(&p.Plan.Cutters[s.Cutter])), message.Said("depth", depthOf(s.Depth))).In("one_setup")
+	}
+	return said.With(message.Count("setups", l.Setups), message.Count("changes", l.CutterChanges)).In("setups")
 }
 
 // warned counts the warnings of all rows.
@@ -162,122 +140,91 @@ func (p *Job) warned() (n int) {
 	return n
 }
 
-func (p *Job) RefusalText(made *parts.Made) string {
-	if !p.Wants("text") {
-		return ""
-	}
+// refusedSizes name what Value and Limit of each reason are.
+var refusedSizes = [...][2]string{
+	parts.ReasonNoRoom: {"left"}, parts.ReasonTooNarrow: {"left"}, parts.ReasonTooShort: {"left"},
+	parts.ReasonLipTooThick: {"lip", "front"}, parts.ReasonGrooveOffBoard: {"reach", "end"},
+	parts.ReasonGrooveThrough: {"depth", "thickness"}, parts.ReasonBottomLoose: {"clearance", "depth"},
+	parts.ReasonBottomTooThick: {"thickness", "width"}, parts.ReasonHousingThrough: {"depth", "thickness"},
+	parts.ReasonNoHalfPins: {"height", "pitch"}, parts.ReasonSidesTooHigh: {"height", "most"},
+	parts.ReasonIntoLip: {"depth", "behind"}, parts.ReasonFiberboard: {},
+}
+
+// RefusalText says why drawers can't be made.
+func (p *Job) RefusalText(made *parts.Made) message.Message {
 	r := made.Refusal
 	if made.Sawn.Given {
 		return p.SawnText(&made.Sawn, r)
 	}
-	value, limit := p.Size(r.Value), p.Size(r.Limit)
-	switch r.Reason {
-	case parts.ReasonNoRoom:
-		return fmt.Sprintf("The allowance leaves %s of the opening: no drawer is as small as that.", value)
-	case parts.ReasonTooNarrow:
-		return fmt.Sprintf("Between the sides %s would be left: the drawer is too narrow for their thickness.", value)
-	case parts.ReasonTooShort:
-		return fmt.Sprintf("Between front and back %s would be left: the drawer is too short for their thickness.", value)
-	case parts.ReasonLipTooThick:
-		return fmt.Sprintf("A lip %s thick leaves nothing of a front %s thick behind it.", value, limit)
-	case parts.ReasonNoGroove:
-		return "A bottom needs the groove that holds it: give groove, or leave bottom out."
-	case parts.ReasonGrooveOffBoard:
-		return fmt.Sprintf("The groove would reach %s up, and the board ends at %s.", value, limit)
-	case parts.ReasonGrooveThrough:
-		return fmt.Sprintf("A groove %s deep goes through the %s, which is %s thick.", value, codes.DrawerParts[r.Part], limit)
-	case parts.ReasonBottomLoose:
-		return fmt.Sprintf("With %s left free in grooves %s deep nothing holds the bottom.", value, limit)
-	case parts.ReasonBottomTooThick:
-		return fmt.Sprintf("A bottom %s thick does not go into a groove %s wide.", value, limit)
-	case parts.ReasonUnderPins:
-		return "A half-blind back is as high as its sides: a bottom that is slid in under the back needs a back_joint of housed or butted."
-	case parts.ReasonHousingThrough:
-		return fmt.Sprintf("A housing %s deep goes through a side %s thick.", value, limit)
-	case parts.ReasonNoHalfPins:
-		return fmt.Sprintf("%s is less than one pitch of %s: no height below it ends in half pins.", value, limit)
-	case parts.ReasonSidesTooHigh:
-		if r.Part == parts.Back {
-			return fmt.Sprintf("A back %s high does not stand behind sides that end at %s.", value, limit)
-		}
-		return fmt.Sprintf("Sides %s high do not go behind a front %s high.", value, limit)
-	case parts.ReasonFiberboard:
-		return fmt.Sprintf("No dovetail holds in fiberboard: it has no grain, and its core crumbles. Take solid wood or plywood for the %s; fiberboard serves as a bottom, or as a back between the sides.", partPlural(r.Part))
-	case parts.ReasonIntoLip:
-		return fmt.Sprintf("The %s fits at %s, deeper than the %s of wood behind the lip: it would cut into the lip. A thinner lip or a shallower joint makes room.",
-			p.cutterText(&r.Cutter.Cutter), value, limit)
+	if r.Reason == parts.ReasonNoCutter {
+		return p.noCutter(r)
 	}
-	return p.noCutter(r)
+	said := message.New("drawer_refused." + codes.Refusals[r.Reason])
+	for i, name := range refusedSizes[r.Reason] {
+		if name != "" {
+			said = said.With(message.Length(name, [...]length.Length{r.Value, r.Limit}[i]))
+		}
+	}
+	switch r.Reason {
+	case parts.ReasonGrooveThrough, parts.ReasonFiberboard:
+		return said.With(part(r.Part))
+	case parts.ReasonSidesTooHigh:
+		return said.In(codes.DrawerParts[r.Part])
+	case parts.ReasonIntoLip:
+		return said.With(message.Said("cutter", cutterOf(&r.Cutter.Cutter)))
+	}
+	return said
 }
 
-// partPlural names a part as it is spoken of: sides come in twos.
-func partPlural(part parts.Name) string {
-	if part == parts.Side {
-		return "sides"
-	}
-	return codes.DrawerParts[part]
+func part(name parts.Name) message.Param {
+	return message.Word("part", "drawer_part", codes.DrawerParts[name])
+}
+
+func atEnd(end parts.End) message.Param {
+	return message.Word("end", "drawer_end", codes.Ends[end])
 }
 
 // noCutter tells of the cutter that misses by least.
-func (p *Job) noCutter(r *parts.Refusal) string {
-	where := "At the " + codes.Ends[r.End]
+func (p *Job) noCutter(r *parts.Refusal) message.Message {
+	said := message.New("drawer_refused.no_cutter", atEnd(r.End))
 	if p.Job.Cutters == nil && p.Job.Setup.Depth.PinBoard.Given {
-		return fmt.Sprintf("%s the set-up does not serve: %s", where, p.atDepth(&r.Cutter))
+		return said.With(message.Said("why", p.atDepth(&r.Cutter))).In("setup")
 	}
-	intro := where + " no cutter at hand serves. "
 	if len(p.Plan.Cutters) > 1 {
-		intro += "Nearest is the " + p.cutterText(&r.Cutter.Cutter) + ". "
+		said = said.With(message.Said("nearest", cutterOf(&r.Cutter.Cutter)))
 	}
-	return intro + p.Text(p.WhyNot(&r.Cutter))
+	return said.With(message.Said("why", p.WhyNot(&r.Cutter))).In("cutters")
 }
 
 // atDepth says what stands in the way of a depth that was asked for.
-func (w Words) atDepth(r *recommend.Refusal) string {
-	switch r.Obstacle {
-	case recommend.ObstacleTooShallow:
-		return fmt.Sprintf("%s is too shallow: a joint less than %s deep doesn't hold.", w.Setting(r.Depth), w.Size(recommend.LeastDepth))
-	case recommend.ObstacleImpossible:
-		return w.Impossible(r.Impossible)
+func (w Words) atDepth(r *recommend.Refusal) message.Message {
+	said := message.New("drawer_at_depth", message.Length("depth", r.Depth))
+	switch {
+	case r.Obstacle == recommend.ObstacleTooShallow:
+		return said.With(message.Length("least", recommend.LeastDepth)).In("too_shallow")
+	case r.Obstacle == recommend.ObstacleImpossible:
+		return Impossible(r.Impossible)
+	case r.Limit.Code == joint.LimitLap:
+		return said.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).In("lap")
 	}
-	if r.Limit.Code == joint.LimitLap {
-		return fmt.Sprintf("At %s deep %s of lap is left in front of the tails: it takes at least %s.",
-			w.Setting(r.Depth), w.about(r.Limit.Margin+joint.LeastLap), w.Size(joint.LeastLap))
-	}
-	return fmt.Sprintf("at a depth of %s %s.", w.Setting(r.Depth), w.brokenLimit(r.Limit))
+	return said.With(message.Said("broken", BrokenLimit(r.Limit))).In("limit")
 }
 
 // SawnText tells what becomes of sides that are already sawn.
-func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) string {
-	if !p.Wants("text") {
-		return ""
+func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) message.Message {
+	said := message.New("sides_sawn", message.Length("length", s.Length), message.Length("depth", s.Depth))
+	if !s.Fits && s.ComesOutKnown {
+		said = said.With(message.Length("comes_out", s.ComesOut))
 	}
-	b := new(strings.Builder)
-	fmt.Fprintf(b, "Sides sawn %s long need a depth of cut of %s for the drawer to come out at its size", p.Board(s.Length), p.Setting(s.Depth))
 	switch {
 	case s.Fits:
-		fmt.Fprintf(b, "; that fits: play %s, %s.", p.about(s.Prediction.Fit.Play), p.Of("band."+codes.Bands[s.Prediction.Fit.Band]))
+		return said.With(message.Length("play", s.Prediction.Fit.Play), message.Word("band", "band", codes.Bands[s.Prediction.Fit.Band])).In("fits")
 	case s.Depth.Rounded() <= 0:
-		b.WriteString("; they are too short for any.")
+		return said.In("too_short")
 	case refusal.Reason == parts.ReasonSawnPlay:
-		fmt.Fprintf(b, "; that does not fit: play %s, beyond %s.", p.about(refusal.Value), p.about(refusal.Limit))
+		return said.With(message.Length("play", refusal.Value), message.Length("limit", refusal.Limit)).In("play")
 	case refusal.Reason == parts.ReasonIntoLip:
-		fmt.Fprintf(b, "; but only %s of wood are behind the lip.", p.Size(refusal.Limit))
-	default:
-		fmt.Fprintf(b, ". At the %s: %s", codes.Ends[refusal.End], p.atDepth(&refusal.Cutter))
+		return said.With(message.Length("behind", refusal.Limit)).In("into_lip")
 	}
-	if !s.Fits && s.ComesOutKnown {
-		fmt.Fprintf(b, " Cut as deep as fits, the drawer comes out %s deep, front to back.", p.Board(s.ComesOut))
-	}
-	return b.String()
-}
-
-// HoursText writes hours to a tenth.
-func HoursText(hours float64) string { return strconv.FormatFloat(hours, 'f', 1, 64) + " h" }
-
-// MetresText writes a long length in the request's larger unit.
-func (w Words) MetresText(metres, feet float64) string {
-	if w.Unit == length.UnitInch {
-		return strconv.FormatFloat(feet, 'f', 1, 64) + " ft"
-	}
-	return strconv.FormatFloat(metres, 'f', 1, 64) + " m"
+	return said.With(atEnd(refusal.End), message.Said("why", p.atDepth(&refusal.Cutter))).In("not_at")
 }

@@ -1,52 +1,52 @@
 package say
 
 import (
-	"fmt"
-	"strings"
-
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/service/codes"
-	"snugtail/service/spelling"
+	"snugtail/service/message"
 )
 
 // What is told of layouts.
 
-func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) string {
-	if !w.Wants("summary") {
-		return ""
-	}
-	b := new(strings.Builder)
-	fmt.Fprintf(b, "%s at a pitch of %s on boards %s wide: %s.", spelling.Plural(wholes(l.TailBoard.Tails), "whole tail"), w.Size(l.Pitch), w.Size(l.Width), w.ends(l))
+// LayoutSummary says how the joint is laid out, and what to mind.
+func (w Words) LayoutSummary(l *layout.Layout, heights []layout.Height) message.Message {
+	said := []message.Message{message.New("layout_laid", message.Count("tails", wholes(l.TailBoard.Tails)),
+		message.Length("pitch", l.Pitch), message.Length("width", l.Width), message.Said("ends", ends(l)))}
 	if edge := l.Limits[joint.LimitEdgePin]; edge.Broken() {
-		fmt.Fprintf(b, " That is too weak: it takes at least %s at the root.", w.Size(joint.LeastRoot))
+		said = append(said, message.New("layout_weak", message.Length("least", joint.LeastRoot)))
 	}
 	if !l.HalfPins {
-		b.WriteString(" " + w.nearestWidths(l.Nearest))
+		said = append(said, nearestWidths(l.Nearest))
 	}
 	if l.Spacer.Known {
-		fmt.Fprintf(b, " With stops set for half pins, put a spacer of %s between each stop and the boards.", w.Size(l.Spacer.Thickness))
+		said = append(said, message.New("layout_spacer", message.Length("thickness", l.Spacer.Thickness)))
 	}
 	if l.Groove.Known {
-		b.WriteString(" " + w.GrooveText(l))
+		said = append(said, GrooveText(l))
 	}
 	if len(heights) > 0 {
-		b.WriteString(" " + w.highest(heights[0]))
+		said = append(said, highest(heights[0]))
 	}
-	for _, limit := range l.Limits {
-		if limit.Broken() && limit.Code.Severity() == joint.SeverityForbids && limit.Code != joint.LimitEdgePin && limit.Code != joint.LimitGrooveDepth {
-			fmt.Fprintf(b, " Do not cut yet: %s.", w.brokenLimit(limit))
-			break
-		}
-	}
-	return b.String()
+	return message.Sentences(append(said, layoutForbidden(l))...)
 }
 
-func (w Words) highest(h layout.Height) string {
-	if h.Left.Rounded() == 0 {
-		return fmt.Sprintf("A drawer of %s fills the opening and ends in half pins.", w.Board(h.Height))
+// layoutForbidden says which limit stands in the way that nothing was said of yet.
+func layoutForbidden(l *layout.Layout) message.Message {
+	for _, limit := range l.Limits {
+		if limit.Broken() && limit.Code.Severity() == joint.SeverityForbids && limit.Code != joint.LimitEdgePin && limit.Code != joint.LimitGrooveDepth {
+			return message.New("layout_forbidden", message.Said("broken", BrokenLimit(limit)))
+		}
 	}
-	return fmt.Sprintf("The highest drawer for the opening that ends in half pins is %s, which leaves %s.", w.Board(h.Height), w.Board(h.Left))
+	return message.Message{}
+}
+
+func highest(h layout.Height) message.Message {
+	said := message.New("layout_highest", message.Length("height", h.Height))
+	if h.Left.Rounded() == 0 {
+		return said.In("fills")
+	}
+	return said.With(message.Length("left", h.Left)).In("leaves")
 }
 
 func wholes(parts []layout.Part) int {
@@ -60,80 +60,83 @@ func wholes(parts []layout.Part) int {
 }
 
 // ends says what the edges of the boards are like.
-func (w Words) ends(l *layout.Layout) string {
-	centred := "centred on a " + codes.Centres[l.Centre]
-	switch l.Edge.Ending {
-	case layout.EndsInHalfPin:
-		return fmt.Sprintf("half pins at both edges, %s at the root; the tail board's edges show half a socket", w.Size(l.SmallestEdgePin()))
-	case layout.EndsInPartPin:
-		return fmt.Sprintf("%s, the pins at both edges keep %s at the root", centred, w.Size(l.SmallestEdgePin()))
-	case layout.EndsInWholePin:
-		return fmt.Sprintf("%s, the pins at both edges are whole at the root, %s, with a narrow open notch in front of them", centred, w.Size(l.SmallestEdgePin()))
+func ends(l *layout.Layout) message.Message {
+	said := message.New("layout_ends").In(codes.Endings[l.Edge.Ending])
+	if l.Edge.Ending != layout.EndsInHalfPin {
+		said = said.With(message.Word("centre", "layout_centre", codes.Centres[l.Centre]))
 	}
-	return centred + ", both edges run through a tail, and no pin closes them"
+	if l.Edge.Ending != layout.EndsInTail {
+		said = said.With(message.Length("root", l.SmallestEdgePin()))
+	}
+	return said
 }
 
-func (w Words) nearestWidths(n layout.Nearest) string {
+func nearestWidths(n layout.Nearest) message.Message {
+	said := message.New("layout_nearest", message.Length("larger", n.Larger))
 	if !n.SmallerKnown {
-		return fmt.Sprintf("Boards of %s would end in half pins.", w.Board(n.Larger))
+		return said.In("larger")
 	}
-	return fmt.Sprintf("Boards of %s or %s would end in half pins.", w.Board(n.Smaller), w.Board(n.Larger))
+	return said.With(message.Length("smaller", n.Smaller)).In("either")
 }
 
 // GrooveText says where the groove shows, and where it would not.
-func (w Words) GrooveText(l *layout.Layout) string {
+func GrooveText(l *layout.Layout) message.Message {
 	f := &l.Groove
 	if f.Hidden {
-		return fmt.Sprintf("The groove stays hidden in tail %d, %s to spare.", f.Tail+1, w.about(f.Margin))
+		return message.New("layout_groove", message.Count("tail", f.Tail+1).Beside(), message.Length("margin", f.Margin).Beside()).In("hidden")
 	}
-	var text []string
+	var beside, under message.Message
 	if len(f.Beside) > 0 {
-		text = append(text, w.grooveBeside(l))
+		beside = grooveBeside(l)
 	}
 	if f.UnderTail {
-		text = append(text, fmt.Sprintf("The groove is deeper than the cut and shows as a notch under the tail, at both ends of front and back: make it at most %s deep.",
-			w.Setting(l.Joint.Setup().Depth.PinBoard.Length)))
+		under = message.New("layout_groove", message.Length("most", l.Joint.Setup().Depth.PinBoard.Length)).In("under_tail")
 	}
-	return strings.Join(text, " ")
+	return message.Sentences(beside, under)
 }
 
-func (w Words) grooveBeside(l *layout.Layout) string {
+func grooveBeside(l *layout.Layout) message.Message {
 	f, from := &l.Groove, l.Groove.Asked.FromBottom
-	seen := make([]string, len(f.Beside))
+	seen := make([]message.Message, len(f.Beside))
 	for i, s := range f.Beside {
-		seen[i] = fmt.Sprintf("from %s to %s", w.Size(s.From), w.Size(s.To))
+		seen[i] = message.New("layout_groove_seen", message.Length("from", s.From), message.Length("to", s.To))
 	}
-	shows := fmt.Sprintf("The groove shows at both ends of front and back, %s above the bottom edge", strings.Join(seen, " and "))
-	down := fmt.Sprintf("down by %s, to %s", w.Size(from-f.Lower.From), w.Size(f.Lower.From))
-	up := fmt.Sprintf("up by %s, to %s", w.Size(f.Higher.From-from), w.Size(f.Higher.From))
+	said := message.New("layout_groove", message.List("shows", seen...).Beside())
+	if f.Lower.Known {
+		said = said.With(message.Length("move_down", from-f.Lower.From).Beside(), message.Length("hides_lower", f.Lower.From).Beside())
+	}
+	if f.Higher.Known {
+		said = said.With(message.Length("move_up", f.Higher.From-from).Beside(), message.Length("hides_higher", f.Higher.From).Beside())
+	}
 	switch {
 	case f.Lower.Known && f.Higher.Known:
-		return fmt.Sprintf("%s. It hides when it is moved %s, or %s.", shows, down, up)
+		return said.In("hides_either")
 	case f.Lower.Known:
-		return fmt.Sprintf("%s. It hides when it is moved %s.", shows, down)
+		return said.In("hides_lower")
 	case f.Higher.Known:
-		return fmt.Sprintf("%s. It hides when it is moved %s.", shows, up)
+		return said.In("hides_higher")
 	}
-	return fmt.Sprintf("%s. Wider than the tails at their root, %s, it can't be hidden.", shows, w.Size(l.Widths.TailRoot))
+	return said.With(message.Length("tail_root", l.Widths.TailRoot)).In("too_wide")
 }
 
-func (w Words) GrooveLimitText(f *layout.Finding) string {
-	if !w.Wants("text") {
-		return ""
-	}
+// GrooveInTail is the limit that a layout adds to those of the set-up.
+const GrooveInTail = "groove_in_tail"
+
+// GrooveLimit says that the groove stays inside one tail, or does not, or that
+// this is not known.
+func GrooveLimit(f *layout.Finding) message.Message {
+	word := func(set string) message.Param { return message.Word("limit", set, GrooveInTail).Beside() }
 	switch {
 	case !f.Known:
-		return "Not known: needs the groove's place, width and depth."
+		return message.New("limit", word("limit_needs")).In("unknown")
 	case f.Margin >= 0:
-		return fmt.Sprintf("Kept, %s to spare: the groove inside one tail, which covers its ends.", w.about(f.Margin))
+		return message.New("limit", word("limit_keeps"), message.Length("margin", f.Margin).Beside()).In("kept")
 	}
-	return fmt.Sprintf("Broken by %s: the groove shows beside the tail, at both ends of front and back.", w.about(-f.Margin))
+	return message.New("limit", word("limit_broken"), message.Length("by", -f.Margin)).In("broken")
 }
 
 // CornerText is the whole rule for one corner: the same faces and the same
 // edge everywhere, so only the stop is left to remember.
-func CornerText(c layout.Corner) string {
-	front, side := codes.Depthwise[c.Depthwise], codes.Sides[c.Side]
-	return fmt.Sprintf("%s %s corner: the %s lies with its inside face up, the %s side stands with its inside face towards you, and both have their bottom edge at the %s stop.",
-		capital(front), side, front, side, codes.Sides[c.Stop])
+func CornerText(c layout.Corner) message.Message {
+	return message.New("layout_corner", message.Word("stop", "layout_stop", codes.Sides[c.Stop]).Beside()).In(codes.Depthwise[c.Depthwise] + "_" + codes.Sides[c.Side])
 }

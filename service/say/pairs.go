@@ -1,7 +1,6 @@
 package say
 
 import (
-	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
@@ -168,11 +167,6 @@ func Change(c recommend.Change) message.Message {
 // Moved says why another depth is taken than the one that gives the target's play.
 func (w Words) Moved(r *recommend.Refusal, depth, play length.Length) message.Message {
 	return message.New("pair_moved", message.Length("depth", depth), message.Length("play", play), message.Said("why", w.WhyNot(r)))
-}
-
-// MovedText is the same as a text without its full stop, for drawers.
-func (w Words) MovedText(r *recommend.Refusal, depth, play length.Length) string {
-	return strings.TrimSuffix(w.Text(w.Moved(r, depth, play)), ".")
 }
 
 // ChoiceSummary says which pair to take, and what its lead hangs on.

@@ -39,9 +39,6 @@ func Impossible(e *joint.Impossible) message.Message {
 	return m.In("")
 }
 
-// Impossible is the same, put into words.
-func (w Words) Impossible(e *joint.Impossible) string { return w.Text(Impossible(e)) }
-
 // lengthExamples are lengths as they may be written.
 var lengthExamples = message.Names("examples", "7/16 in", "0.4375 in", "11.1 mm")
 

@@ -1,10 +1,12 @@
-// Package say holds every sentence that people read about joints, wood and
-// drawers: the domain answers with codes and numbers, and knows no sentence.
+// Package say picks what is told to people about joints, wood and drawers: the
+// domain answers with codes and numbers, this makes messages of them, and the
+// catalogues of package message hold their sentences.
 //
 //	words.go      limits and cautions
 //	fits.go       how a joint fits, and what would fit better
 //	refusals.go   requests that get no answer
-//	advice.go     what to do next, doubts, what was heard
+//	advice.go     what to do next, and doubts
+//	heard.go      what was told
 //	steps.go      what is done, and what for
 //	causes.go     what may be wrong, and what was seen
 //	checks.go     how to look, and what that may show
@@ -15,7 +17,7 @@
 //	figures.go    lengths as people set and read them
 //	guide.go      a bearing instead of a bushing
 //	effort.go     how hard a joint is to close
-//	layout.go, drawers.go, wood.go
+//	layout.go, drawers.go, warnings.go, movement.go
 //	drawing.go, sheet.go    what stands on paper
 //
 // It knows the domain and the names of its codes, and neither requests nor answers.
