@@ -2,6 +2,7 @@ package advise
 
 import (
 	"math"
+	"slices"
 
 	"snugtail/joint"
 	"snugtail/joint/belief"
@@ -22,6 +23,17 @@ const (
 	depthReading     = joint.ToleranceDepthMeasured / 2.0
 	gapReading       = joint.ToleranceGap / 2.0
 )
+
+// surely returns those figures of a check that everybody tells who makes it. Of
+// the ends of a joint that is how each goes together and whether its shoulder
+// closes: who wants the depth has it measured.
+func (w *work) surely(c belief.Check) []belief.Figure {
+	all := w.figures(c)
+	if c != belief.CheckLookBothEnds {
+		return all
+	}
+	return slices.DeleteFunc(all, func(f belief.Figure) bool { return f.Quantity == belief.QuantityPinDepth })
+}
 
 // figures returns what a check reads in the case at hand.
 func (w *work) figures(c belief.Check) []belief.Figure {
@@ -95,7 +107,7 @@ func (w *work) open(c belief.Check) bool {
 	if w.doubted(c) {
 		return true
 	}
-	if w.given.Answered[c] {
+	if w.given.Answered[c] && !w.ofEarlier(c) {
 		return false
 	}
 	switch c {
@@ -105,10 +117,8 @@ func (w *work) open(c belief.Check) bool {
 		return !w.given.Answered[belief.CheckScrapSlot]
 	case belief.CheckScrapSlot:
 		return !w.given.Answered[belief.CheckMeasureCutter] || !w.given.Answered[belief.CheckMeasureCutterAngle]
-	case belief.CheckMeasureDepth, belief.CheckMeasureWidths, belief.CheckSeeEdges:
+	case belief.CheckMeasureDepth, belief.CheckMeasureWidths, belief.CheckSeeEdges, belief.CheckLookBothEnds:
 		return !w.has(c)
-	case belief.CheckLookBothEnds:
-		return len(w.last.Along) < 2
 	case belief.CheckMeasureBoards:
 		return w.last != nil && !w.setup.TailBoard.Thickness.HasTolerance
 	case belief.CheckMeasureTemplate:
@@ -120,6 +130,20 @@ func (w *work) open(c belief.Check) bool {
 		return w.Posterior.Told(c.SeenWith()[0]) == belief.NotSaid
 	}
 	return true
+}
+
+// ofEarlier reports whether what a check reads was read of an earlier joint, and
+// not of the latest.
+func (w *work) ofEarlier(c belief.Check) bool {
+	if !ofJoint[c] || w.has(c) {
+		return false
+	}
+	for i := range w.cuts[:len(w.cuts)-1] {
+		if w.hasOf(&w.cuts[i], c) {
+			return true
+		}
+	}
+	return false
 }
 
 // ofJoint are the checks of a joint that was cut.
@@ -139,9 +163,13 @@ func (w *work) doubted(c belief.Check) bool {
 
 // has reports whether the latest joint has all readings of a check already; a
 // gap read roughly may be read again more finely.
-func (w *work) has(c belief.Check) bool {
-	s := &w.last.Sight
+func (w *work) has(c belief.Check) bool { return w.hasOf(w.last, c) }
+
+func (w *work) hasOf(cut *belief.Cut, c belief.Check) bool {
+	s := &cut.Sight
 	switch c {
+	case belief.CheckLookBothEnds:
+		return len(cut.Along) >= 2
 	case belief.CheckPullJoint:
 		return s.PulledGap.Given && !rough(s.PulledGap, joint.ToleranceGap)
 	case belief.CheckSeeSeat:

@@ -268,7 +268,7 @@ func (w *work) check(c belief.Check) (valued, bool) {
 
 // resolving returns the check that tells play where feel and reading disagree.
 func (w *work) resolving() (valued, bool) {
-	for _, c := range [...]belief.Check{belief.CheckMeasureWidths, belief.CheckPullJoint, belief.CheckMeasureDepth} {
+	for _, c := range tellPlay {
 		if v, ok := w.check(c); ok {
 			return v, true
 		}
