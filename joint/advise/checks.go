@@ -2,7 +2,6 @@ package advise
 
 import (
 	"math"
-	"slices"
 
 	"snugtail/joint"
 	"snugtail/joint/belief"
@@ -23,17 +22,6 @@ const (
 	depthReading     = joint.ToleranceDepthMeasured / 2.0
 	gapReading       = joint.ToleranceGap / 2.0
 )
-
-// surely returns those figures of a check that everybody tells who makes it. Of
-// the ends of a joint that is how each goes together and whether its shoulder
-// closes: who wants the depth has it measured.
-func (w *work) surely(c belief.Check) []belief.Figure {
-	all := w.figures(c)
-	if c != belief.CheckLookBothEnds {
-		return all
-	}
-	return slices.DeleteFunc(all, func(f belief.Figure) bool { return f.Quantity == belief.QuantityPinDepth })
-}
 
 // figures returns what a check reads in the case at hand.
 func (w *work) figures(c belief.Check) []belief.Figure {
@@ -107,7 +95,7 @@ func (w *work) open(c belief.Check) bool {
 	if w.doubted(c) {
 		return true
 	}
-	if w.given.Answered[c] && !w.ofEarlier(c) {
+	if w.given.Answered[c] && !(w.feelDoubted() && w.ofEarlier(c)) {
 		return false
 	}
 	switch c {
@@ -130,6 +118,17 @@ func (w *work) open(c belief.Check) bool {
 		return w.Posterior.Told(c.SeenWith()[0]) == belief.NotSaid
 	}
 	return true
+}
+
+// feelDoubted reports whether the latest joint's feel is more likely told wrongly
+// than not.
+func (w *work) feelDoubted() bool {
+	for _, d := range w.Doubts {
+		if d.Seen == belief.SeenFeel {
+			return true
+		}
+	}
+	return false
 }
 
 // ofEarlier reports whether what a check reads was read of an earlier joint, and

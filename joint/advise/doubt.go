@@ -69,11 +69,11 @@ func (w *work) doubtful() bool {
 }
 
 // resolves returns the check that looks into a doubt: that which reads the same
-// again or, where the hand is doubted, of those that tell play the one after which
-// a joint fits soonest.
+// again or, where a jam is doubted, of those that tell play the one after which a
+// joint fits soonest.
 func (w *work) resolves(d *Doubt) (valued, bool) {
 	best, found := w.check(d.Check)
-	if d.Seen != belief.SeenFeel {
+	if d.Seen != belief.SeenFeel || !w.jammed() {
 		return best, found
 	}
 	for _, c := range tellPlay {

@@ -201,3 +201,21 @@ func TestAGapReadFitsWithTheSecond(t *testing.T) {
 		require.LessOrEqual(t, e.made, 2, "off by %g:%s", e.off, e.path)
 	})
 }
+
+// A joint that jams where it was to fit, by all that was measured of the one before,
+// is looked at itself: what was answered of an earlier joint may be asked again.
+func TestASecondJamIsLookedAtItself(t *testing.T) {
+	s := joint.Setup{
+		Template: joint.NewOnePiece(mm(24), mm(13.2), length.Size{}, length.Size{}),
+		Bushing:  joint.Bushing{Diameter: mm(11)},
+		Cutter:   joint.Cutter{Diameter: mm(12), Angle: 10, Condition: joint.ConditionNew},
+		Depth:    joint.EqualDepth(mm(12.264)),
+		PinBoard: joint.PinBoard{Thickness: mm(30)},
+	}
+	// 6.5 mm deeper than set: what was measured of the first joint is as well that
+	// of a cutter of 16 degrees.
+	e := &exact{told: caseOf(s), is: s, zero: length.Length(2.3 / (2 * s.Cutter.Angle.Tan()))}
+	require.False(t, e.joint(12.264, false))
+	require.True(t, e.follow(t, false), e.path)
+	require.LessOrEqual(t, e.made, 3, e.path)
+}

@@ -48,7 +48,6 @@ func (w *work) nextCheck() {
 	if !ok {
 		return
 	}
-	v.figures = w.figures(v.check)
 	w.NextCheck = &CheckAdvice{
 		Check: v.check, Minutes: v.minutes, Gain: v.bits, Again: w.given.Answered[v.check] || w.doubted(v.check),
 		Outcomes: w.outcomes(&v),

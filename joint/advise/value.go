@@ -15,7 +15,7 @@ func (w *work) valueChecks() []valued {
 		if !w.open(c) {
 			continue
 		}
-		v := valued{check: c, minutes: w.costCheck(c), figures: w.surely(c)}
+		v := valued{check: c, minutes: w.costCheck(c), figures: w.figures(c)}
 		for _, f := range c.SeenWith() {
 			if w.Posterior.Told(f) == belief.NotSaid {
 				v.finds = append(v.finds, f)
