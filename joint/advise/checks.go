@@ -95,7 +95,7 @@ func (w *work) open(c belief.Check) bool {
 	if w.doubted(c) {
 		return true
 	}
-	if w.given.Answered[c] {
+	if w.given.Answered[c] && !(w.feelDoubted() && w.ofEarlier(c)) {
 		return false
 	}
 	switch c {
@@ -105,10 +105,8 @@ func (w *work) open(c belief.Check) bool {
 		return !w.given.Answered[belief.CheckScrapSlot]
 	case belief.CheckScrapSlot:
 		return !w.given.Answered[belief.CheckMeasureCutter] || !w.given.Answered[belief.CheckMeasureCutterAngle]
-	case belief.CheckMeasureDepth, belief.CheckMeasureWidths, belief.CheckSeeEdges:
+	case belief.CheckMeasureDepth, belief.CheckMeasureWidths, belief.CheckSeeEdges, belief.CheckLookBothEnds:
 		return !w.has(c)
-	case belief.CheckLookBothEnds:
-		return len(w.last.Along) < 2
 	case belief.CheckMeasureBoards:
 		return w.last != nil && !w.setup.TailBoard.Thickness.HasTolerance
 	case belief.CheckMeasureTemplate:
@@ -120,6 +118,31 @@ func (w *work) open(c belief.Check) bool {
 		return w.Posterior.Told(c.SeenWith()[0]) == belief.NotSaid
 	}
 	return true
+}
+
+// feelDoubted reports whether the latest joint's feel is more likely told wrongly
+// than not.
+func (w *work) feelDoubted() bool {
+	for _, d := range w.Doubts {
+		if d.Seen == belief.SeenFeel {
+			return true
+		}
+	}
+	return false
+}
+
+// ofEarlier reports whether what a check reads was read of an earlier joint, and
+// not of the latest.
+func (w *work) ofEarlier(c belief.Check) bool {
+	if !ofJoint[c] || w.has(c) {
+		return false
+	}
+	for i := range w.cuts[:len(w.cuts)-1] {
+		if w.hasOf(&w.cuts[i], c) {
+			return true
+		}
+	}
+	return false
 }
 
 // ofJoint are the checks of a joint that was cut.
@@ -139,9 +162,13 @@ func (w *work) doubted(c belief.Check) bool {
 
 // has reports whether the latest joint has all readings of a check already; a
 // gap read roughly may be read again more finely.
-func (w *work) has(c belief.Check) bool {
-	s := &w.last.Sight
+func (w *work) has(c belief.Check) bool { return w.hasOf(w.last, c) }
+
+func (w *work) hasOf(cut *belief.Cut, c belief.Check) bool {
+	s := &cut.Sight
 	switch c {
+	case belief.CheckLookBothEnds:
+		return len(cut.Along) >= 2
 	case belief.CheckPullJoint:
 		return s.PulledGap.Given && !rough(s.PulledGap, joint.ToleranceGap)
 	case belief.CheckSeeSeat:

@@ -52,7 +52,7 @@ type Decision struct {
 	Why     Why
 	Cause   belief.Code // WhyCause
 	Doubt   Doubt       // WhyDoubted, WhyAgainstFeel
-	Limit   joint.Limit // WhyLimit
+	Limit   joint.Limit // WhyLimit; DoStop: the one that Depth breaks, if it breaks any
 }
 
 // options are the actions at hand and what each is worth.
@@ -248,6 +248,8 @@ func (w *work) stopOrMove() {
 		d.Do, d.Why = DoChange, WhyEdges
 	default:
 		d.Do, d.Why, d.Depth = DoStop, WhyFits, w.depthNow
+		w.Verdict = Fits // whatever a depth for a better chance would break
+		d.Limit, _ = w.blockingLimit(w.depthNow)
 		d.Minutes = math.Max(0.5, w.costJoint()*(1-d.Chance))
 	}
 	w.NextDepth, w.ChanceNext = w.depthNow, d.Chance
@@ -266,7 +268,7 @@ func (w *work) check(c belief.Check) (valued, bool) {
 
 // resolving returns the check that tells play where feel and reading disagree.
 func (w *work) resolving() (valued, bool) {
-	for _, c := range [...]belief.Check{belief.CheckMeasureWidths, belief.CheckPullJoint, belief.CheckMeasureDepth} {
+	for _, c := range tellPlay {
 		if v, ok := w.check(c); ok {
 			return v, true
 		}

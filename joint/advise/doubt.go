@@ -51,7 +51,7 @@ func (w *work) doubts() {
 // read again; what contradicts the hand is looked into before wood is cut.
 func (w *work) doubtful() bool {
 	for _, doubt := range w.Doubts {
-		if v, ok := w.check(doubt.Check); ok && doubt.Decides && !w.readTwiceInVain(v) {
+		if v, ok := w.resolves(&doubt); ok && doubt.Decides && !w.readTwiceInVain(v) {
 			w.Decision = Decision{Do: DoCheck, Check: v.check, Why: WhyDoubted, Doubt: doubt, Chance: v.chance, Minutes: v.after}
 			return true
 		}
@@ -68,9 +68,31 @@ func (w *work) doubtful() bool {
 	return true
 }
 
-// readTwiceInVain: what was asked for and answered is asked for again only where
-// that is quicker than the next joint. Who reads the same again has nothing else
-// to answer.
+// resolves returns the check that looks into a doubt: that which reads the same
+// again or, where a jam is doubted, of those that tell play the one after which a
+// joint fits soonest.
+func (w *work) resolves(d *Doubt) (valued, bool) {
+	best, found := w.check(d.Check)
+	if d.Seen != belief.SeenFeel || !w.jammed() {
+		return best, found
+	}
+	for _, c := range tellPlay {
+		if v, ok := w.check(c); ok && (!found || v.after < best.after) {
+			best, found = v, true
+		}
+	}
+	if found {
+		d.Check = best.check
+	}
+	return best, found
+}
+
+// tellPlay are the checks that tell the play of a joint.
+var tellPlay = [...]belief.Check{belief.CheckMeasureWidths, belief.CheckPullJoint, belief.CheckMeasureDepth}
+
+// readTwiceInVain: what was asked for and answered of a joint is asked for again
+// only where that is quicker than the next joint. Who reads the same again has
+// nothing else to answer.
 func (w *work) readTwiceInVain(v valued) bool {
-	return w.given.Answered[v.check] && v.after > w.options.now.minutes-worthChecking
+	return w.given.Answered[v.check] && !w.ofEarlier(v.check) && v.after > w.options.now.minutes-worthChecking
 }
