@@ -413,7 +413,7 @@ func TestADepthMovedByALimit(t *testing.T) {
 	assert.InDelta(t, 10.825, s.DepthPinBoard.MM, 1e-6)
 	assert.InDelta(t, 0.152, s.Play.MM, 1e-3)
 	assert.InDelta(t, 3.175, s.Lap.MM, 1e-6)
-	assert.Contains(t, s.Text, "Set it at 10.8 mm, where play is 0.15 mm and every limit is kept; at the target's own play it would not work (It fits at 10.95 mm, which leaves 3.07 mm of lap in front")
+	assert.Contains(t, s.Text, "Set it at 10.8 mm, where play is 0.15 mm and every limit is kept; at the target's own play it would not work. It fits at 10.95 mm, which leaves 3.07 mm of lap in front")
 	assert.Less(t, s.InTarget, a.Setups[1].InTarget)
 	assert.Contains(t, s.Text, say.Percent(s.InTarget))
 

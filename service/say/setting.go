@@ -40,8 +40,10 @@ func setBy(s Set) message.Message {
 		return turned(s)
 	case len(s.Router.GaugeBlocks) == 0:
 		return message.New("setting_any")
+	case !s.Template.Thickness.Given:
+		return message.Message{} // that the blocks were left out is told
 	}
-	return message.Message{}
+	return message.New("setting_no_stack")
 }
 
 // lossOf says what chance is lost against the ideal depth.
