@@ -25,7 +25,7 @@ const Default = "en"
 type Catalogue struct {
 	Language string // as BCP 47 names it
 	tag      language.Tag
-	patterns map[string]pattern
+	patterns map[name]*sentence
 	raw      map[string]string
 	figures  figures
 	observe  func(key string) // of every sentence that is said; nil for nobody
@@ -70,26 +70,52 @@ func read(from fs.FS) (*Catalogues, error) {
 	return c, nil
 }
 
-func readOne(from fs.FS, name string) (*Catalogue, error) {
-	content, err := fs.ReadFile(from, name)
+func readOne(from fs.FS, file string) (*Catalogue, error) {
+	content, err := fs.ReadFile(from, file)
 	if err != nil {
 		return nil, err
 	}
-	c := &Catalogue{Language: strings.TrimSuffix(path.Base(name), ".yaml")}
+	c := &Catalogue{Language: strings.TrimSuffix(path.Base(file), ".yaml")}
 	if c.tag, err = language.Parse(c.Language); err != nil {
 		return nil, err
 	}
 	if err := yaml.Unmarshal(content, &c.raw); err != nil {
 		return nil, err
 	}
-	c.patterns = make(map[string]pattern, len(c.raw))
+	c.patterns = make(map[name]*sentence, 3*len(c.raw))
 	for key, text := range c.raw {
-		if c.patterns[key], err = parsePattern(text); err != nil {
+		of, err := parsePattern(text)
+		if err != nil {
 			return nil, fmt.Errorf("the sentence %s: %w", key, err)
 		}
+		c.name(&sentence{key, of})
 	}
 	return c, c.readFigures()
 }
+
+// name is what a sentence is asked for by: a code and a state, or a set of words
+// and one of them.
+type name struct{ code, state string }
+
+// sentence is one of a catalogue, with its key.
+type sentence struct {
+	key string
+	pattern
+}
+
+// name makes a sentence known by every pair of names that its key may be made of,
+// so that nobody has to put a key together to look one up.
+func (c *Catalogue) name(of *sentence) {
+	c.patterns[name{of.key, ""}] = of
+	for i, letter := range of.key {
+		if letter == '.' {
+			c.patterns[name{of.key[:i], of.key[i+1:]}] = of
+		}
+	}
+}
+
+// find is the sentence of a key; nil where there is none.
+func (c *Catalogue) find(key string) *sentence { return c.patterns[name{key, ""}] }
 
 // For is the catalogue of the language that a client likes best, of those there
 // are; accept is its header Accept-Language.
@@ -111,19 +137,19 @@ func (c *Catalogues) All() []*Catalogue { return c.all }
 // Default is the catalogue of the default language.
 func (c *Catalogues) Default() *Catalogue { return c.all[0] }
 
-// Observed is the same catalogue; observe is told the key of every sentence that
-// is said.
-func (c *Catalogue) Observed(observe func(key string)) *Catalogue {
-	out := *c
-	out.observe = observe
-	return &out
+// Observe has every sentence that is said from now on told by its key, to find
+// those that nothing says. It is for tests, before anything is said.
+func (c *Catalogues) Observe(told func(key string)) {
+	for _, one := range c.all {
+		one.observe = told
+	}
 }
 
 // Keys are those of all sentences, sorted.
 func (c *Catalogue) Keys() []string { return slices.Sorted(maps.Keys(c.raw)) }
 
 // Has says whether there is a sentence.
-func (c *Catalogue) Has(key string) bool { return c.patterns[key] != nil }
+func (c *Catalogue) Has(key string) bool { return c.find(key) != nil }
 
 // Under are the sentences whose keys begin so, as they are written, by the rest
 // of their keys.
@@ -140,14 +166,18 @@ func (c *Catalogue) Under(prefix string) map[string]string {
 // Places are the names of the values that a sentence needs, sorted.
 func (c *Catalogue) Places(key string) []string {
 	needed := map[string]bool{}
-	c.patterns[key].places(needed)
+	if of := c.find(key); of != nil {
+		of.places(needed)
+	}
 	return slices.Sorted(maps.Keys(needed))
 }
 
 // Literals is what a sentence says without its values.
 func (c *Catalogue) Literals(key string) string {
 	var text strings.Builder
-	c.patterns[key].literals(&text)
+	if of := c.find(key); of != nil {
+		of.literals(&text)
+	}
 	return text.String()
 }
 

@@ -87,14 +87,6 @@ func Given(params ...Param) []Param {
 // Says is whether anything is said.
 func (m Message) Says() bool { return m.Code != "" }
 
-// key is that of the sentence in the catalogues.
-func (m *Message) key() string {
-	if m.State == "" {
-		return m.Code
-	}
-	return m.Code + "." + m.State
-}
-
 func (m *Message) find(name string) *value {
 	for i := range m.Params {
 		if m.Params[i].Name == name {

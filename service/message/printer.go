@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -64,13 +65,19 @@ var styles = map[string]style{
 	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus, "sentence": styleSentence,
 }
 
+// scratch is memory in which sentences are put together, used again.
+var scratch = sync.Pool{New: func() any { return new([]byte) }}
+
 // Text is the message as it is said. What no catalogue has is said by its key, in
 // brackets.
 func (p Printer) Text(m Message) string {
 	if !m.Says() {
 		return ""
 	}
-	return string(p.append(make([]byte, 0, 160), &m))
+	b := scratch.Get().(*[]byte)
+	defer scratch.Put(b)
+	*b = p.append((*b)[:0], &m)
+	return string(*b)
 }
 
 // Of is the sentence of a code, with its values.
@@ -83,33 +90,45 @@ func (p *Printer) append(b []byte, m *Message) []byte {
 	case verbatimCode:
 		return append(b, m.Params[0].value.text...)
 	}
-	return p.appendKey(b, m.key(), m)
+	return p.appendNamed(b, name{m.Code, m.State}, m)
 }
 
-func (p *Printer) appendKey(b []byte, key string, m *Message) []byte {
-	found, ok := p.sentence(key)
-	if !ok {
-		return append(append(append(b, '['), key...), ']')
+// appendNamed writes the sentence of a name, or what was asked for in brackets.
+func (p *Printer) appendNamed(b []byte, of name, m *Message) []byte {
+	found := p.sentence(of)
+	switch {
+	case found != nil:
+		return p.appendPattern(b, found.pattern, m)
+	case of.state == "":
+		return append(append(append(b, '['), of.code...), ']')
 	}
-	return p.appendPattern(b, found, m)
+	return append(append(append(append(append(b, '['), of.code...), '.'), of.state...), ']')
 }
 
-func (p *Printer) sentence(key string) (pattern, bool) {
+// sentence is the one of a name, or its variant; nil where there is none.
+func (p *Printer) sentence(of name) *sentence {
 	if p.Variant != "" {
-		if of, found := p.patterns[key+"@"+p.Variant]; found {
-			p.tell(key + "@" + p.Variant)
-			return of, true
+		if found := p.patterns[of.form("@"+p.Variant)]; found != nil {
+			return p.told(found)
 		}
 	}
-	of, found := p.patterns[key]
-	p.tell(key)
-	return of, found
+	return p.told(p.patterns[of])
 }
 
-func (p *Printer) tell(key string) {
-	if p.observe != nil {
-		p.observe(key)
+// form is the name of a form of a sentence.
+func (n name) form(form string) name {
+	if n.state == "" {
+		return name{n.code + form, ""}
 	}
+	return name{n.code, n.state + form}
+}
+
+// told tells who observes of a sentence that is said.
+func (p *Printer) told(of *sentence) *sentence {
+	if p.observe != nil && of != nil {
+		p.observe(of.key)
+	}
+	return of
 }
 
 func (p *Printer) appendPattern(b []byte, of pattern, m *Message) []byte {
@@ -225,7 +244,7 @@ func (v *value) code() string {
 func (p *Printer) appendValue(b []byte, v *value, n *node, m *Message) []byte {
 	switch v.kind {
 	case aLength:
-		return append(b, p.lengthIn(length.Length(v.number), n.style)...)
+		return p.appendMeasure(b, length.Length(v.number), n.style)
 	case aChance:
 		return append(b, p.Percent(v.number)...)
 	case anAngle:
@@ -292,14 +311,25 @@ func (p *Printer) appendList(b []byte, all []Message, between, last string) []by
 // appendWord writes a word in the form that the sentence asks for, where the
 // language has one. A word may name values of the sentence around it.
 func (p *Printer) appendWord(b []byte, v *value, form string, m *Message) []byte {
-	key := v.text + "." + v.word
+	of := name{v.text, v.word}
 	if form != "" {
-		if of, found := p.patterns[key+form]; found {
-			p.tell(key + form)
-			return p.appendPattern(b, of, m)
+		if found := p.patterns[of.form(form)]; found != nil {
+			return p.appendPattern(b, p.told(found).pattern, m)
 		}
 	}
-	return p.appendKey(b, key, m)
+	return p.appendNamed(b, of, m)
+}
+
+// appendMeasure writes a length in a style. What is read of a joint, which is what
+// most sentences name, is written without a text of its own.
+func (p *Printer) appendMeasure(b []byte, x length.Length, s style) []byte {
+	if s&^styleCapital&^styleAbout != 0 || !p.figures().plain {
+		return append(b, p.lengthIn(x, s)...)
+	}
+	if p.Unit == length.UnitInch {
+		return nearest(x, thou).AppendDecimal(b, p.Unit)
+	}
+	return nearest(x, readable).AppendDecimal(b, p.Unit)
 }
 
 func (p *Printer) lengthIn(x length.Length, s style) string {
@@ -342,7 +372,10 @@ func (p Printer) Params(m Message) json.RawMessage {
 	if !m.carries() {
 		return nil
 	}
-	return p.appendParams(make([]byte, 0, 128), &m, true)
+	b := scratch.Get().(*[]byte)
+	defer scratch.Put(b)
+	*b = p.appendParams((*b)[:0], &m, true)
+	return slices.Clone(*b)
 }
 
 // carries is whether there is anything to tell beside its code.

@@ -1,7 +1,6 @@
 package say
 
 import (
-
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/joint/recommend"
