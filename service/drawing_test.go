@@ -26,8 +26,8 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/read"
-	"snugtail/service/say"
 	"snugtail/service/strict"
 	"snugtail/service/transfer"
 )
@@ -64,7 +64,12 @@ func drawingRequest(setup, more string) string { return `{"setup":` + setup + mo
 
 // asked posts and returns what comes as the media type asked for.
 func asked(t require.TestingT, h http.Handler, path, body, media string) []byte {
-	w := ask(h, request(http.MethodPost, path, body, "Accept", media))
+	return askedIn(t, h, message.Default, path, body, media)
+}
+
+// askedIn is asked, in a language.
+func askedIn(t require.TestingT, h http.Handler, language, path, body, media string) []byte {
+	w := ask(h, request(http.MethodPost, path, body, "Accept", media, "Accept-Language", language))
 	require.Equal(t, http.StatusOK, w.Code, "%s", w.Body.String())
 	require.Equal(t, media, strings.TrimSuffix(w.Header().Get("Content-Type"), "; charset=utf-8"))
 	return w.Body.Bytes()
@@ -225,13 +230,18 @@ func TestDrawings(t *testing.T) {
 				``, `,"paper":"letter","job":"Chart cabinet <\"top\" & all>, 海図室"`, `,"views":["end_view"]`, `,"views":["plan"],"paper":"letter"`,
 				`,"views":["cutter"]`, `,"views":["cutter","plan"]`, `,"views":["plan","end_view"]`, `,"exaggeration":50`, `,"exaggeration":1,"views":["end_view"]`,
 			} {
-				r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(setup, more), transfer.SVG))
-				assertReadable(t, r)
-				assert.Contains(t, r.title, "joint to scale")
-				assert.Contains(t, r.desc, "depth of cut")
-				assert.NotEmpty(t, r.texts)
-				pdf := asked(t, c.handler, drawingPath, drawingRequest(setup, more), transfer.PDF)
-				assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
+				for language, titled := range map[string][2]string{"en": {"joint to scale", "depth of cut"}, "de": {"Verbindung im Maßstab", "Frästiefe"}} {
+					svg := askedIn(t, c.handler, language, drawingPath, drawingRequest(setup, more), transfer.SVG)
+					assert.Contains(t, string(svg), ` lang="`+language+`"`)
+					r := readDrawn(t, svg)
+					assertReadable(t, r)
+					assert.Contains(t, r.title, titled[0])
+					assert.Contains(t, r.desc, titled[1])
+					assert.NotEmpty(t, r.texts)
+					pdf := askedIn(t, c.handler, language, drawingPath, drawingRequest(setup, more), transfer.PDF)
+					assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
+					assert.Contains(t, string(pdf), "/Lang ("+language+")")
+				}
 			}
 		})
 	}
@@ -248,6 +258,11 @@ func TestDrawingsInInches(t *testing.T) {
 		assert.Contains(t, all, text)
 	}
 	assert.NotContains(t, all, "are in mm")
+	r = readDrawn(t, askedIn(t, c.handler, "de", drawingPath, body, transfer.SVG))
+	assertReadable(t, r)
+	for _, text := range []string{"Teilung 0,875", "Frästiefe 0,4375", "Fräser \u00d80,5", "Maße in der Zeichnung in Zoll.", "Flanke 14\u00b0", "Maße in Zoll"} {
+		assert.Contains(t, strings.ReplaceAll(allTexts(r), "\n", " "), text)
+	}
 }
 
 func allTexts(r *readSVG) string {
@@ -428,11 +443,12 @@ func TestDrawnLarger(t *testing.T) {
 // What a set-up leaves open is said, and nothing is drawn for it.
 func TestDrawingsSayWhatIsNotKnown(t *testing.T) {
 	c := newCaller(t)
+	note := func(code string) string { return english(t).Of("drawing.note." + code) }
 	for setup, want := range map[string][]string{
-		"allowance alone": {say.WidthsUnknown, say.PlanUnknown, say.TemplateUnknown, say.BarrelUnknown, say.FlankUnknown},
-		"shoulder open":   {say.EndsUnknown, "shoulder open 0.6", say.BarrelUnknown},
-		"interference":    {say.JammedDrawn, say.BlackOverlap, "proud"},
-		"thin side":       {"nose", say.TemplateUnknown},
+		"allowance alone": {note("widths_unknown"), note("plan_unknown"), note("template_unknown"), note("barrel_unknown"), note("flank_unknown")},
+		"shoulder open":   {note("ends_unknown"), "shoulder open 0.6", note("barrel_unknown")},
+		"interference":    {note("jammed"), note("overlap"), "proud"},
+		"thin side":       {"nose", note("template_unknown")},
 		"will not clear":  {"flare cuts"},
 	} {
 		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(drawnSetups[setup], ""), transfer.SVG))
@@ -526,6 +542,7 @@ func TestDrawingExamples(t *testing.T) {
 				out := asked(t, c.handler, path, body, media)
 				if media == transfer.SVG {
 					assertReadable(t, readDrawn(t, out))
+					assertReadable(t, readDrawn(t, askedIn(t, c.handler, "de", path, body, media)))
 				}
 			}
 		}
@@ -591,6 +608,7 @@ func TestChangedRequestsAreReadable(t *testing.T) {
 				}
 				drawn++
 				assertReadable(named{t, string(changed)}, readDrawn(t, w.Body.Bytes()))
+				assertReadable(named{t, string(changed)}, readDrawn(t, askedIn(t, c.handler, "de", path, string(changed), transfer.SVG)))
 			}
 		}
 		t.Logf("%s: %d of %d drawn", path, drawn, tried)
@@ -620,6 +638,7 @@ func TestDrawnCorner(t *testing.T) {
 			svg := asked(t, c.handler, drawingPath, drawingRequest(setup, `,"board_width":`+width+more), transfer.SVG)
 			r := readDrawn(t, svg)
 			assertReadable(t, r)
+			assertReadable(t, readDrawn(t, askedIn(t, c.handler, "de", drawingPath, drawingRequest(setup, `,"board_width":`+width+more), transfer.SVG)))
 			require.Contains(t, r.views, "joint-corner")
 			view := r.views["joint-corner"]
 			if width == "1999" {
@@ -702,7 +721,7 @@ func TestViewsAreInProjection(t *testing.T) {
 		assert.InDelta(t, left, leftmost(plan.parts["pin_board"][0]), 2e-4, "one above the other")
 		assert.Equal(t, row.below, plan.parts["pin_board"][0][0].Y < low, "%s: y points up in what is read", paper)
 		assert.Contains(t, string(svg), `data-projection="`+row.symbol+`"`)
-		for _, text := range []string{say.BlockTitle, say.BlockScale, say.BlockDate, say.BlockWho, draw.ScaleText(float(t, string(scales[0][1])))} {
+		for _, text := range []string{"Title", "Scale", "Date", "Drawn for", draw.ScaleText(float(t, string(scales[0][1])))} {
 			assert.Contains(t, allTexts(r), text)
 		}
 	}
@@ -734,8 +753,8 @@ func TestPlanOfAHandFitIsPressedHome(t *testing.T) {
 		`"cutter":{"diameter":12.7,"angle":14},"depth":%s,"pin_board":{"thickness":18.9},"tail_board":{"thickness":12.7}}`
 	for depth, pressed := range map[string]bool{"11.4": true, "11.8": false} {
 		r := readDrawn(t, asked(t, c.handler, drawingPath, drawingRequest(fmt.Sprintf(setup, depth), ""), transfer.SVG))
-		assert.Equal(t, pressed, strings.Contains(allTexts(r), say.PressedDrawn), depth)
-		assert.Equal(t, !pressed, strings.Contains(allTexts(r), say.JammedDrawn), depth)
+		assert.Equal(t, pressed, strings.Contains(allTexts(r), english(t).Of("drawing.note.pressed")), depth)
+		assert.Equal(t, !pressed, strings.Contains(allTexts(r), english(t).Of("drawing.note.jammed")), depth)
 		assert.Len(t, r.views["joint-plan"].parts["overlap"], map[bool]int{true: 2}[pressed], depth)
 	}
 }

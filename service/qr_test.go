@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"snugtail/service/say"
 	"snugtail/service/transfer"
 )
 
@@ -34,7 +33,7 @@ func TestQRCodes(t *testing.T) {
 	}
 	sheet := asked(t, c.handler, sheetPath, with, transfer.SVG)
 	assert.Contains(t, string(sheet), `id="sheet-qr"`)
-	assert.Contains(t, allTexts(readDrawn(t, sheet)), say.SheetScan[:20])
+	assert.Contains(t, allTexts(readDrawn(t, sheet)), english(t).Of("sheet.scan")[:20])
 	assert.NotContains(t, string(asked(t, c.handler, sheetPath, fullest("letter"), transfer.SVG)), "sheet-qr")
 	assert.NotContains(t, string(asked(t, c.handler, sheetPath, with, transfer.Text)), "joints.example.org")
 }

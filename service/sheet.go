@@ -107,8 +107,8 @@ func bestSet(now *joint.Prediction, a *advise.Advice, target joint.Target) *sett
 }
 
 // qrCode answers: how does this address get onto a phone?
-func (s *Service) qrCode(_ context.Context, in *api.QRCodeRequest) ([]byte, error) {
-	page, err := paper.QRPage(in.Link)
+func (s *Service) qrCode(ctx context.Context, in *api.QRCodeRequest) ([]byte, error) {
+	page, err := paper.QRPage(s.writer(ctx, length.UnitMillimetre).Words, in.Link)
 	if err != nil {
 		return nil, err
 	}

@@ -43,7 +43,7 @@ func TestSheetIsReadBack(t *testing.T) {
 	assert.Equal(t, pdf, asked(t, c.handler, sheetPath, body, transfer.PDF), "the same bytes twice")
 	assert.Contains(t, string(pdf), "/Lang (en)")
 	words := strings.Join(strings.Fields(byPoppler(t, pdf, "pdftotext")), " ")
-	for _, want := range []string{"Set-up sheet: Łódź, Ωμέγα, Причал", say.SheetSettings, "DEPTH OF CUT", "11.1 mm (7/16 in)", say.SheetRuler, say.CornersLegend} {
+	for _, want := range []string{"Set-up sheet: Łódź, Ωμέγα, Причал", "Settings", "DEPTH OF CUT", "11.1 mm (7/16 in)", english(t).Text(say.SheetRuler()), english(t).Of("sheet.corners_legend")} {
 		assert.Contains(t, words, want)
 	}
 	assert.NotContains(t, words, "?")
@@ -94,7 +94,7 @@ func TestPowerOffStandsAboveTheSettings(t *testing.T) {
 		assert.Less(t, at, strings.Index(text, "SETTINGS"), name)
 		assert.Equal(t, 1, strings.Count(text, caution), name)
 		svg := string(asked(t, c.handler, sheetPath, body, transfer.SVG))
-		assert.Less(t, strings.Index(svg, caution), strings.Index(svg, ">"+say.SheetSettings+"<"), name)
+		assert.Less(t, strings.Index(svg, caution), strings.Index(svg, ">Settings<"), name)
 	}
 }
 
@@ -105,9 +105,9 @@ func TestNoDepthWhereNothingIsToBeCut(t *testing.T) {
 	requests := map[string]string{"fullest": fullest("a4"), "will not clear": drawingRequest(drawnSetups["will not clear"], "")}
 	for name, body := range requests {
 		svg := string(asked(t, c.handler, sheetPath, body, transfer.SVG))
-		assert.NotContains(t, svg, say.DepthToCut, name)
+		assert.NotContains(t, svg, english(t).Of("sheet.row.depth"), name)
 		assert.NotContains(t, svg, `data-measure="depth`, name)
-		assert.Contains(t, svg, say.SheetNotYet, name)
+		assert.Contains(t, svg, english(t).Of("sheet.joint_not_yet"), name)
 	}
 	svg := string(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["one piece"], ""), transfer.SVG))
 	assert.Contains(t, svg, `data-measure="depth`)

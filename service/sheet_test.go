@@ -7,6 +7,7 @@ import (
 	"math"
 	"net/http"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -17,6 +18,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/length"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/transfer"
@@ -64,38 +66,93 @@ func TestSheets(t *testing.T) {
 		requests[name+", chart"] = strings.TrimSuffix(body, "}") + `,"chart":true}`
 	}
 	for name, body := range requests {
-		t.Run(name, func(t *testing.T) {
-			svg := asked(t, c.handler, sheetPath, body, transfer.SVG)
-			r := readDrawn(t, svg)
-			assertReadable(t, r)
-			written := say.SheetNotes
-			if strings.HasSuffix(name, ", chart") || name == "fits" { // from there on it is a run
-				written = say.SheetChart
-			}
-			smallest := math.Inf(1)
-			for _, text := range r.texts {
-				smallest = math.Min(smallest, (text.box.Bottom-text.box.Top)/(draw.Ascent+draw.Descent))
-			}
-			assert.Greater(t, smallest, 0.8*1.8, "mm, about 4 points")
-			for _, text := range []string{say.SheetSettings, say.SheetSteps, say.SheetDepth, say.SheetTemplate, say.SheetCautions, written, say.SheetRulerMM, say.SheetRulerIn, "FL", "BR", "right stop"} {
-				assert.Contains(t, allTexts(r), text)
-			}
-			bottom := 0.0 // of the lowest line to write on
-			for _, d := range regexp.MustCompile(` d="M([0-9.]+) ([0-9.]+)L([0-9.]+) ([0-9.]+)"`).FindAllStringSubmatch(string(svg), -1) {
-				bottom = math.Max(bottom, float(t, d[4]))
-			}
-			assert.LessOrEqual(t, bottom, r.height-sheetMargin+0.01)
-			assert.Greater(t, bottom, r.height-sheetMargin-3*sheetLine, "the page is used")
+		for language, in := range texts(t) {
+			t.Run(name+", "+language, func(t *testing.T) {
+				svg := askedIn(t, c.handler, language, sheetPath, body, transfer.SVG)
+				assert.Contains(t, string(svg), ` lang="`+language+`"`)
+				r := readDrawn(t, svg)
+				assertReadable(t, r)
+				assertInColumns(t, r, in)
+				written := "notes"
+				if strings.HasSuffix(name, ", chart") || name == "fits" { // from there on it is a run
+					written = "chart"
+				}
+				smallest := math.Inf(1)
+				for _, text := range r.texts {
+					smallest = math.Min(smallest, (text.box.Bottom-text.box.Top)/(draw.Ascent+draw.Descent))
+				}
+				assert.Greater(t, smallest, 0.8*1.8, "mm, about 4 points")
+				for _, code := range []string{"settings", "steps", "depth", "template", "cautions", written, "stop.right"} {
+					assert.Contains(t, allTexts(r), in.Of("sheet."+code))
+				}
+				for _, text := range []string{"100 mm", "4 " + in.Of("drawing.unit.in"), "FL", "BR"} {
+					assert.Contains(t, allTexts(r), text)
+				}
+				bottom := 0.0 // of the lowest line to write on
+				for _, d := range regexp.MustCompile(` d="M([0-9.]+) ([0-9.]+)L([0-9.]+) ([0-9.]+)"`).FindAllStringSubmatch(string(svg), -1) {
+					bottom = math.Max(bottom, float(t, d[4]))
+				}
+				assert.LessOrEqual(t, bottom, r.height-sheetMargin+0.01)
+				assert.Greater(t, bottom, r.height-sheetMargin-3*sheetLine, "the page is used")
 
-			pdf := asked(t, c.handler, sheetPath, body, transfer.PDF)
-			assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
-			assert.Contains(t, string(pdf), "/Count 1")
-			size := "[0 0 595.276 841.89]"
-			if strings.Contains(body, `"letter"`) {
-				size = "[0 0 612 792]"
+				pdf := askedIn(t, c.handler, language, sheetPath, body, transfer.PDF)
+				assert.Contains(t, string(pdf), "/Lang ("+language+")")
+				assert.Equal(t, 1, bytes.Count(pdf, []byte("/Type /Page ")))
+				assert.Contains(t, string(pdf), "/Count 1")
+				size := "[0 0 595.276 841.89]"
+				if strings.Contains(body, `"letter"`) {
+					size = "[0 0 612 792]"
+				}
+				assert.Contains(t, string(pdf), "/MediaBox "+size)
+			})
+		}
+	}
+}
+
+// assertInColumns: no text of the page for the bench reaches into its margin, over
+// the gap between two columns or out of a cell.
+func assertInColumns(t *testing.T, r *readSVG, in message.Printer) {
+	t.Helper()
+	const slack, apart, corners = 0.02, 6.0, 62.0
+	right := r.width - sheetMargin
+	at := func(code string) (found []draw.Box) {
+		for _, text := range r.texts {
+			if text.text == in.Of(code) {
+				found = append(found, text.box)
 			}
-			assert.Contains(t, string(pdf), "/MediaBox "+size)
-		})
+		}
+		return found
+	}
+	settings := at("sheet.settings")
+	require.Len(t, settings, 1)
+	figure := slices.IndexFunc(r.texts, func(x readText) bool {
+		return strings.HasPrefix(x.text, in.Of("sheet.joint")+", ") || strings.HasPrefix(x.text, in.Of("sheet.joint_not_yet")+", ")
+	})
+	require.NotEqual(t, -1, figure)
+	middle := (sheetMargin + right) / 2
+	for _, text := range r.texts {
+		b := text.box
+		assert.True(t, b.Left >= sheetMargin-slack && b.Right <= right+slack, "%q in the margin: %v", text.text, b)
+		if b.Top >= settings[0].Top && b.Bottom <= r.texts[figure].box.Top {
+			assert.True(t, b.Right <= middle-apart/2+slack || b.Left >= middle+apart/2-slack, "%q between the columns: %v", text.text, b)
+		}
+	}
+	cell := (right - sheetMargin) / float64(len(say.SheetColumns))
+	for i, name := range say.SheetColumns {
+		for _, b := range at("sheet.column." + name) {
+			if b.Bottom > r.height/2 {
+				assert.LessOrEqual(t, b.Right, sheetMargin+float64(i+1)*cell, name)
+			}
+		}
+	}
+	for _, stop := range []string{"left", "right"} {
+		for _, b := range at("sheet.stop." + stop) {
+			edge := right
+			if b.Left < right-corners/2 {
+				edge = right - corners/2 - 1
+			}
+			assert.LessOrEqual(t, b.Right, edge+slack, stop)
+		}
 	}
 }
 
@@ -206,14 +263,14 @@ func TestSheetIsTheCorrection(t *testing.T) {
 			}
 			assert.NotContains(t, text, a.Record.Checksum, "a record is no use on paper")
 			if a.Decision.Depth == nil { // then the page names none
-				assert.NotRegexp(t, say.DepthToCut+" [0-9]", text)
+				assert.NotRegexp(t, "DEPTH OF CUT"+" [0-9]", text)
 				assert.NotContains(t, text, "depth gauge:")
 				return
 			}
 			assert.Contains(t, text, a.Record.Gauge)
 			figure := english(t).Setting(length.Length(a.Decision.Depth.MM))
 			assert.Contains(t, a.Decision.Text, figure)
-			assert.Contains(t, text, say.DepthToCut+" "+figure+" (")
+			assert.Contains(t, text, "DEPTH OF CUT"+" "+figure+" (")
 		})
 	}
 }
@@ -240,7 +297,7 @@ func TestFirstSheet(t *testing.T) {
 	broken := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["will not clear"], ""), transfer.Text))
 	assert.Contains(t, broken, "1. Do not cut yet: ")
 	assert.NotContains(t, broken, "3. ", "no steps lead to what is not to be cut")
-	assert.NotRegexp(t, "(DEPTH OF CUT|cutter below base|depth gauge:) .*[0-9]", broken[:strings.Index(broken, strings.ToUpper(say.SheetDepth))])
+	assert.NotRegexp(t, "(DEPTH OF CUT|cutter below base|depth gauge:) .*[0-9]", broken[:strings.Index(broken, strings.ToUpper(english(t).Of("sheet.depth")))])
 	two := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["two positions, off axis"], ""), transfer.Text))
 	assert.Contains(t, two, "Clamp one board after the other")
 	unequal := unwrapped(asked(t, c.handler, sheetPath, drawingRequest(drawnSetups["shoulder open"], ""), transfer.Text))
@@ -252,22 +309,23 @@ func TestFirstSheet(t *testing.T) {
 func TestSheetAsText(t *testing.T) {
 	c := newCaller(t)
 	for name, body := range sheetRequests() {
-		w := ask(c.handler, request(http.MethodPost, sheetPath, body, "Accept", transfer.Text))
-		require.Equal(t, http.StatusOK, w.Code)
-		text := w.Body.String()
-		for _, line := range strings.Split(text, "\n") {
-			assert.LessOrEqual(t, len([]rune(line)), receiptWidth, "%s: %q", name, line)
-			assert.Equal(t, strings.TrimRight(line, " "), line)
-		}
-		drawn := map[string]bool{}
-		for _, t := range readDrawn(t, asked(t, c.handler, sheetPath, body, transfer.SVG)).texts {
-			for _, word := range strings.Fields(t.text) {
-				drawn[word] = true
+		for _, language := range []string{"en", "de"} {
+			text := string(askedIn(t, c.handler, language, sheetPath, body, transfer.Text))
+			assert.NotRegexp(t, `\[[a-z_.]+\]`, text, "every sentence is there")
+			for _, line := range strings.Split(text, "\n") {
+				assert.LessOrEqual(t, len([]rune(line)), receiptWidth, "%s: %q", name, line)
+				assert.Equal(t, strings.TrimRight(line, " "), line)
 			}
-		}
-		for _, word := range strings.Fields(text) {
-			if word = strings.TrimPrefix(word, "!"); strings.ToUpper(word) != word { // headings are in capitals there
-				assert.True(t, drawn[word], "%s: %q is not on the page", name, word)
+			drawn := map[string]bool{}
+			for _, t := range readDrawn(t, askedIn(t, c.handler, language, sheetPath, body, transfer.SVG)).texts {
+				for _, word := range strings.Fields(t.text) {
+					drawn[word] = true
+				}
+			}
+			for _, word := range strings.Fields(text) {
+				if word = strings.TrimPrefix(word, "!"); strings.ToUpper(word) != word { // headings are in capitals there
+					assert.True(t, drawn[word], "%s: %q is not on the page", name, word)
+				}
 			}
 		}
 	}

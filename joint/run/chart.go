@@ -11,7 +11,7 @@ import (
 // Constants of the control charts, from memory of the NIST/SEMATECH e-Handbook
 // of Statistical Methods, 6.3.2.2 and 6.3.2.4. A test computes them anew.
 const (
-	individuals = 2.66  // 3/d2: limits of one reading, in mean moving ranges
+	Individuals = 2.66  // 3/d2: limits of one reading, in mean moving ranges
 	rangeLimit  = 3.267 // D4: the upper limit of a moving range
 	rangePerSD  = 1.128 // d2: mean moving range of two, in standard deviations
 	// Weight of the newest reading in the weighted mean.
@@ -81,7 +81,7 @@ func (c *Chart) limit(all []Reading) {
 	moving /= float64(len(all) - 1)
 	half := func(x float64) (low, high length.Length) { return length.Length(mean - x), length.Length(mean + x) }
 	c.Mean, c.Range, c.Scatter = length.Length(mean), length.Length(moving), length.Length(moving/rangePerSD)
-	c.Lower, c.Upper = half(individuals * moving)
+	c.Lower, c.Upper = half(Individuals * moving)
 	c.RangeUpper = length.Length(rangeLimit * moving)
 	c.MeanLower, c.MeanUpper = half(3 * c.Scatter.MM() * math.Sqrt(Weight/(2-Weight)))
 	c.Weighted = weighted(all, c.Mean, Weight)

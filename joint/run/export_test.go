@@ -9,8 +9,7 @@ func Weighted(all []Reading, start, weight length.Length) []length.Length {
 
 // The constants, for the test that computes them anew.
 const (
-	Individuals = individuals
-	RangeLimit  = rangeLimit
-	RangePerSD  = rangePerSD
-	OneSided    = oneSided
+	RangeLimit = rangeLimit
+	RangePerSD = rangePerSD
+	OneSided   = oneSided
 )

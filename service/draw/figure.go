@@ -49,6 +49,8 @@ type Figure struct {
 	Dims     []Dim
 	Notes    []string // below the figure
 	TextSize float64
+	// ScaleText writes its scale beside its caption; nil takes ScaleText.
+	ScaleText func(scale float64) string
 }
 
 // scales are those to choose from, the largest first: so many mm on paper for
@@ -239,6 +241,9 @@ func (f *Figure) longestText() float64 {
 func (f *Figure) caption(scale float64) string {
 	if f.Caption == "" {
 		return ""
+	}
+	if f.ScaleText != nil {
+		return f.Caption + ", " + f.ScaleText(scale)
 	}
 	return f.Caption + ", " + ScaleText(scale)
 }

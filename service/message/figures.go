@@ -102,6 +102,12 @@ func (p Printer) Degrees(a float64) string {
 // decimals in either unit.
 func (p Printer) Precise(x length.Length) string { return p.figures().measure(x.Decimal(p.Unit)) }
 
+// Bare is a precise length without its unit, which a drawing states once.
+func (p Printer) Bare(x length.Length) string {
+	number, _, _ := strings.Cut(x.Decimal(p.Unit), " ")
+	return p.figures().number(number)
+}
+
 // marked writes a length in 64ths of an inch.
 func (p Printer) marked(x length.Length) string {
 	return p.figures().measure(x.Text(length.UnitInch))

@@ -113,6 +113,13 @@ func TestFirstOfSeveral(t *testing.T) {
 	assert.Equal(t, Message{}, Sentences().First())
 }
 
+func TestBareFigures(t *testing.T) {
+	p := printer(t, `m: "{size bare}"`)
+	assert.Equal(t, "12,7", p.Of("m", Length("size", 12.7)))
+	p.Unit = length.UnitInch
+	assert.Equal(t, "-0,4375", p.Of("m", Length("size", -0.4375*length.Inch)))
+}
+
 func TestTinyFigures(t *testing.T) {
 	p := printer(t, `m: "{wear tiny}"`)
 	assert.Equal(t, "-0,0012 mm", p.Of("m", Length("wear", -0.00123)))

@@ -41,6 +41,7 @@ const (
 	styleBoard
 	styleSold
 	stylePrecise
+	styleBare // precise, without its unit
 	styleText // as it can be posted back
 	styleFloor
 	styleTiny // less than can be read of one joint
@@ -61,7 +62,7 @@ const stylePlus = styleComma | styleSemicolon
 
 var styles = map[string]style{
 	"about": styleAbout, "setting": styleSetting, "turn": styleTurn, "size": styleSize, "board": styleBoard, "sold": styleSold,
-	"precise": stylePrecise, "tiny": styleTiny, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
+	"precise": stylePrecise, "bare": styleBare, "tiny": styleTiny, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
 	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus, "sentence": styleSentence,
 }
 
@@ -355,6 +356,8 @@ func wayOf(s style) func(Printer, length.Length) string {
 		return Printer.Sold
 	case s&stylePrecise != 0:
 		return Printer.Precise
+	case s&styleBare != 0:
+		return Printer.Bare
 	case s&styleFloor != 0:
 		return Printer.Floor
 	case s&styleTiny != 0:

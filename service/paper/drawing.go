@@ -6,12 +6,14 @@ package paper
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/say"
 )
 
@@ -75,7 +77,10 @@ func (of *Drawing) Page(w say.Words, predicted *joint.Prediction) *draw.Page {
 		d.factor = *of.Exaggeration
 	}
 	paper := paperSizes[of.Paper]
-	p := &draw.Page{Name: named(of.ID, "joint"), Width: paper[1], Height: paper[0], Title: say.DrawingTitle(of.Job), Desc: d.DrawingDesc(d.p)}
+	p := &draw.Page{
+		Name: named(of.ID, "joint"), Width: paper[1], Height: paper[0], Lang: d.Language,
+		Title: d.Text(say.DrawingTitle(of.Job)), Desc: d.Text(say.DrawingDesc(d.p)),
+	}
 	asked := of.asked()
 	wanted := slices.DeleteFunc(slices.Clone(views), func(v string) bool { return !slices.Contains(asked, v) })
 	d.size = smallPrint
@@ -134,7 +139,7 @@ func (d *drawnJoint) heading(p *draw.Page, area draw.Box, title bool) (below flo
 		flow.Part(draw.Title, p.Title, draw.Bold)
 	}
 	flow.Size = 3
-	flow.Text(d.DrawingDesc(d.p)+" "+d.SizesIn(), draw.Regular)
+	flow.Text(p.Desc+" "+d.Text(d.SizesIn()), draw.Regular)
 	return flow.Y + figureGap/2
 }
 
@@ -159,7 +164,7 @@ func (d *drawnJoint) view(p *draw.Page, name string, box draw.Box) (scale string
 		if plan := d.plan(); plan != nil {
 			return d.alone(p, plan, box)
 		}
-		d.nothing(p, box, "plan", say.PlanCaption, say.PlanUnknown)
+		d.nothing(p, box, "plan", d.drawn("view", "plan"), d.drawn("note", "plan_unknown"))
 		return ""
 	}
 	return d.alone(p, d.tool(), box)
@@ -167,7 +172,7 @@ func (d *drawnJoint) view(p *draw.Page, name string, box draw.Box) (scale string
 
 func (d *drawnJoint) alone(p *draw.Page, f *draw.Figure, box draw.Box) (scale string) {
 	drawn, _ := f.Fit(p, box)
-	return draw.ScaleText(drawn)
+	return d.scaleText(drawn)
 }
 
 // projected draws end view and plan in projection, at one scale: the plan below
@@ -185,7 +190,7 @@ func (d *drawnJoint) projected(p *draw.Page, wanted []string, area draw.Box) (sc
 	}
 	if len(left) > 0 {
 		drawn, _ := draw.Aligned(p, main, left...)
-		scale = draw.ScaleText(drawn)
+		scale = d.scaleText(drawn)
 	}
 	high := (area.Height() + figureGap) / float64(max(1, len(beside)))
 	for i, f := range beside {
@@ -213,7 +218,7 @@ func (d *drawnJoint) projectedFigures(p *draw.Page, wanted []string, area *draw.
 	if plan == nil {
 		const room = 12.0
 		area.Bottom -= room
-		d.nothing(p, draw.Box{Left: area.Left, Top: area.Bottom, Right: area.Right, Bottom: area.Bottom + room}, "plan", say.PlanCaption, say.PlanUnknown)
+		d.nothing(p, draw.Box{Left: area.Left, Top: area.Bottom, Right: area.Right, Bottom: area.Bottom + room}, "plan", d.drawn("view", "plan"), d.drawn("note", "plan_unknown"))
 		return all
 	}
 	if all = append(all, plan); d.thirdAngle {
@@ -237,28 +242,42 @@ func (d *drawnJoint) besides(wanted []string) []*draw.Figure {
 }
 
 func (d *drawnJoint) figure(name, caption string, view *shapes.View) *draw.Figure {
-	return &draw.Figure{Name: name, Caption: caption, View: view, Looks: looks, TextSize: d.size}
+	return &draw.Figure{Name: name, Caption: caption, View: view, Looks: looks, TextSize: d.size, ScaleText: d.scaleText}
 }
+
+// scaleText writes a scale in the language of the page.
+func (d *drawnJoint) scaleText(scale float64) string {
+	return strings.ReplaceAll(draw.ScaleText(scale), ".", d.Of("figure.comma"))
+}
+
+// drawn is a text of the drawing that names nothing.
+func (d *drawnJoint) drawn(what, code string) string { return d.Text(say.Drawing(what, code)) }
+
+// lines are those of what a dimension says.
+func (d *drawnJoint) lines(m message.Message) []string { return strings.Split(d.Text(m), "\n") }
+
+// oneLine joins them above and below a figure.
+func oneLine(lines []string) string { return strings.Join(lines, " ") }
 
 // end is the end view, two pitches of it.
 func (d *drawnJoint) end() *draw.Figure {
 	e := shapes.EndOf(&d.p.Joint, shapes.Pitches(&d.p.Joint, 2))
-	f := d.figure("end-view", say.EndCaption, &e.View)
+	f := d.figure("end-view", d.drawn("view", "end_view"), &e.View)
 	for i := range e.Dimensions {
 		d.add(f, &e.Dimensions[i], endSides)
 	}
 	for i := range f.Dims { // there is more room to the sides than in height
-		f.Dims[i].Lines = []string{say.OneLine(f.Dims[i].Lines)}
+		f.Dims[i].Lines = []string{oneLine(f.Dims[i].Lines)}
 	}
 	d.names(f, draw.LeftOf)
 	if e.Schematic {
-		f.Notes = append(f.Notes, say.WidthsUnknown)
+		f.Notes = append(f.Notes, d.drawn("note", "widths_unknown"))
 	}
 	if d.p.Fit.Play < 0 {
-		f.Notes = append(f.Notes, say.BlackOverlap)
+		f.Notes = append(f.Notes, d.drawn("note", "overlap"))
 	}
 	if e.Factor != 1 {
-		f.Notes = append(f.Notes, say.FactorDrawn(1, e.Factor))
+		f.Notes = append(f.Notes, d.Text(say.FactorDrawn(1, e.Factor)))
 	}
 	return f
 }
@@ -271,19 +290,19 @@ func (d *drawnJoint) larger() *draw.Figure {
 	if d.factor == 1 || d.p.Fit.Play.Rounded() == 0 {
 		return nil
 	}
-	f := d.figure("play-larger", say.LargerCaption, &e.View)
+	f := d.figure("play-larger", d.drawn("view", "play_larger"), &e.View)
 	for i := range e.Dimensions {
 		if m := &e.Dimensions[i]; m.Measure == shapes.Play {
 			f.Dims = append(f.Dims, draw.Dim{
-				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.PlayLarger(m.Value, e.Factor),
+				Name: codes.Measures[m.Measure], From: m.From, To: m.To, Side: draw.LeftOf, Lines: d.lines(say.PlayLarger(m.Value, e.Factor)),
 			})
 		}
 	}
 	if d.p.Fit.Play > 0 {
-		f.Notes = append(f.Notes, say.PlayHalved)
+		f.Notes = append(f.Notes, d.drawn("note", "play_halved"))
 	}
 	if e.Factor != d.factor {
-		f.Notes = append(f.Notes, say.FactorDrawn(d.factor, e.Factor))
+		f.Notes = append(f.Notes, d.Text(say.FactorDrawn(d.factor, e.Factor)))
 	}
 	return f
 }
@@ -294,47 +313,47 @@ func (d *drawnJoint) plan() *draw.Figure {
 	if !v.Known {
 		return nil
 	}
-	f := d.figure("plan", say.PlanCaption, &v.View)
+	f := d.figure("plan", d.drawn("view", "plan"), &v.View)
 	for i := range v.Dimensions {
 		d.add(f, &v.Dimensions[i], planSides)
 	}
 	d.names(f, draw.RightOf)
 	switch _, reaches := d.p.Joint.RoundEnds(); {
 	case !v.Round && reaches:
-		f.Notes = append(f.Notes, say.EndsOddly)
+		f.Notes = append(f.Notes, d.drawn("note", "ends_oddly"))
 	case !v.Round:
-		f.Notes = append(f.Notes, say.EndsUnknown)
+		f.Notes = append(f.Notes, d.drawn("note", "ends_unknown"))
 	case v.Rest == shapes.FirstTouched:
-		f.Notes = append(f.Notes, say.JammedDrawn)
+		f.Notes = append(f.Notes, d.drawn("note", "jammed"))
 	case v.Rest == shapes.Pressed:
-		f.Notes = append(f.Notes, say.PressedDrawn)
+		f.Notes = append(f.Notes, d.drawn("note", "pressed"))
 	case v.Rest == shapes.FlushForWant:
-		f.Notes = append(f.Notes, say.RestUnknown)
+		f.Notes = append(f.Notes, d.drawn("note", "rest_unknown"))
 	}
 	return f
 }
 
 func (d *drawnJoint) tool() *draw.Figure {
 	v := shapes.ToolOf(&d.p.Joint)
-	f := d.figure("cutter", say.ToolCaption, &v.View)
+	f := d.figure("cutter", d.drawn("view", "cutter"), &v.View)
 	for i := range v.Dimensions {
 		d.add(f, &v.Dimensions[i], toolSides)
 	}
 	d.names(f, draw.LeftOf)
 	s := d.p.Joint.Setup()
 	for _, note := range []struct {
-		text string
+		code string
 		is   bool
 	}{
-		{say.TemplateUnknown, !v.TemplateKnown},
-		{say.NotTheDepth, v.TemplateKnown},
-		{say.BarrelUnknown, !v.BarrelKnown && s.Bushing.Kind == joint.KindBushing},
-		{say.BearingDrawn, s.Bushing.Kind == joint.KindBearing},
-		{say.FlankUnknown, !v.FlankKnown},
-		{say.AxesApart, s.Bushing.Eccentricity() > 0},
+		{"template_unknown", !v.TemplateKnown},
+		{"not_the_depth", v.TemplateKnown},
+		{"barrel_unknown", !v.BarrelKnown && s.Bushing.Kind == joint.KindBushing},
+		{"bearing", s.Bushing.Kind == joint.KindBearing},
+		{"flank_unknown", !v.FlankKnown},
+		{"axes_apart", s.Bushing.Eccentricity() > 0},
 	} {
 		if note.is {
-			f.Notes = append(f.Notes, note.text)
+			f.Notes = append(f.Notes, d.drawn("note", note.code))
 		}
 	}
 	return f
@@ -373,7 +392,7 @@ var (
 // names points at the parts and says what they are.
 func (d *drawnJoint) names(f *draw.Figure, side draw.Side) {
 	for _, spot := range f.View.Spots {
-		f.Dims = append(f.Dims, draw.Dim{From: spot.At, To: spot.At, Side: side, Lines: say.SpotText(spot.Part)})
+		f.Dims = append(f.Dims, draw.Dim{From: spot.At, To: spot.At, Side: side, Lines: d.lines(say.DrawnPart(spot.Part))})
 	}
 }
 
@@ -382,9 +401,9 @@ func (d *drawnJoint) add(f *draw.Figure, m *shapes.Dimension, sides map[shapes.M
 	if !shown {
 		return
 	}
-	lines := d.MeasureLines(m)
+	lines := d.lines(say.DrawnSize(m))
 	if side == draw.Above || side == draw.Below {
-		lines = []string{say.OneLine(lines)}
+		lines = []string{oneLine(lines)}
 	}
 	from := m.From
 	switch m.Measure {

@@ -91,7 +91,7 @@ func (p *plot) y(play length.Length) float64 {
 
 // drawn is the page with all of the plot on it.
 func (p *plot) drawn() *draw.Page {
-	p.page = &draw.Page{Name: named(p.id, "plot"), Width: plotSize, Height: plotSize, Fluid: true, Title: p.said.Text(say.Plot("title")), Desc: p.said.Text(p.said.Summary(p.year))}
+	p.page = &draw.Page{Name: named(p.id, "plot"), Width: plotSize, Height: plotSize, Fluid: true, Lang: p.said.Language, Title: p.said.Text(say.Plot("title")), Desc: p.said.Text(p.said.Summary(p.year))}
 	p.page.Write(draw.Text{At: draw.Point{X: plotMargin, Y: 10.4}, Size: headline, Font: draw.Bold, Text: p.page.Title})
 	p.write(plotMargin, 16.8, text, p.said.Text(say.PlotBoard("pin_board", &p.question.PinBoard)))
 	p.write(plotMargin, 22.2, text, p.said.Text(say.PlotBoard("tail_board", &p.question.TailBoard)))

@@ -13,9 +13,9 @@ import (
 const quietZone = 4
 
 // QRPage is a web address as a QR code, by itself.
-func QRPage(link string) (*draw.Page, error) {
+func QRPage(w say.Words, link string) (*draw.Page, error) {
 	const side = 60.0
-	p := &draw.Page{Name: "qr", Width: side, Height: side, Fluid: true, Title: say.QRTitle, Desc: link}
+	p := &draw.Page{Name: "qr", Width: side, Height: side, Fluid: true, Lang: w.Language, Title: w.Text(say.QRTitle()), Desc: link}
 	return p, drawQR(p, link, draw.Box{Right: side, Bottom: side})
 }
 

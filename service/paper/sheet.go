@@ -9,10 +9,12 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/layout"
+	"snugtail/joint/length"
 	"snugtail/joint/setting"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
 	"snugtail/service/draw"
+	"snugtail/service/message"
 	"snugtail/service/plain"
 	"snugtail/service/say"
 )
@@ -22,9 +24,9 @@ type Sheet struct {
 	ID string // ids within its page begin with it; "" adds nothing
 	say.Words
 	title, summary string
-	settings       []say.Row
-	depth          []say.Row
-	expected       []say.Row
+	settings       []row
+	depth          []row
+	expected       []row
 	template       string
 	steps          []string
 	cautions       []api.Caution
@@ -45,20 +47,20 @@ func (b *Sheet) Chart(target joint.Target, s *joint.Setup) {
 // the prediction that the page is for, at the one or the other.
 func FirstSheet(w say.Words, job string, now, advised *joint.Prediction, best *setting.Best, a *advise.Advice, target joint.Target) *Sheet {
 	setup, asked := advised.Joint.Setup(), now.Joint.Setup()
-	b := newSheet(w, job, &advised.Joint, say.DepthToCut)
-	if setup.Depth.Deeper().Length != asked.Depth.Deeper().Length {
-		b.depth[0].Value += say.AsAdvised
-		b.depth = slices.Insert(b.depth, 1, say.Row{Name: say.DepthAsSet, Value: w.BothSettings(asked.Depth.Deeper().Length)})
+	var instead *length.Length // of the depth asked about
+	if depth := asked.Depth.Deeper().Length; setup.Depth.Deeper().Length != depth {
+		instead = &depth
 	}
+	b := newSheet(w, job, &advised.Joint, instead)
 	if _, broken := advised.Limits.Broken(); broken { // then nothing is to be cut
 		b.depth = nil
 	}
-	b.summary = w.FitSummary(now, best)
-	b.steps = w.FirstSteps(advised)
+	b.summary = w.Text(say.FitSummary(now, best))
+	b.steps = b.texts(say.FirstSteps(advised))
 	b.cautions = answers.Writer{Words: w}.BeforeFirstCut(advised)
-	b.expected = w.Expected(&advised.Fit, target, say.AsStated(&advised.Joint))
+	b.expected = b.rows(say.Expected(&advised.Fit, target, say.RestsOn(&advised.Joint)))
 	if !b.notYet() {
-		b.keep = []string{say.GaugeLine(w.Text(say.Gauge(a, setup.Depth.Deeper().Length)))}
+		b.keep = []string{w.Text(say.GaugeLine(say.Gauge(a, setup.Depth.Deeper().Length)))}
 	}
 	return b
 }
@@ -71,13 +73,14 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 	if named {
 		j = &a.Next
 	}
-	b := newSheet(w, job, j, say.DepthToCut)
+	b := newSheet(w, job, j, nil)
 	if setup := a.Next.Setup(); named && a.Set.Setting.Way != setting.Free {
-		b.depth = append(b.depth, say.Row{Name: say.SetBy, Value: w.SetText(say.Set{Best: &a.Set, Router: &setup.Router, Template: &setup.Template, Counted: !a.Missing.Depth})})
+		set := say.Set{Best: &a.Set, Router: &setup.Router, Template: &setup.Template, Counted: !a.Missing.Depth}
+		b.depth = append(b.depth, b.rows([]say.Row{say.SetByRow(set)})...)
 	}
 	if named {
-		b.expected = w.Expected(&a.Predicted, target, "")
-		b.keep = []string{say.GaugeLine(w.Text(say.Gauge(a, a.Decision.Depth)))}
+		b.expected = b.rows(say.Expected(&a.Predicted, target, say.TestJoints))
+		b.keep = []string{w.Text(say.GaugeLine(say.Gauge(a, a.Decision.Depth)))}
 	} else { // then the page names no depth
 		b.depth = nil
 	}
@@ -89,13 +92,34 @@ func NextSheet(w say.Words, job string, now *joint.Prediction, a *advise.Advice,
 	return b
 }
 
-func newSheet(w say.Words, job string, j *joint.Joint, depthName string) *Sheet {
+func newSheet(w say.Words, job string, j *joint.Joint, asked *length.Length) *Sheet {
 	setup := j.Setup()
-	return &Sheet{
-		Words: w, title: say.SheetTitle(job), joint: *j, corners: layout.Corners(),
-		settings: w.SettingsRows(&setup), depth: w.DepthRows(depthName, j), template: w.TemplatePlace(j),
-	}
+	b := &Sheet{Words: w, title: w.Text(say.SheetTitle(job)), joint: *j, corners: layout.Corners(), template: w.Text(say.TemplatePlace(j))}
+	b.settings, b.depth = b.rows(say.SettingsRows(&setup)), b.rows(say.DepthRows(j, asked))
+	return b
 }
+
+// row is a line of the settings as it is printed.
+type row struct{ name, value string }
+
+func (b *Sheet) rows(all []say.Row) []row {
+	rows := make([]row, len(all))
+	for i, r := range all {
+		rows[i] = row{b.Words.Text(r.Name), b.Words.Text(r.Value)}
+	}
+	return rows
+}
+
+func (b *Sheet) texts(all []message.Message) []string {
+	texts := make([]string, len(all))
+	for i, m := range all {
+		texts[i] = b.Words.Text(m)
+	}
+	return texts
+}
+
+// said is a text of the page that names nothing.
+func (b *Sheet) said(code string) string { return b.Words.Text(say.Sheet(code)) }
 
 // Add adds further cautions, and a link to be scanned.
 func (b *Sheet) Add(cautions []api.Caution, link string) {
@@ -123,7 +147,7 @@ func (b *Sheet) cautioned(before bool) []api.Caution {
 func (b *Sheet) lacking() []rune {
 	text := b.title
 	for _, row := range b.settings {
-		text += row.Value
+		text += row.value
 	}
 	return draw.Lacking(text)
 }
@@ -137,32 +161,32 @@ func (b *Sheet) Text() string {
 	for _, c := range b.before() {
 		s.Para(2, "! "+c.Text)
 	}
-	s.Title(strings.ToUpper(say.SheetSettings))
-	for _, rows := range [][]say.Row{b.settings, b.depth, b.expected} {
+	b.heading(s, "settings")
+	for _, rows := range [][]row{b.settings, b.depth, b.expected} {
 		for _, row := range rows {
-			s.Row(row.Name, brokenUp(row.Value))
+			s.Row(row.name, brokenUp(row.value))
 		}
 	}
-	s.Title(strings.ToUpper(say.SheetDepth))
-	s.Para(0, say.SheetDepthHow)
-	s.Title(strings.ToUpper(say.SheetTemplate))
+	b.heading(s, "depth")
+	s.Para(0, b.said("depth_how"))
+	b.heading(s, "template")
 	s.Para(0, b.template)
-	s.Title(strings.ToUpper(say.SheetSteps))
+	b.heading(s, "steps")
 	for i, step := range b.steps {
 		s.Para(3, fmt.Sprintf("%d. %s", i+1, step))
 	}
-	s.Title(strings.ToUpper(say.SheetCorners))
-	s.Para(0, say.CornersRule)
+	b.heading(s, "corners")
+	s.Para(0, b.said("corners_rule"))
 	for _, c := range b.corners {
-		s.Row(codes.CornerLabels[c.Depthwise][c.Side], say.StopText(c))
+		s.Row(codes.CornerLabels[c.Depthwise][c.Side], b.Words.Text(say.SheetStop(c)))
 	}
 	if b.chart != nil {
-		s.Title(strings.ToUpper(say.SheetChart))
-		s.Para(0, say.SheetChartHow)
+		b.heading(s, "chart")
+		s.Para(0, b.Words.Text(say.SheetChartHow()))
 		s.Para(0, b.Words.Text(say.ChartRange(b.chart)))
 	}
 	if len(b.keep) > 0 {
-		s.Title(strings.ToUpper(say.SheetKeep))
+		b.heading(s, "keep")
 	}
 	for _, line := range b.keep {
 		s.Para(2, "- "+line)
@@ -170,6 +194,8 @@ func (b *Sheet) Text() string {
 	s.Cautions(b.others())
 	return s.String()
 }
+
+func (b *Sheet) heading(s *plain.Lines, code string) { s.Title(strings.ToUpper(b.said(code))) }
 
 // brokenUp breaks words that would be wider than a column of the readable text.
 func brokenUp(text string) string {

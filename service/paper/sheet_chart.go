@@ -18,8 +18,8 @@ const (
 
 func (l *sheetLayout) chartHead() float64 {
 	f := l.flow(l.left, l.right)
-	heading(f, say.SheetChart)
-	f.Text(say.SheetChartHow+" "+l.Sheet.Words.Text(say.ChartRange(l.Sheet.chart)), draw.Regular)
+	heading(f, l.said("chart"))
+	f.Text(l.Words.Text(say.SheetChartHow())+" "+l.Words.Text(say.ChartRange(l.Sheet.chart)), draw.Regular)
 	f.Skip(0.4)
 	l.y = f.Y
 	return l.y
@@ -43,7 +43,7 @@ func (l *sheetLayout) chartToFill(height float64) {
 	for i, name := range say.SheetChartRows {
 		y := bottom + float64(i+1)*chartRow
 		l.across(l.left, y, draw.Style{Pen: draw.Thin})
-		l.nameAt(y-0.3*chartRow, name)
+		l.nameAt(y-0.3*chartRow, l.said("chart_row."+name))
 	}
 	cell := (l.right - left) / chartColumns
 	for i := range chartColumns + 1 {

@@ -26,8 +26,8 @@ const (
 // drawCorners draws them as the drawer is seen from above, its front below.
 func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 	f := &draw.Flow{Page: l.p, X: x, Y: y, Width: width, Size: l.size}
-	heading(f, say.SheetCorners)
-	f.Text(say.CornersRule+" "+say.CornersLegend, draw.Regular)
+	heading(f, l.said("corners"))
+	f.Text(l.said("corners_rule")+" "+l.said("corners_legend"), draw.Regular)
 	f.Skip(0.3)
 	wide := (width - cornerApart) / 2
 	high := (cornerHead+cornerFlat+cornerStands)*l.size + 2*cornerGap + cornerBar + cornerApart
@@ -39,7 +39,7 @@ func (l *sheetLayout) drawCorners(x, y, width float64) (bottom float64) {
 		if c.Depthwise == layout.Front {
 			at.Y += high
 		}
-		l.p.Begin(draw.Picture, codes.CornerLabels[c.Depthwise][c.Side]+", "+say.StopText(c)+": "+say.CornersRule)
+		l.p.Begin(draw.Picture, codes.CornerLabels[c.Depthwise][c.Side]+", "+l.Words.Text(say.SheetStop(c))+": "+l.said("corners_rule"))
 		l.drawCorner(c, at, wide)
 		l.p.End()
 	}
@@ -52,7 +52,7 @@ func (l *sheetLayout) drawCorner(c layout.Corner, at draw.Point, wide float64) {
 	l.p.Group("data-corner", label.Text, "data-stop", codes.Sides[c.Stop])
 	l.p.Write(label)
 	beside := label
-	beside.Font, beside.Text = draw.Regular, say.StopText(c)
+	beside.Font, beside.Text = draw.Regular, l.Words.Text(say.SheetStop(c))
 	beside.At.X += draw.TextWidth(label.Text+" ", l.size, draw.Bold)
 	l.p.Write(beside)
 	flat := draw.Box{Left: at.X + cornerRoom, Top: at.Y + cornerHead*l.size, Right: at.X + wide - cornerRoom}
@@ -60,8 +60,8 @@ func (l *sheetLayout) drawCorner(c layout.Corner, at draw.Point, wide float64) {
 	bar := flat.Bottom + cornerGap
 	stands := draw.Box{Left: flat.Left, Top: bar + cornerBar + cornerGap, Right: flat.Right}
 	stands.Bottom = stands.Top + cornerStands*l.size
-	l.boardAt(c, flat, say.CornerBoards[c.Depthwise], say.CornerFaceUp)
-	l.boardAt(c, stands, say.CornerSideBoard, say.CornerFaceTowards)
+	l.boardAt(c, flat, l.said("board."+say.CornerBoards[c.Depthwise]), l.said("face.up"))
+	l.boardAt(c, stands, l.said("board.side"), l.said("face.towards"))
 	l.p.Draw(draw.Rect(at.X+1, bar, wide-2, cornerBar), draw.Style{Fill: draw.Grey, Pen: draw.Hair})
 	l.p.EndGroup()
 }

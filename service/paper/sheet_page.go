@@ -31,7 +31,7 @@ const (
 func (b *Sheet) Page(paper string) *draw.Page {
 	size := paperSizes[paper]
 	for text := sheetLargest; ; text -= sheetStep {
-		p := &draw.Page{Name: named(b.ID, "sheet"), Width: size[0], Height: size[1], Title: b.title, Desc: b.summary}
+		p := &draw.Page{Name: named(b.ID, "sheet"), Width: size[0], Height: size[1], Lang: b.Language, Title: b.title, Desc: b.summary}
 		l := sheetLayout{Sheet: b, p: p, size: text, left: paperMargin, right: size[0] - paperMargin}
 		room := size[1] - paperMargin - l.write()
 		if b.chart != nil && (room >= leastChart || text < sheetSmallest) {
@@ -81,7 +81,7 @@ func (l *sheetLayout) head() {
 	f.Size = l.size
 	f.Text(l.summary, draw.Regular)
 	if lacking := l.lacking(); len(lacking) > 0 {
-		f.Text(say.LettersLacking(lacking), draw.Regular)
+		f.Text(l.Words.Text(say.LettersLacking(lacking)), draw.Regular)
 	}
 	for _, c := range l.before() {
 		f.Skip(0.3)
@@ -115,31 +115,31 @@ func heading(f *draw.Flow, text string) {
 
 func (l *sheetLayout) settingsColumn(f *draw.Flow) {
 	const names = 11.5 // in sizes of the text
-	heading(f, say.SheetSettings)
+	heading(f, l.said("settings"))
 	f.Together(draw.Table, func() {
 		for _, row := range l.settings {
-			f.Row(row.Name, row.Value, names*l.size, draw.Regular)
+			f.Row(row.name, row.value, names*l.size, draw.Regular)
 		}
 		f.Skip(0.2)
 		for i, row := range l.Sheet.depth {
 			if i == 0 { // the depth itself
 				f.Size = 1.2 * l.size
 			}
-			f.Row(row.Name, row.Value, names*l.size, draw.Bold)
+			f.Row(row.name, row.value, names*l.size, draw.Bold)
 			f.Size = l.size
 		}
 		f.Skip(0.2)
 		for _, row := range l.Sheet.expected {
-			f.Row(row.Name, row.Value, names*l.size, draw.Regular)
+			f.Row(row.name, row.value, names*l.size, draw.Regular)
 		}
 	})
 	f.Skip(0.6)
-	heading(f, say.SheetDepth)
-	f.Text(say.SheetDepthHow, draw.Regular)
+	heading(f, l.said("depth"))
+	f.Text(l.said("depth_how"), draw.Regular)
 }
 
 func (l *sheetLayout) stepsColumn(f *draw.Flow) {
-	heading(f, say.SheetSteps)
+	heading(f, l.said("steps"))
 	f.Together(draw.List, func() {
 		for i, step := range l.steps {
 			f.Hang(1.1*l.size, fmt.Sprintf("%d. %s", i+1, step), draw.Regular)
@@ -147,12 +147,12 @@ func (l *sheetLayout) stepsColumn(f *draw.Flow) {
 		}
 	})
 	f.Skip(0.5)
-	heading(f, say.SheetTemplate)
+	heading(f, l.said("template"))
 	f.Text(l.template, draw.Regular)
 }
 
 func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
-	heading(f, say.SheetCautions)
+	heading(f, l.said("cautions"))
 	f.Together(draw.List, func() {
 		for _, c := range l.others() {
 			f.Hang(0.65*l.size, "- "+c.Text, draw.Regular)
@@ -162,7 +162,7 @@ func (l *sheetLayout) cautionsColumn(f *draw.Flow) {
 
 func (l *sheetLayout) keepColumn(f *draw.Flow) {
 	if len(l.keep)+len(l.link) > 0 {
-		heading(f, say.SheetKeep)
+		heading(f, l.said("keep"))
 	}
 	if len(l.keep) > 0 {
 		f.Together(draw.List, func() {
@@ -183,7 +183,7 @@ func (l *sheetLayout) scanned(f *draw.Flow) {
 	l.p.Group("id", l.p.Name+"-qr")
 	err := drawQR(l.p, l.link, draw.Box{Left: f.X, Top: f.Y, Right: f.X + side, Bottom: f.Y + side})
 	l.p.EndGroup()
-	text := say.SheetScan
+	text := l.said("scan")
 	if err != nil { // a link as long as the contract takes always fits
 		text = l.link
 	}
@@ -215,18 +215,18 @@ func (l *sheetLayout) figure(width float64) *draw.Figure {
 	}
 	e := shapes.EndOf(&l.joint, shapes.Window(&l.joint, pitches, width, windowHeight))
 	d := drawnJoint{Words: l.Words, size: 0.9 * l.size}
-	caption := say.SheetDrawing
+	caption := "joint"
 	if l.notYet() {
-		caption = say.SheetNotYet
+		caption = "joint_not_yet"
 	}
-	f := d.figure("end-view", caption, &e.View)
+	f := d.figure("end-view", l.said(caption), &e.View)
 	for i := range e.Dimensions {
 		if !l.notYet() { // a depth that stands there would be set
 			d.add(f, &e.Dimensions[i], sheetSides)
 		}
 	}
 	if e.Schematic {
-		f.Notes = append(f.Notes, say.WidthsUnknown)
+		f.Notes = append(f.Notes, d.drawn("note", "widths_unknown"))
 	}
 	return f
 }
@@ -248,21 +248,22 @@ const (
 func (l *sheetLayout) ruler(y float64) (bottom float64) {
 	f := l.flow(l.left, l.left+windowWidth+4)
 	f.Y = y
-	f.Text(say.SheetRuler, draw.Regular)
+	said := l.Words.Text(say.SheetRuler())
+	f.Text(said, draw.Regular)
 	figures := rulerFigures * l.size
 	base := f.Y + draw.Ascent*figures + 0.4 + rulerTall
-	l.p.Begin(draw.Picture, say.SheetRuler)
-	l.scale("in", base, -1, length.Inch/16, 64, []int{16, 8, 4, 2, 1}, say.SheetRulerIn)
-	l.scale("mm", base, 1, length.Millimetre, 100, []int{10, 5, 1}, say.SheetRulerMM)
+	l.p.Begin(draw.Picture, said)
+	l.scale("in", base, -1, length.Inch/16, 16*say.RulerInches, []int{16, 8, 4, 2, 1})
+	l.scale("mm", base, 1, length.Millimetre, say.RulerMM, []int{10, 5, 1})
 	l.p.End()
 	return base + rulerTall + 0.4 + (draw.Ascent+draw.Descent)*figures
 }
 
 // scale draws a length with its divisions, longer ones for the coarser, which have
 // figures: below its line where way is 1, above where it is -1.
-func (l *sheetLayout) scale(name string, y, way float64, step length.Length, count int, marks []int, text string) {
+func (l *sheetLayout) scale(name string, y, way float64, step length.Length, count int, marks []int) {
 	x, figures := l.left, rulerFigures*l.size
-	l.p.Group("id", l.p.Name+"-ruler-"+name, "data-ruler", text)
+	l.p.Group("id", l.p.Name+"-ruler-"+name, "data-ruler", (length.Length(count) * step).Text(rulerUnits[name].unit))
 	l.p.Draw(draw.Line(draw.Point{X: x, Y: y}, draw.Point{X: x + float64(count)*step.MM(), Y: y}), draw.Style{Pen: draw.Thin})
 	under := y - rulerTall - 0.4
 	if way > 0 {
@@ -279,15 +280,18 @@ func (l *sheetLayout) scale(name string, y, way float64, step length.Length, cou
 		at := x + float64(float64(i)*step.MM())
 		l.p.Draw(draw.Line(draw.Point{X: at, Y: y}, draw.Point{X: at, Y: y + tall}), draw.Style{Pen: draw.Hair})
 		if i%marks[0] == 0 {
-			l.figureAt(i/marks[0]*rulerUnit[name], at, under, figures)
+			l.figureAt(i/marks[0]*rulerUnits[name].figures, at, under, figures)
 		}
 	}
 	l.p.EndGroup()
-	l.p.Write(draw.Text{At: draw.Point{X: x + float64(count)*step.MM() + 3, Y: under}, Size: figures, Text: name})
+	l.p.Write(draw.Text{At: draw.Point{X: x + float64(count)*step.MM() + 3, Y: under}, Size: figures, Text: l.Words.Text(say.Drawing("unit", name))})
 }
 
-// rulerUnit is how many units lie between two figures.
-var rulerUnit = map[string]int{"in": 1, "mm": 10}
+// rulerUnits are the units of the ruler's sides, and how many lie between two figures.
+var rulerUnits = map[string]struct {
+	unit    length.Unit
+	figures int
+}{"in": {length.UnitInch, 1}, "mm": {length.UnitMillimetre, 10}}
 
 // figureAt writes a figure of the ruler; the first one begins at its mark.
 func (l *sheetLayout) figureAt(n int, x, y, size float64) {
@@ -301,15 +305,15 @@ func (l *sheetLayout) figureAt(n int, x, y, size float64) {
 // writtenHead writes the head of the lines to write on.
 func (l *sheetLayout) writtenHead() float64 {
 	f := l.flow(l.left, l.right)
-	heading(f, say.SheetNotes)
+	heading(f, l.said("notes"))
 	y := f.Y - 0.4*l.size
-	l.toFill(say.SheetDate, l.left+0.45*(l.right-l.left), l.left+0.7*(l.right-l.left), y)
-	l.toFill(say.SheetWho, l.left+0.72*(l.right-l.left), l.right, y)
+	l.toFill(l.said("date"), l.left+0.45*(l.right-l.left), l.left+0.7*(l.right-l.left), y)
+	l.toFill(l.said("who"), l.left+0.72*(l.right-l.left), l.right, y)
 	f.Skip(0.2)
 	cell := (l.right - l.left) / float64(len(say.SheetColumns))
 	l.rule(f.Y)
-	for i, text := range say.SheetColumns {
-		l.p.Write(draw.Text{At: draw.Point{X: l.left + float64(i)*cell + 1, Y: f.Y + l.size}, Size: 0.8 * l.size, Text: text})
+	for i, name := range say.SheetColumns {
+		l.p.Write(draw.Text{At: draw.Point{X: l.left + float64(i)*cell + 1, Y: f.Y + l.size}, Size: 0.8 * l.size, Text: l.said("column." + name)})
 	}
 	l.y = f.Y + 1.3*l.size
 	l.rule(l.y)

@@ -17,7 +17,8 @@ const (
 	blockSmall  = 1.6
 )
 
-// blockCell is a cell: its share of the width, its name and what stands in it.
+// blockCell is a cell: its share of the width, the code of its name and what stands
+// in it.
 type blockCell struct {
 	share      float64
 	name, text string
@@ -28,13 +29,13 @@ type blockCell struct {
 func (d *drawnJoint) titleBlock(p *draw.Page, area draw.Box, scale string) {
 	setup := d.p.Joint.Setup()
 	cells := []blockCell{
-		{share: 0.34, name: say.BlockTitle, text: p.Title},
-		{share: 0.22, name: say.BlockTools, text: d.ToolsText(&setup)},
-		{share: 0.08, name: say.BlockScale, text: scale},
-		{share: 0.07, name: say.BlockSizes, text: d.UnitName()},
-		{share: 0.09, name: say.BlockProjection, symbol: true},
-		{share: 0.09, name: say.BlockDate},
-		{share: 0.11, name: say.BlockWho},
+		{share: 0.34, name: "title", text: p.Title},
+		{share: 0.22, name: "tools", text: d.Text(say.DrawnTools(&setup))},
+		{share: 0.08, name: "scale", text: scale},
+		{share: 0.07, name: "sizes", text: d.Text(d.DrawnUnit())},
+		{share: 0.09, name: "projection", symbol: true},
+		{share: 0.09, name: "date"},
+		{share: 0.11, name: "who"},
 	}
 	p.Begin(draw.Table, "")
 	p.Begin(draw.TableRow, "")
@@ -54,8 +55,9 @@ func (d *drawnJoint) titleBlock(p *draw.Page, area draw.Box, scale string) {
 // cell writes a cell's name and text, as large as there is room.
 func (d *drawnJoint) cell(p *draw.Page, c blockCell, box draw.Box) {
 	f := draw.Flow{Page: p, X: box.Left + 1, Y: box.Top + 0.6, Width: box.Width() - 2, Size: blockName}
-	f.Size = math.Min(f.Size, f.Size*f.Width/draw.TextWidth(c.name, f.Size, draw.Regular))
-	f.Text(c.name, draw.Regular)
+	name := d.drawn("block", c.name)
+	f.Size = math.Min(f.Size, f.Size*f.Width/draw.TextWidth(name, f.Size, draw.Regular))
+	f.Text(name, draw.Regular)
 	if c.symbol {
 		d.symbol(p, draw.Box{Left: box.Left, Top: f.Y, Right: box.Right, Bottom: box.Bottom})
 		return

@@ -1,195 +1,134 @@
 package say
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/length"
 	shapes "snugtail/joint/shape"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // What stands in drawings.
 
-func DrawingTitle(job string) string {
-	if job == "" {
-		return "The joint to scale"
-	}
-	return job + ": the joint to scale"
+// Drawing is a text of a drawing that names nothing: of a view, of the title block,
+// a note below a figure.
+func Drawing(what, code string) message.Message { return message.New("drawing." + what).In(code) }
+
+// QRTitle is what a QR code by itself is called.
+func QRTitle() message.Message { return message.New("drawing.qr") }
+
+// DrawingTitle is what a drawing is called.
+func DrawingTitle(job string) message.Message {
+	return message.New("drawing.title", message.Name("job", job))
 }
 
-// SpotText names a part that a figure points at, in lines.
-func SpotText(part shapes.Part) []string { return spotTexts[part] }
+// DrawnPart names a part that a figure points at.
+func DrawnPart(part shapes.Part) message.Message { return Drawing("part", codes.DrawnParts[part]) }
 
-var spotTexts = map[shapes.Part][]string{
-	shapes.PinBoard: {"pin board", "(front)"}, shapes.TailBoard: {"tail board", "(side)"}, shapes.Wood: {"pin board"},
-	shapes.Template: {"template"}, shapes.RouterBase: {"router base"},
-}
-
-var measureTextsDrawn = [shapes.MeasureCount]string{
-	shapes.PinWidest: "pin, face", shapes.PinRoot: "pin, root", shapes.TailWidest: "tail, end", shapes.TailRoot: "tail, root",
-	shapes.PinSocketWidest: "pin socket", shapes.TailSocketWidest: "tail socket", shapes.Pitch: "pitch",
-	shapes.Depth: "depth of cut", shapes.DepthPinBoard: "depth, pin board", shapes.DepthTailBoard: "depth, tail board", shapes.Lap: "lap",
-	shapes.ShoulderGap: "shoulder open", shapes.FloorGap: "hidden gap", shapes.NoseRadius: "nose", shapes.SocketRadius: "socket end",
-	shapes.PinEndRadius: "pin end", shapes.TailThickness: "tail board", shapes.CutterDiameter: "cutter",
-	shapes.BushingDiameter: "bushing", shapes.BushingBore: "bore", shapes.BelowBase: "below the base", shapes.BelowBushing: "below the bushing",
-	shapes.CutterAngle: "flank",
-}
-
-// MeasureLines is what a dimension says, in lines; one above or below a figure
-// has one line.
-func (w Words) MeasureLines(d *shapes.Dimension) []string {
-	value := w.bare(d.Value)
+// DrawnSize is what a dimension says. It has several lines where it stands beside a
+// figure; one above or below it has one.
+func DrawnSize(d *shapes.Dimension) message.Message {
+	m := message.New("drawing.size."+codes.Measures[d.Measure], message.Length("size", d.Value))
+	size := message.Length("size", max(d.Value, -d.Value))
 	switch d.Measure {
 	case shapes.Play:
-		return w.playLines(d.Value)
+		return drawnPlay(m.Code, d.Value)
 	case shapes.SeatOffset:
-		return []string{"seat", w.seatDrawn(d.Value)}
-	case shapes.FirstTouch:
-		return []string{"first touch", w.bare(d.Value) + " proud"}
+		state := codes.Seat(joint.Seat{Offset: d.Value, Known: true})
+		if state == "flush" {
+			return m.In(state)
+		}
+		return message.New(m.Code, size).In(state)
 	case shapes.FlareClearance:
 		if d.Value < 0 {
-			return []string{"flare cuts", "the template", "by " + w.bare(-d.Value)}
+			return message.New(m.Code, size).In("cuts")
 		}
-		return []string{"flare off the", "template", value}
+		return m.In("off")
 	case shapes.CutterAngle:
-		return []string{measureTextsDrawn[d.Measure], degrees(d.Degrees)}
-	case shapes.NoseRadius, shapes.SocketRadius, shapes.PinEndRadius:
-		value = "R" + value
-	case shapes.CutterDiameter, shapes.BushingDiameter, shapes.BushingBore:
-		value = "\u00d8" + value
+		return message.New(m.Code, drawnAngle(d.Degrees))
 	}
-	return []string{measureTextsDrawn[d.Measure], value}
+	return m
 }
 
-// degrees writes an angle as drawings do.
-func degrees(angle float64) string {
-	return strconv.FormatFloat(math.Round(angle*10)/10, 'f', -1, 64) + "\u00b0"
+// drawnAngle is an angle as drawings state it, to a tenth of a degree.
+func drawnAngle(degrees float64) message.Param {
+	return message.Number("angle", math.Round(degrees*10)/10)
 }
 
-func (w Words) playLines(c length.Length) []string {
-	if c.Rounded() < 0 {
-		return []string{"interference", w.bare(-c)}
+func drawnPlay(code string, play length.Length) message.Message {
+	if play.Rounded() < 0 {
+		return message.New(code, message.Length("size", -play)).In("interference")
 	}
-	return []string{"play", w.bare(c)}
+	return message.New(code, message.Length("size", play)).In("open")
+}
+
+// PlayLarger is what the figure says that shows play larger.
+func PlayLarger(play length.Length, factor float64) message.Message {
+	return drawnPlay("drawing.larger", play).With(times("times", factor))
+}
+
+func times(name string, factor float64) message.Param {
+	return message.Number(name, math.Round(factor*100)/100)
+}
+
+// FactorDrawn says that play is not drawn as large as it was asked for.
+func FactorDrawn(asked, drawn float64) message.Message {
+	return message.New("drawing.note.factor", times("drawn", drawn), times("asked", asked))
 }
 
 // bare is a precise length without its unit, which the page states once.
-func (w Words) bare(l length.Length) string {
-	number, _, _ := strings.Cut(w.Precise(l), " ")
-	return number
+func (w Words) bare(l length.Length) string { return w.Printer.Bare(l) }
+
+// DrawnTools names cutter, bushing and depth of cut.
+func DrawnTools(s *joint.Setup) message.Message {
+	return message.New("drawing.tools", append(toolsOf(s), drawnAngle(float64(s.Cutter.Angle)))...)
 }
 
-// What the title block of a drawing names.
-const (
-	BlockTitle      = "Title"
-	BlockTools      = "Cutter, bushing, depth of cut"
-	BlockScale      = "Scale"
-	BlockSizes      = "Sizes in"
-	BlockProjection = "Projection"
-	BlockDate       = "Date"
-	BlockWho        = "Drawn for"
-)
-
-// ToolsText names cutter, bushing and depth of cut.
-func (w Words) ToolsText(s *joint.Setup) string {
-	return fmt.Sprintf("%s %s, %s %s, %s", w.Size(s.Cutter.Diameter.Length), degrees(float64(s.Cutter.Angle)), guide(s.Bushing.Kind),
-		w.Size(s.Bushing.Diameter.Length), w.depths(s.Depth))
+func toolsOf(s *joint.Setup) []message.Param {
+	return []message.Param{
+		message.Length("cutter", s.Cutter.Diameter.Length), message.Word("guide", "guide", guideOf(s.Bushing.Kind)),
+		message.Length("bushing", s.Bushing.Diameter.Length), message.Said("depth", drawnDepth(s.Depth)),
+	}
 }
 
-// UnitName is the unit that a drawing's sizes are in.
-func (w Words) UnitName() string {
+func guideOf(k joint.BushingKind) string {
+	if k == joint.KindBearing {
+		return "bearing"
+	}
+	return "bushing"
+}
+
+// drawnDepth is one depth of cut, or both.
+func drawnDepth(d joint.Depth) message.Message {
+	if d.PinBoard.Length == d.TailBoard.Length {
+		return message.New("drawing.depth", message.Length("depth", d.PinBoard.Length)).In("one")
+	}
+	return message.New("drawing.depth", message.Length("pin_board", d.PinBoard.Length), message.Length("tail_board", d.TailBoard.Length)).In("two")
+}
+
+// DrawnUnit is the unit that a drawing's sizes are in, and SizesIn a sentence on it.
+func (w Words) DrawnUnit() message.Message { return Drawing("unit", w.unitCode()) }
+func (w Words) SizesIn() message.Message   { return Drawing("sizes", w.unitCode()) }
+
+func (w Words) unitCode() string {
 	if w.Unit == length.UnitInch {
 		return "in"
 	}
 	return "mm"
 }
 
-func (w Words) SizesIn() string {
-	if w.Unit == length.UnitInch {
-		return "Sizes in the drawing are in inches."
-	}
-	return "Sizes in the drawing are in mm."
-}
-
-// PlayLarger is what the figure says that shows play larger.
-func (w Words) PlayLarger(c length.Length, factor float64) []string {
-	return append(w.playLines(c), "drawn "+timesText(factor))
-}
-
-func timesText(factor float64) string {
-	return strconv.FormatFloat(math.Round(factor*100)/100, 'f', -1, 64) + " times"
-}
-
-func (w Words) seatDrawn(q length.Length) string {
-	s := joint.Seat{Offset: q, Known: true}
-	switch codes.Seat(s) {
-	case "inside":
-		return w.bare(q) + " inside"
-	case "proud":
-		return w.bare(-q) + " proud"
-	}
-	return "flush, " + w.bare(q)
-}
-
-// OneLine joins the lines of a dimension above or below a figure.
-func OneLine(lines []string) string {
-	text := lines[0]
-	for _, line := range lines[1:] {
-		text += " " + line
-	}
-	return text
-}
-
-const (
-	EndCaption    = "End view, assembled"
-	LargerCaption = "Play drawn larger"
-	PlanCaption   = "Plan at the pin board's face"
-	ToolCaption   = "Cutter at its depth"
-
-	WidthsUnknown   = "Widths are not known of this template; angle, depth and play are true."
-	PlanUnknown     = "Not known of this template: it needs its openings and fingers."
-	EndsUnknown     = "Round ends and seat are not known: they need the template's reaches."
-	EndsOddly       = "Round ends are not drawn: at these reaches the flanks have no straight side."
-	RestUnknown     = "Drawn flush: without play nothing says where it comes to rest."
-	JammedDrawn     = "Drawn where the boards first touch on sliding in."
-	PressedDrawn    = "Drawn pressed home, as a hand fit goes: black is the overlap that gives way."
-	PlayHalved      = "Half of the play is at either flank."
-	BlackOverlap    = "Black: wood that pins and tails both claim."
-	TemplateUnknown = "Template and base: thickness not known, so no projection."
-	BearingDrawn    = "What is drawn as the bushing is the bearing on the shank: of it only the diameter is known."
-	BarrelUnknown   = "Of the bushing only the outside is known."
-	FlankUnknown    = "The cutter above is not known: it needs its cutting length."
-	AxesApart       = "The cutter's axis is off the bushing's; drawn where the flare comes nearest."
-	NotTheDepth     = "What stands out below base or bushing is not the depth of cut."
-)
-
-func FactorDrawn(asked, drawn float64) string {
-	return fmt.Sprintf("Drawn %s as large, not %s: more would leave nothing of the wood.", timesText(drawn), timesText(asked))
-}
-
 // DrawingDesc says in words what the drawing shows, for those who don't see it.
-func (w Words) DrawingDesc(p *joint.Prediction) string {
+func DrawingDesc(p *joint.Prediction) message.Message {
 	s := p.Joint.Setup()
-	text := fmt.Sprintf("Cutter %s, %s; %s %s; depth of cut %s", w.Size(s.Cutter.Diameter.Length), angleText(s.Cutter.Angle), guide(s.Bushing.Kind),
-		w.Size(s.Bushing.Diameter.Length), w.depths(s.Depth))
+	m := message.New("drawing.desc", append(toolsOf(&s), message.Angle("angle", float64(s.Cutter.Angle)))...)
 	if lap, known := p.Joint.Lap(); known {
-		text += "; lap " + w.about(lap)
+		m = m.With(message.Length("lap", lap))
 	}
-	if p.WidthsKnown {
-		text += fmt.Sprintf("; pins %s at the face and %s at the root, tails %s at the end and %s at the root",
-			w.about(p.Widths.PinWidest), w.about(p.Widths.PinRoot), w.about(p.Widths.TailWidest), w.about(p.Widths.TailRoot))
+	if w := &p.Widths; p.WidthsKnown {
+		m = m.With(message.Length("pin_widest", w.PinWidest), message.Length("pin_root", w.PinRoot),
+			message.Length("tail_widest", w.TailWidest), message.Length("tail_root", w.TailRoot))
 	}
-	return text + ". " + w.Text(FitDrawn(p))
-}
-
-// depths writes one depth of cut, or both.
-func (w Words) depths(d joint.Depth) string {
-	if d.PinBoard.Length == d.TailBoard.Length {
-		return w.Setting(d.PinBoard.Length)
-	}
-	return fmt.Sprintf("%s in the pin board, %s in the tail board", w.Setting(d.PinBoard.Length), w.Setting(d.TailBoard.Length))
+	return message.Sentences(m, FitDrawn(p))
 }

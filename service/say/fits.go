@@ -95,15 +95,21 @@ func howItFits(p *joint.Prediction) message.Message {
 	f := &p.Fit
 	return message.New("fit", message.Said("likely", Likely(f)), message.Length("play", f.Play),
 		message.Chance("sure", joint.RangeHolds), message.Length("low", f.Low), message.Length("high", f.High),
-		message.Chance("chance", f.InTarget)).In(restsOn(&p.Joint))
+		message.Chance("chance", f.InTarget)).In(RestsOn(&p.Joint))
 }
 
-// restsOn is what a chance rests on: sizes as stated, or test joints.
-func restsOn(j *joint.Joint) string {
+// What a chance rests on: sizes as stated, or test joints.
+const (
+	SizesAsStated = "as_stated"
+	TestJoints    = "learned"
+)
+
+// RestsOn is what a chance of a joint rests on.
+func RestsOn(j *joint.Joint) string {
 	if setup := j.Setup(); setup.Offset.Known {
-		return "learned"
+		return TestJoints
 	}
-	return "as_stated"
+	return SizesAsStated
 }
 
 // notHere says which limit forbids to cut.
@@ -197,18 +203,9 @@ func Regrind(g advise.Regrind) message.Message {
 	return m.With(message.Length("lost", tenth), message.Length("depth_per_tenth", g.DepthPerTenth).Beside()).In("goes_on")
 }
 
-// The same as texts, for sheets, steps and drawings.
-
-func (w Words) Likely(f *joint.Fit) string        { return w.Text(Likely(f)) }
-func (w Words) NoJoint(s *joint.Shortfall) string { return w.Text(NoJoint(s)) }
-func (w Words) seat(s joint.Seat) string          { return w.Text(Seat(s)) }
-func (w Words) FitSummary(p *joint.Prediction, best *setting.Best) string {
-	return w.Text(FitSummary(p, best))
-}
-
 // AsStated goes with a chance that rests on the sizes as stated.
 func AsStated(j *joint.Joint) string {
-	if restsOn(j) == "learned" {
+	if RestsOn(j) == TestJoints {
 		return ""
 	}
 	return ", if every size is as stated"

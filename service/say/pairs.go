@@ -175,7 +175,7 @@ func ChoiceSummary(r *recommend.Result) message.Message {
 	}
 	first := &r.Choices[0]
 	take := message.New("choice", message.Said("pair", pair(first)), message.Length("depth", first.Set.Setting.Depth),
-		message.Chance("chance", first.Cost.First)).In(restsOn(&first.Prediction.Joint))
+		message.Chance("chance", first.Cost.First)).In(RestsOn(&first.Prediction.Joint))
 	summary := []message.Message{take, others(len(r.Choices)-1+r.Unlisted, len(r.Refused))}
 	if r.BreakEven.Known {
 		summary = append(summary, BreakEven(r))

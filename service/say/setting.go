@@ -19,16 +19,10 @@ type Set struct {
 	Counted  bool // from the depth set now, not from the wood's face
 }
 
-// SetBy names on the page how the depth is set.
-const SetBy = "set by"
-
 // Setting is how a depth is set, and what it costs that it is not the ideal one.
 func Setting(s Set) message.Message {
 	return message.Sentences(setBy(s), lossOf(s.Best), backOff(&s.Setting), withoutBlocks(s))
 }
-
-// SetText is the same as a text, for the page.
-func (w Words) SetText(s Set) string { return w.Text(Setting(s)) }
 
 func setBy(s Set) message.Message {
 	switch {

@@ -2,268 +2,227 @@ package say
 
 import (
 	"fmt"
-	"strings"
 
 	"snugtail/joint"
 	"snugtail/joint/layout"
 	"snugtail/joint/length"
+	"snugtail/joint/run"
 	"snugtail/service/codes"
+	"snugtail/service/message"
 )
 
 // What stands on the page for the bench.
 
-func SheetTitle(job string) string {
-	if job == "" {
-		return "Set-up sheet"
-	}
-	return "Set-up sheet: " + job
+// Sheet is a text of the page that names nothing, such as a heading.
+func Sheet(code string) message.Message { return message.New("sheet." + code) }
+
+// SheetTitle is what the page is called.
+func SheetTitle(job string) message.Message { return Sheet("title").With(message.Name("job", job)) }
+
+// SheetChartHow says how the chart of a run is filled in.
+func SheetChartHow() message.Message {
+	return Sheet("chart_how").With(message.Count("least", run.LeastReadings), message.Number("steps", run.Individuals),
+		message.Count("firm", run.FirmReadings), message.Number("shut", 0))
 }
 
+// Lengths of the ruler on the page, and the scale of the joint beside it.
 const (
-	SheetSettings = "Settings"
-	SheetSteps    = "Steps"
-	SheetDepth    = "Depth of cut is measured in the wood"
-	SheetTemplate = "Where the template lies"
-	SheetCorners  = "Which face, which edge, which stop"
-	SheetCautions = "Caution"
-	SheetKeep     = "Keep"
-	SheetScan     = "Scan this with a phone: it opens the page with this set-up filled in."
-	QRTitle       = "QR code"
-	SheetNotes    = "Write down"
-	SheetDrawing  = "The joint"
-	SheetNotYet   = "The joint as it is set, not to be cut yet"
-	SheetChart    = "Chart of the run"
-
-	SheetChartHow = "Every few joints, always after as many and with the depth left alone, pull one and read its gap: write the joint's " +
-		"number and its gap below, and mark the gap in its column. From 8 readings on draw their mean and, 2.66 times the mean step from one to " +
-		"the next above and below it, two limits; they are firm from 20 on. A gap of 0 or a mark beyond the limits: stop, measure depth and " +
-		"widths. Within them leave the depth alone."
-
-	SheetDepthHow = "Cut one slot in scrap as thick as the front. Router off and unplugged: blow the slot out and measure from the face " +
-		"to the floor, in the middle of the slot, with a caliper's depth rod or a small square. Do the same on the tail board's " +
-		"end after the test joint. Never go by the router's scale, or by what the cutter stands out."
-	SheetRuler    = "Print at 100 %, not fitted to the page. Where this ruler does not measure 100 mm and 4 in, the joint is not at 1:1."
-	SheetRulerMM  = "100 mm"
-	SheetRulerIn  = "4 in"
-	SheetDate     = "Date"
-	SheetWho      = "Who"
-	notTheDepthOf = ", not the depth of cut"
+	RulerMM     = 100
+	RulerInches = 4
+	fullPercent = 100
+	fullSize    = "1:1"
 )
 
-// SheetChartRows are what is written below the chart.
-var SheetChartRows = []string{"joint", "gap"}
+// SheetRuler says what the ruler is for.
+func SheetRuler() message.Message {
+	return Sheet("ruler").With(message.Number("percent", fullPercent), message.Number("mm", RulerMM), message.Number("inches", RulerInches),
+		message.Name("scale", fullSize))
+}
 
-// SheetColumns head the lines to write on.
-var SheetColumns = []string{"Test joint", "Depth as set", "in pin board", "in tail board", "How it went together", "Gap when pulled", "Seat"}
-
-// CornersRule is what holds at every corner of a drawer.
-const CornersRule = "Front and back lie flat, inside up. Sides stand, inside towards you. The bottom edge of both goes to the stop."
-
-// CornersLegend says what is what in the figures of the corners.
-const CornersLegend = "Drawn as they lie before you, the grey template between them; heavy: bottom edge, black: stop."
-
-// What stands on the boards of a corner.
-const (
-	CornerSideBoard   = "side"
-	CornerFaceUp      = "inside up"
-	CornerFaceTowards = "inside towards you"
+// SheetColumns head the lines to write on, SheetChartRows what is written below the
+// chart.
+var (
+	SheetColumns   = []string{"joint", "depth", "pin_board", "tail_board", "feel", "gap", "seat"}
+	SheetChartRows = []string{"joint", "gap"}
 )
 
-// CornerBoards are the boards that lie flat.
+// CornerBoards are the boards that lie flat at a corner.
 var CornerBoards = map[layout.Depthwise]string{layout.Front: "front", layout.Back: "back"}
 
 // LettersLacking says which letters a page cannot print; the first few by their
 // numbers, since it cannot.
-func LettersLacking(letters []rune) string {
+func LettersLacking(letters []rune) message.Message {
 	const most = 8
 	numbers := make([]string, 0, most)
 	for _, r := range letters[:min(most, len(letters))] {
 		numbers = append(numbers, fmt.Sprintf("U+%04X", r))
 	}
-	more := ""
+	m := Sheet("lacking").With(message.Names("letters", numbers...))
 	if n := len(letters) - most; n > 0 {
-		more = fmt.Sprintf(" and %d more", n)
+		return m.With(message.Count("more", n))
 	}
-	return "In the PDF □ stands for letters that its font lacks: " + strings.Join(numbers, ", ") + more + "."
+	return m
 }
 
-func StopText(c layout.Corner) string { return codes.Sides[c.Stop] + " stop" }
+// SheetStop is the stop that a corner is cut at.
+func SheetStop(c layout.Corner) message.Message { return Sheet("stop").In(codes.Sides[c.Stop]) }
 
 // Row is a line of the settings.
-type Row struct{ Name, Value string }
+type Row struct{ Name, Value message.Message }
 
-func (w Words) SettingsRows(s *joint.Setup) []Row {
+func row(name string, value message.Message) Row { return Row{Sheet("row").In(name), value} }
+
+func value(code string, params ...message.Param) message.Message {
+	return message.New("sheet.value."+code, params...)
+}
+
+// SettingsRows are the tools, the template and the boards.
+func SettingsRows(s *joint.Setup) []Row {
 	rows := []Row{
-		{"cutter/bit", w.named(s.Cutter.ID, w.BothSizes(s.Cutter.Diameter.Length)+", "+angleText(s.Cutter.Angle))},
-		{guideRow(s.Bushing.Kind), w.named(s.Bushing.ID, w.BothSizes(s.Bushing.Diameter.Length))},
-		{"template", w.templateText(&s.Template)},
+		row("cutter", value("cutter", message.Length("diameter", s.Cutter.Diameter.Length), message.Angle("angle", float64(s.Cutter.Angle)), message.Name("id", s.Cutter.ID))),
+		row("guide", value("guide", message.Length("diameter", s.Bushing.Diameter.Length), message.Name("id", s.Bushing.ID))),
+		row("template", templateValue(&s.Template)),
 	}
-	if boards := w.boardsText(s); boards != "" {
-		rows = append(rows, Row{"boards", boards})
+	if boards := boardsOf(s); len(boards) > 0 {
+		rows = append(rows, row("boards", value("boards", message.List("boards", boards...))))
 	}
 	return rows
 }
 
-// guideRow and guide name what runs along the template.
-func guideRow(k joint.BushingKind) string {
-	if k == joint.KindBearing {
-		return "bearing"
-	}
-	return "bushing/guide bush"
-}
-
-func guide(k joint.BushingKind) string {
-	if k == joint.KindBearing {
-		return "bearing"
-	}
-	return "bushing"
-}
-
-func (w Words) named(id, text string) string {
-	if id == "" {
-		return text
-	}
-	return text + ", " + id
-}
-
-func (w Words) templateText(t *joint.Template) string {
+func templateValue(t *joint.Template) message.Message {
 	switch t.Kind {
 	case joint.OnePiece:
-		return fmt.Sprintf("one piece, pitch %s, openings %s", w.Size(t.Pitch.Length), w.Size(t.Tail.Opening.Length))
+		return value("one_piece", message.Length("pitch", t.Pitch.Length), message.Length("tail_opening", t.Tail.Opening.Length))
 	case joint.TwoPosition:
-		return fmt.Sprintf("two positions, pitch %s; tails: openings %s; pins: openings %s",
-			w.Size(t.Pitch.Length), w.Size(t.Tail.Opening.Length), w.Size(t.Pin.Opening.Length))
+		return value("two_position", message.Length("pitch", t.Pitch.Length), message.Length("tail_opening", t.Tail.Opening.Length),
+			message.Length("pin_opening", t.Pin.Opening.Length))
 	case joint.Proven:
-		return fmt.Sprintf("known by a joint that fitted, allowance %s", w.about(t.TotalAllowance()))
+		return value("proven", message.Length("allowance", t.TotalAllowance()))
 	}
-	return fmt.Sprintf("known by its allowance, %s", w.about(t.TotalAllowance()))
+	return value("allowance", message.Length("allowance", t.TotalAllowance()))
 }
 
-func (w Words) boardsText(s *joint.Setup) string {
-	var all []string
+func boardsOf(s *joint.Setup) (all []message.Message) {
 	for _, board := range []struct {
-		name string
+		code string
 		size length.Size
 	}{
-		{"front %s thick", s.PinBoard.Thickness},
-		{"side %s thick", s.TailBoard.Thickness},
-		{"%s wide", s.PinBoard.Width.Or(s.TailBoard.Width.Length)},
+		{"front", s.PinBoard.Thickness},
+		{"side", s.TailBoard.Thickness},
+		{"width", s.PinBoard.Width.Or(s.TailBoard.Width.Length)},
 	} {
 		if board.size.Given && board.size.Length > 0 {
-			all = append(all, fmt.Sprintf(board.name, w.Board(board.size.Length)))
+			all = append(all, value(board.code, message.Length("size", board.size.Length)))
 		}
 	}
-	return strings.Join(all, ", ")
+	return all
 }
 
-// DepthToCut names the depth on the page.
-const DepthToCut = "DEPTH OF CUT"
-
-// AsAdvised and DepthAsSet tell the depth to set from the one asked about.
-const (
-	AsAdvised  = ", advised"
-	DepthAsSet = "depth as set"
-)
-
-// DepthRows are the depth, by its name, and what is set at the router for it.
-func (w Words) DepthRows(name string, j *joint.Joint) []Row {
+// DepthRows are the depth to cut and what is set at the router for it; asked is the
+// depth that was asked about, where another one is advised.
+func DepthRows(j *joint.Joint, asked *length.Length) []Row {
 	s := j.Setup()
-	rows := []Row{{name, w.BothSettings(s.Depth.PinBoard.Length)}}
-	if s.Depth.PinBoard.Length != s.Depth.TailBoard.Length {
-		rows = []Row{{"DEPTH, pin board", w.BothSettings(s.Depth.PinBoard.Length)}, {"DEPTH, tail board", w.BothSettings(s.Depth.TailBoard.Length)}}
-	}
+	rows := depthToCut(s.Depth, asked)
 	if lap, known := j.Lap(); known {
-		rows = append(rows, Row{"lap left in front", w.BothAbout(lap)})
+		rows = append(rows, row("lap", value("lap", message.Length("size", lap))))
 	}
 	p := j.Projection()
 	if p.BelowBaseKnown {
-		rows = append(rows, Row{"cutter below base", w.BothSettings(p.BelowBase) + notTheDepthOf})
+		rows = append(rows, row("below_base", value("not_the_depth", message.Length("size", p.BelowBase))))
 	}
 	if p.BelowBushingKnown {
-		rows = append(rows, Row{"below bushing's tip", w.BothSettings(p.BelowBushing) + notTheDepthOf})
+		rows = append(rows, row("below_bushing", value("not_the_depth", message.Length("size", p.BelowBushing))))
 	}
 	if lead := s.Router.AdjusterLead; lead.Given {
-		rows = append(rows, Row{"turn of adjuster", w.BothSizes(lead.Length)})
+		rows = append(rows, row("adjuster", value("adjuster", message.Length("size", lead.Length))))
 	}
 	return rows
 }
 
-// TemplatePlace says where the template lies on the boards.
-func (w Words) TemplatePlace(j *joint.Joint) string {
-	s := j.Setup()
-	text := "Where it lies is not known here: set it by the seat of the test joint. "
-	place := func(p *joint.Pass, board string) string {
-		return fmt.Sprintf("over %s the openings reach %s in from its end, the fingers stand out %s in front", board, w.BothSizes(p.OpeningReach.Length), w.BothSizes(p.FingerReach.Length))
+func depthToCut(d joint.Depth, asked *length.Length) []Row {
+	as := func(name, code string, depth length.Length) Row {
+		return row(name, value(code, message.Length("depth", depth)))
 	}
-	t := &s.Template
-	known := func(p *joint.Pass) bool { return t.KnownByOpenings() && p.OpeningReach.Given && p.FingerReach.Given }
 	switch {
-	case t.Kind == joint.OnePiece && known(&t.Pin):
-		text = capital(place(&t.Pin, "the pin board")) + ". "
-	case known(&t.Pin) && known(&t.Tail):
-		text = capital(place(&t.Pin, "the pin board")) + "; " + place(&t.Tail, "the tail board") + ". "
-	case known(&t.Pin):
-		text = capital(place(&t.Pin, "the pin board")) + ". "
+	case asked != nil:
+		return []Row{as("depth", "advised", d.PinBoard.Length), as("depth_as_set", "depth", *asked)}
+	case d.PinBoard.Length != d.TailBoard.Length:
+		return []Row{as("depth_pin_board", "depth", d.PinBoard.Length), as("depth_tail_board", "depth", d.TailBoard.Length)}
 	}
-	if seat := w.seat(j.Seat()); seat != "" {
-		text += "Slid home, " + seat + ". "
+	return []Row{as("depth", "depth", d.PinBoard.Length)}
+}
+
+// SetByRow says how the depth is set.
+func SetByRow(s Set) Row { return row("set_by", Setting(s)) }
+
+// TemplatePlace says where the template lies on the boards.
+func TemplatePlace(j *joint.Joint) message.Message {
+	s := j.Setup()
+	moves := message.New("sheet.lies.moves", message.Length("by", tenth), message.Length("seat", 2*tenth))
+	return message.Sentences(liesOver(&s.Template), seated("home", j.Seat()), moves)
+}
+
+func liesOver(t *joint.Template) message.Message {
+	known := func(p *joint.Pass) bool { return t.KnownByOpenings() && p.OpeningReach.Given && p.FingerReach.Given }
+	if !known(&t.Pin) {
+		return message.New("sheet.lies").In("unknown")
 	}
-	return text + fmt.Sprintf("Each %s further onto the pin board brings the side %s further in; tightness stays.", w.about(tenth), w.about(2*tenth))
+	m := message.New("sheet.lies", message.Length("opening_reach", t.Pin.OpeningReach.Length), message.Length("finger_reach", t.Pin.FingerReach.Length))
+	if t.Kind == joint.OnePiece || !known(&t.Tail) {
+		return m.In("pin_board")
+	}
+	return m.With(message.Length("tail_opening_reach", t.Tail.OpeningReach.Length), message.Length("tail_finger_reach", t.Tail.FingerReach.Length)).In("both_boards")
 }
 
 // FirstSteps lead to the first test joint.
-func (w Words) FirstSteps(p *joint.Prediction) []string {
+func FirstSteps(p *joint.Prediction) []message.Message {
 	j := &p.Joint
 	s := j.Setup()
 	if l, broken := p.Limits.Broken(); broken {
-		return []string{fmt.Sprintf("Do not cut yet: %s.", w.brokenLimit(l)), "Change what is in the way, and ask again before anything is cut."}
+		return []message.Message{firstStep("not_yet").With(message.Said("limit", BrokenLimit(l))), firstStep("change_first")}
 	}
-	return []string{
-		w.fitTools(&s),
-		w.setDepthStep(j),
-		fmt.Sprintf("Cut one slot in scrap and measure it in the wood. Change the depth until it is %s.", w.Setting(s.Depth.PinBoard.Length)),
-		"Mark face and bottom edge of two test boards of the same wood and thickness as the drawer's.",
-		clampStep(s.Template.Kind),
-		fmt.Sprintf("Score the tail board's front with a light climbing pass, then rout from left to right into every opening until the %s has touched both its sides. Go round once more.", guide(s.Bushing.Kind)),
-		"Slide the joint home and let go. Pull the tail board along its own length: write down the gap that opens, and how it went together.",
-		"Ask for the next step with what you wrote down, before any drawer part is cut.",
+	return []message.Message{
+		firstStep("fit_tools").With(message.Length("bushing", s.Bushing.Diameter.Length), message.Length("cutter", s.Cutter.Diameter.Length),
+			message.Angle("angle", float64(s.Cutter.Angle))),
+		setDepthStep(j),
+		firstStep("measure").With(message.Length("depth", s.Depth.PinBoard.Length)),
+		firstStep("mark"),
+		firstStep("clamp").In(clamped(s.Template.Kind)),
+		firstStep("rout"), firstStep("try"), firstStep("ask"),
 	}
 }
 
-func (w Words) fitTools(s *joint.Setup) string {
-	size, cutter := w.Size(s.Bushing.Diameter.Length), w.Size(s.Cutter.Diameter.Length)+" cutter, "+angleText(s.Cutter.Angle)
-	if s.Bushing.Kind == joint.KindBearing {
-		return fmt.Sprintf("Router off and unplugged: fit the %s, its %s bearing on the shank, held by its collar. See that the bearing turns freely and runs on the template, clear of the wood.", cutter, size)
-	}
-	return fmt.Sprintf("Router off and unplugged: fit the %s bushing, then the %s. See that the cutter runs in the bushing's middle.", size, cutter)
-}
+func firstStep(code string) message.Message { return message.New("sheet.step." + code) }
 
-func (w Words) setDepthStep(j *joint.Joint) string {
-	s := j.Setup()
+func setDepthStep(j *joint.Joint) message.Message {
 	if p := j.Projection(); p.BelowBaseKnown {
-		return fmt.Sprintf("Let the cutter stand out %s below the base for a start: template and depth of cut together.", w.Setting(p.BelowBase))
+		return firstStep("set_depth").With(message.Length("depth", p.BelowBase)).In("below_base")
 	}
-	return fmt.Sprintf("Let the cutter stand out by the template's thickness and %s for a start.", w.Setting(s.Depth.PinBoard.Length))
+	return firstStep("set_depth").With(message.Length("depth", j.Setup().Depth.PinBoard.Length)).In("template")
 }
 
-func clampStep(kind joint.TemplateKind) string {
+// clamped is how boards are clamped: both at once, or one after the other.
+func clamped(kind joint.TemplateKind) string {
 	if kind == joint.TwoPosition {
-		return "Clamp one board after the other: pin board flat, inside up; tail board upright, inside towards you, its end level with the template's seat."
+		return "each"
 	}
-	return "Clamp both boards: pin board flat, inside up; tail board upright in front of it, inside towards you, ends level, half a pitch to the side."
+	return "both"
 }
 
-// Expected says what the joint will be like; condition goes with the chance.
-func (w Words) Expected(f *joint.Fit, target joint.Target, condition string) []Row {
+// Expected says what the joint will be like, and what the chance rests on.
+func Expected(f *joint.Fit, target joint.Target, rests string) []Row {
 	rows := []Row{
-		{"play to expect", fmt.Sprintf("%s; %s", w.about(f.Play), w.Likely(f))},
-		{"play wanted", fmt.Sprintf("%s; from %s to %s is good", w.about(target.Play), w.about(target.From), w.about(target.To))},
-		{"chance that it fits", Percent(f.InTarget) + condition},
+		row("play", value("play", message.Length("play", f.Play), message.Said("likely", Likely(f)))),
+		row("target", value("target", message.Length("play", target.Play), message.Length("from", target.From), message.Length("to", target.To))),
+		row("chance", value("chance", message.Chance("chance", f.InTarget)).In(rests)),
 	}
 	if f.PulledGapKnown {
-		rows = append(rows, Row{"gap when pulled", w.about(f.PulledGap)})
+		rows = append(rows, row("gap", value("gap", message.Length("gap", f.PulledGap))))
 	}
 	return rows
 }
 
-func GaugeLine(gauge string) string { return "On the test tail board, kept as depth gauge: " + gauge }
+// GaugeLine is what is kept of a test joint.
+func GaugeLine(gauge message.Message) message.Message {
+	return Sheet("gauge").With(message.Said("gauge", gauge))
+}
