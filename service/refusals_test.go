@@ -30,7 +30,7 @@ const refusedBody = `{"units":"in","setup":{"template":{"kind":"allowance","allo
 func TestRefusalsInGerman(t *testing.T) {
 	c := newCaller(t)
 	english, german := refusal(t, c, refusedBody, "en"), refusal(t, c, refusedBody, "de")
-	assert.Equal(t, "Die Anfrage ist nicht so, wie der Vertrag sie beschreibt", german.Title)
+	assert.Equal(t, "Die Anfrage ist nicht so, wie die Schnittstelle sie beschreibt", german.Title)
 	assert.Equal(t, "problem.bad_request", german.TitleMessage.Code)
 	assert.Equal(t, strconv.Itoa(len(english.Errors))+" Felder sind falsch; errors nennt sie alle.", german.Detail)
 	require.Len(t, german.Errors, len(english.Errors))
