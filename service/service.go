@@ -226,7 +226,7 @@ func (s *Service) writerOf(ctx context.Context, r *read.Reader) answers.Writer {
 // writerFor writes settings in steps that the router can set.
 func (s *Service) writerFor(ctx context.Context, r *read.Reader, setup *joint.Setup) answers.Writer {
 	w := s.writerOf(ctx, r)
-	if w.Guide = setup.Bushing.Kind; w.Guide == joint.KindBearing {
+	if setup.Bushing.Kind == joint.KindBearing {
 		w.Variant = say.Bearing
 	}
 	w.AdjusterStep = setup.Router.AdjusterStep.Length

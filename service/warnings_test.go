@@ -415,7 +415,7 @@ func TestADepthMovedByALimit(t *testing.T) {
 	assert.InDelta(t, 3.175, s.Lap.MM, 1e-6)
 	assert.Contains(t, s.Text, "Set it at 10.8 mm, where play is 0.15 mm and every limit is kept; at the target's own play it would not work. It fits at 10.95 mm, which leaves 3.07 mm of lap in front")
 	assert.Less(t, s.InTarget, a.Setups[1].InTarget)
-	assert.Contains(t, s.Text, say.Percent(s.InTarget))
+	assert.Contains(t, s.Text, english(t).Percent(s.InTarget))
 
 	r := answerOf[api.CutterRecommendationAnswer](t, c, "/v1/cutter-recommendations",
 		`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.1125},"pin_board":{"thickness":14}},"cutters":[{"diameter":12.7,"angle":14}]}`)

@@ -202,11 +202,3 @@ func Regrind(g advise.Regrind) message.Message {
 	}
 	return m.With(message.Length("lost", tenth), message.Length("depth_per_tenth", g.DepthPerTenth).Beside()).In("goes_on")
 }
-
-// AsStated goes with a chance that rests on the sizes as stated.
-func AsStated(j *joint.Joint) string {
-	if RestsOn(j) == TestJoints {
-		return ""
-	}
-	return ", if every size is as stated"
-}

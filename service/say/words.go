@@ -14,7 +14,7 @@
 //	boards.go     boards whose thickness varies
 //	run.go        a run of joints
 //	setting.go    how a depth is set
-//	figures.go    lengths as people set and read them
+//	figures.go    lengths that people reckon in
 //	guide.go      a bearing instead of a bushing
 //	effort.go     how hard a joint is to close
 //	layout.go, drawers.go, warnings.go, movement.go
@@ -24,10 +24,6 @@
 package say
 
 import (
-	"math"
-	"strconv"
-	"strings"
-
 	"snugtail/joint"
 	"snugtail/joint/wood"
 	"snugtail/service/codes"
@@ -40,27 +36,10 @@ type Words struct {
 	// Wanted are the members of the answer that are wanted; nil wants all. What is
 	// not wanted is not put into words.
 	Wanted map[string]bool
-	// Guide is what runs along the template.
-	Guide joint.BushingKind
 }
 
 // Wants is whether a member of the answer, of this name at any depth, is wanted.
 func (w Words) Wants(member string) bool { return w.Wanted == nil || w.Wanted[member] }
-
-func angleText(a joint.Angle) string {
-	return strconv.FormatFloat(math.Round(float64(a)*10)/10, 'f', -1, 64) + " deg"
-}
-
-// Percent writes a probability, never promising certainty.
-func Percent(p float64) string {
-	switch {
-	case p < 0.01:
-		return "under 1 %"
-	case p > 0.99:
-		return "over 99 %"
-	}
-	return strconv.Itoa(int(math.Round(100*p))) + " %"
-}
 
 // Limit says that a limit is kept, or broken, or not known.
 func (w Words) Limit(l *joint.Limit) message.Message {
@@ -93,11 +72,6 @@ func leastOf(code joint.LimitCode) []message.Param {
 func BrokenLimit(l joint.Limit) message.Message {
 	return message.New("limit_past", message.Word("limit", "limit_broken", codes.Limits[l.Code]), message.Length("by", -l.Margin))
 }
-
-// brokenLimit is the same, put into words.
-func (w Words) brokenLimit(l joint.Limit) string { return w.Text(BrokenLimit(l)) }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // Caution is a warning by its code.
 func Caution(code string) message.Message {
