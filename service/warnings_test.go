@@ -15,7 +15,6 @@ import (
 	"pgregory.net/rapid"
 
 	"snugtail/api"
-	"snugtail/service/say"
 )
 
 // warnedOf are all warnings of a drawer, its joints and its parts.
