@@ -37,9 +37,9 @@ func TestEveryDimensionSaysItsSize(t *testing.T) {
 		english, german string
 	}{
 		{shapes.Dimension{Measure: shapes.Play, Value: -0.25}, "interference\n0.25", "Übermaß\n0,25"},
-		{shapes.Dimension{Measure: shapes.SeatOffset, Value: -0.4}, "seat\n0.4 proud", "Sitz\n0,4 vor"},
-		{shapes.Dimension{Measure: shapes.SeatOffset, Value: 0.4}, "seat\n0.4 inside", "Sitz\n0,4 innen"},
-		{shapes.Dimension{Measure: shapes.SeatOffset, Value: -0.01}, "seat\nflush, -0.01", "Sitz\nbündig, -0,01"},
+		{shapes.Dimension{Measure: shapes.SeatOffset, Value: -0.4}, "seat\n0.4 proud", "Seite\n0,4 vor"},
+		{shapes.Dimension{Measure: shapes.SeatOffset, Value: 0.4}, "seat\n0.4 inside", "Seite\n0,4 zurück"},
+		{shapes.Dimension{Measure: shapes.SeatOffset, Value: -0.01}, "seat\nflush, -0.01", "Seite\nbündig, -0,01"},
 		{shapes.Dimension{Measure: shapes.FlareClearance, Value: -0.5}, "flare cuts\nthe template\nby 0.5", "Kegel schneidet\nin die Schablone\n0,5 tief"},
 		{shapes.Dimension{Measure: shapes.CutterAngle, Degrees: 12.34}, "flank\n12.3°", "Flanke\n12,3°"},
 		{shapes.Dimension{Measure: shapes.CutterDiameter, Value: 12.7}, "cutter\nØ12.7", "Fräser\nØ12,7"},
