@@ -221,3 +221,15 @@ func TestNoJointIsNotCuredByACutter(t *testing.T) {
 	require.Len(t, a.Changes, 1)
 	assert.Equal(t, "another_template", a.Changes[0].Code)
 }
+
+// A depth that breaks a limit as the one asked about does is not named as a better
+// one: the tails of a template that stands too far back go in far enough nowhere.
+func TestNoBetterDepthBeyondALimit(t *testing.T) {
+	c := newCaller(t)
+	a := answerOf[api.FitPredictionAnswer](t, c, "/v1/fit-predictions", `{"setup": {
+		"template": {"kind": "one_piece", "pitch": "22.225 mm", "opening": "12.29 mm", "opening_reach": "14 mm", "finger_reach": "16 mm"},
+		"bushing": {"diameter": "11.11 mm"}, "cutter": {"diameter": "12.7 mm", "angle": 14}, "depth": "10.9 mm",
+		"pin_board": {"thickness": "18.6 mm"}, "tail_board": {"thickness": "12 mm"}}}`)
+	assert.Contains(t, a.Summary, "Do not cut yet: the tails don't go in far enough between the pins (1.78 mm past the limit).")
+	assert.NotContains(t, a.Summary, "best depth")
+}

@@ -181,11 +181,28 @@ func deeperOrShallower(change length.Length) string {
 	return "deeper"
 }
 
-// Better is whether another depth than the one asked about is worth setting.
+// Better is whether another depth than the one asked about is worth setting. One
+// that breaks a limit as well is not.
 func Better(p *joint.Prediction, best *setting.Best) bool {
-	change := best.Setting.Depth - p.Joint.Setup().Depth.Deeper().Length
-	_, broken := p.Limits.Broken()
-	return math.Abs(change.MM()) > advise.SameSetting && (broken || best.Chance >= p.Fit.InTarget+worthTelling)
+	setup := p.Joint.Setup()
+	change := best.Setting.Depth - setup.Depth.Deeper().Length
+	if math.Abs(change.MM()) <= advise.SameSetting {
+		return false
+	}
+	if _, broken := p.Limits.Broken(); broken {
+		return keepsLimits(setup.AtDepth(best.Setting.Depth))
+	}
+	return best.Chance >= p.Fit.InTarget+worthTelling
+}
+
+func keepsLimits(s joint.Setup) bool {
+	j, err := joint.New(s)
+	if err != nil {
+		return false
+	}
+	limits := j.Limits()
+	_, broken := limits.Broken()
+	return !broken
 }
 
 // MeasureFirst says how to measure what is worth it, and what that gains.
