@@ -101,15 +101,15 @@ func unknownParameter(name string, known []string, body openapi3.Schemas) messag
 	m := message.New("parameter_wrong", message.Name("name", spelling.Brief(name)))
 	switch near := spelling.Nearest(name, known); {
 	case body[name] != nil:
-		return m.In("in_body")
+		return m.As("in_body")
 	case name == fieldsParameter && body["items"] != nil:
-		return m.In("of_items")
+		return m.As("of_items")
 	case near != "":
-		return m.With(message.Name("near", near)).In("near")
+		return m.With(message.Name("near", near)).As("near")
 	case len(known) > 0:
-		return m.With(message.Names("known", known...)).In("unknown")
+		return m.With(message.Names("known", known...)).As("unknown")
 	}
-	return m.In("none")
+	return m.As("none")
 }
 
 // pointersIn are the pointers of a parameter that may be given more than once,

@@ -28,7 +28,7 @@ func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.Layou
 	}
 	if p.Width == 0 { // then the opening says how wide
 		if len(heights) == 0 {
-			return nil, problem.BadFields(problem.Field{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: say.OpeningTooLow(&p)}).In(r.Unit)
+			return nil, problem.BadFields(problem.Field{Pointer: "#/opening_height", Code: problem.CodeOutOfRange, Detail: say.OpeningTooLow(&p)}).InUnit(r.Unit)
 		}
 		p.Width = heights[0].Height
 	}

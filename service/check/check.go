@@ -112,7 +112,7 @@ func (s *Shape) judge(value any, flaws []strict.Flaw, also More) error {
 		return nil
 	}
 	rest, unit := wrongInRest(value, fields, also)
-	return problem.BadFields(append(fields, rest...)...).In(unit)
+	return problem.BadFields(append(fields, rest...)...).InUnit(unit)
 }
 
 // Flaws are what was wrong already when a text was read.

@@ -69,7 +69,7 @@ func (s *Selection) add(pointer string, schema *openapi3.Schema) (wrong message.
 	shown := message.New("pointer_wrong", message.Name("pointer", spelling.Brief(pointer)))
 	rest, ok := strings.CutPrefix(pointer, "/")
 	if !ok {
-		return shown.In("no_slash")
+		return shown.As("no_slash")
 	}
 	at := &s.root
 	for token := range strings.SplitSeq(rest, "/") {
@@ -140,14 +140,14 @@ func isIndex(token string) bool {
 func instead(shown message.Message, token string, known []string) message.Message {
 	switch near := spelling.Nearest(token, known); {
 	case len(known) == 0:
-		return shown.In("nothing_below")
+		return shown.As("nothing_below")
 	case slices.Equal(known, []string{every}):
-		return shown.With(message.Count("first", 0), message.Name("every", every)).In("list")
+		return shown.With(message.Count("first", 0), message.Name("every", every)).As("list")
 	case near != "":
-		return shown.With(message.Name("name", spelling.Brief(token)), message.Name("near", near)).In("near")
+		return shown.With(message.Name("name", spelling.Brief(token)), message.Name("near", near)).As("near")
 	}
 	slices.Sort(known)
-	return shown.With(message.Name("name", spelling.Brief(token)), message.Names("known", slices.Compact(known)...)).In("unknown")
+	return shown.With(message.Name("name", spelling.Brief(token)), message.Names("known", slices.Compact(known)...)).As("unknown")
 }
 
 // gather notes the names of all that is asked for with a whole.

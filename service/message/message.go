@@ -67,8 +67,8 @@ type value struct {
 // New is a message with its values.
 func New(code string, params ...Param) Message { return Message{Code: code, Params: params} }
 
-// In is the message in one of its states.
-func (m Message) In(state string) Message {
+// As is the message in one of its states.
+func (m Message) As(state string) Message {
 	m.State = state
 	return m
 }

@@ -54,11 +54,11 @@ inner: "Erst {seat}"
 		"Bündig.":            New("seat"),
 		"ran":                New("way", Word("way", "way", "closer")),
 		"weg":                New("way", Word("way", "way", "further")),
-		"näher":              New("way").In("closer"),
+		"näher":              New("way").As("closer"),
 		"a, b und c; a, b oder c; a, b, c; a + b + c; a b c": New("list", Names("all", "a", "b", "c")),
 		"Kopierhülse":   New("variant"),
 		"Erst Bündig.":  New("inner", Said("seat", New("seat"))),
-		"näher Bündig.": Sentences(New("way").In("closer"), Message{}, New("seat")),
+		"näher Bündig.": Sentences(New("way").As("closer"), Message{}, New("seat")),
 		"[nowhere]":     New("nowhere"),
 		`{"mm"}`:        New("braces"),
 	} {
@@ -80,7 +80,7 @@ func TestParams(t *testing.T) {
 	p := printer(t, "seat: x")
 	p.Unit = length.UnitInch
 	m := New("seat", Length("gap", 25.4/4), Chance("chance", 1.0/3), Count("n", 2), Angle("angle", 14), Name("name", `a "b"`),
-		Word("part", "part", "pin"), Said("why", New("m", Count("n", 1)).In("so")), Said("none", Message{}), List("all", New("m"), Verbatim("v")), Length("near", 1).Beside()).In("off")
+		Word("part", "part", "pin"), Said("why", New("m", Count("n", 1)).As("so")), Said("none", Message{}), List("all", New("m"), Verbatim("v")), Length("near", 1).Beside()).As("off")
 	assert.JSONEq(t, `{"state": "off", "gap": {"mm": 6.35, "in": 0.25, "text": "1/4 in"}, "chance": 0.333333, "n": 2, "angle": 14, "name": "a \"b\"",
 		"part": "pin", "why": {"code": "m", "params": {"state": "so", "n": 1}}, "none": null, "all": [{"code": "m"}, "v"]}`, string(p.Params(m)))
 	assert.Nil(t, p.Params(New("seat", Length("near", 1).Beside())))

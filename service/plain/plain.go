@@ -148,7 +148,7 @@ func (s *Lines) seat(label string, seat *api.Seat) {
 func (s *Lines) likeliest(bands []string) string {
 	all := make([]message.Message, len(bands))
 	for i, band := range bands {
-		all[i] = message.New("plain.band").In(band)
+		all[i] = message.New("plain.band").As(band)
 	}
 	return s.Of("plain.fit.bands", message.List("bands", all...))
 }

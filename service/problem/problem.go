@@ -60,7 +60,7 @@ type Field struct {
 // At is a bad field at a pointer, with the sentence of its code, or of a state of
 // it where state is not empty.
 func At(pointer, code, state string, params ...message.Param) Field {
-	return Field{Pointer: pointer, Code: code, Detail: message.New("field."+code, params...).In(state)}
+	return Field{Pointer: pointer, Code: code, Detail: message.New("field."+code, params...).As(state)}
 }
 
 // Fault is an error that the client is told of in full. Every other error is
@@ -144,9 +144,9 @@ func ofFields(status int, fields []Field) *Fault {
 	case n == 1:
 		f.detail = Detail("one_field", message.Name("pointer", f.Fields[0].Pointer), message.Said("reason", f.Fields[0].Detail))
 	case n >= MaxFields:
-		f.detail = Detail("fields", message.Count("count", MaxFields)).In("first")
+		f.detail = Detail("fields", message.Count("count", MaxFields)).As("first")
 	case n > 1:
-		f.detail = Detail("fields", message.Count("count", n)).In("all")
+		f.detail = Detail("fields", message.Count("count", n)).As("all")
 	}
 	return f
 }
@@ -164,7 +164,7 @@ func NotAcceptable(forms []string) *Fault {
 
 // UnsupportedMedia is for a body in a form that is not read; state says why.
 func UnsupportedMedia(state string, params ...message.Param) *Fault {
-	return New(http.StatusUnsupportedMediaType, Detail("media", params...).In(state))
+	return New(http.StatusUnsupportedMediaType, Detail("media", params...).As(state))
 }
 
 // TooLarge is for a body that has more bytes than the limit.
@@ -185,8 +185,8 @@ func Unavailable(code string, retryAfter int) *Fault {
 	return f
 }
 
-// In is the fault of a request whose lengths are in a unit.
-func (f *Fault) In(unit length.Unit) *Fault {
+// InUnit is the fault of a request whose lengths are in a unit.
+func (f *Fault) InUnit(unit length.Unit) *Fault {
 	f.Unit = unit
 	return f
 }

@@ -30,7 +30,7 @@ func TestFieldsAreSortedAsTheyStand(t *testing.T) {
 func TestAnswers(t *testing.T) {
 	all, err := message.Load()
 	require.NoError(t, err)
-	f := BadFields(At("#/a", CodeOutOfRange, "most", message.Number("most", 2.5))).In(length.UnitInch)
+	f := BadFields(At("#/a", CodeOutOfRange, "most", message.Number("most", 2.5))).InUnit(length.UnitInch)
 	english, german := f.Answer("id", all.Default()), f.Answer("id", all.For("de"))
 	assert.Equal(t, "#/a: this must be at most 2.5.", english.Detail)
 	assert.Equal(t, "#/a: darf höchstens 2,5 sein.", german.Detail)

@@ -128,9 +128,9 @@ func (r *Reader) PlanRefusal(err error, in *api.LayoutRequest) error {
 	var tooClose *layout.TooClose
 	switch {
 	case errors.As(err, &refused):
-		return problem.BadFields(refusedField(refused, in)).In(r.Unit)
+		return problem.BadFields(refusedField(refused, in)).InUnit(r.Unit)
 	case errors.As(err, &tooClose):
-		return problem.Impossible(problem.Field{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: say.TooClose(tooClose)}).In(r.Unit)
+		return problem.Impossible(problem.Field{Pointer: "#/spacing/pitch_from", Code: problem.CodeImpossible, Detail: say.TooClose(tooClose)}).InUnit(r.Unit)
 	}
 	return r.Refusal(err)
 }

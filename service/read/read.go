@@ -63,10 +63,10 @@ func (r *Reader) Fault() error {
 	}
 	for _, field := range r.Bad {
 		if field.Code != problem.CodeImpossible {
-			return problem.BadFields(r.Bad...).In(r.Unit)
+			return problem.BadFields(r.Bad...).InUnit(r.Unit)
 		}
 	}
-	return problem.Impossible(r.Bad...).In(r.Unit)
+	return problem.Impossible(r.Bad...).InUnit(r.Unit)
 }
 
 // fail keeps a bad field, with the sentence of its code and a state of it.

@@ -48,7 +48,7 @@ func (r *Reader) Refusal(err error) error {
 		}
 		fields[i] = impossibleField(reason, at)
 	}
-	return problem.Impossible(fields...).In(r.Unit)
+	return problem.Impossible(fields...).InUnit(r.Unit)
 }
 
 // impossibles are all reasons in an error, which may be several joined.

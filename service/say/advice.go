@@ -18,7 +18,7 @@ func (w Words) FirstLine(a *advise.Advice) message.Message {
 	case advise.DoStop:
 		return message.New("decision.stop", message.Length("depth", d.Depth).Beside())
 	case advise.DoCheck:
-		return message.New("decision.check", checkShort(d.Check).Beside(), message.Number("minutes", minutesOf(a))).In(again(a))
+		return message.New("decision.check", checkShort(d.Check).Beside(), message.Number("minutes", minutesOf(a))).As(again(a))
 	case advise.DoChange:
 		return w.toChange(a)
 	}
@@ -31,7 +31,7 @@ func (w Words) toChange(a *advise.Advice) message.Message {
 	first := &a.Steps[0]
 	if first.Fix == advise.FixReaches {
 		short := &a.Shortfall
-		return message.New("decision.change", message.Word("limit", "no_joint_limit", codes.Limits[short.Limit]), message.Length("by", short.By)).In("no_joint")
+		return message.New("decision.change", message.Word("limit", "no_joint_limit", codes.Limits[short.Limit]), message.Length("by", short.By)).As("no_joint")
 	}
 	return w.Step(first, a).First()
 }
@@ -57,13 +57,13 @@ func minutesOf(a *advise.Advice) float64 {
 }
 
 func toCut(a *advise.Advice) message.Message {
-	m := message.New("decision.cut", message.Length("depth", a.Decision.Depth).Beside()).In("at")
+	m := message.New("decision.cut", message.Length("depth", a.Decision.Depth).Beside()).As("at")
 	for i := range a.Steps {
 		switch s := &a.Steps[i]; s.Action {
 		case advise.LowerCutter:
-			m = m.With(message.Length("by", s.Amount)).In("deeper")
+			m = m.With(message.Length("by", s.Amount)).As("deeper")
 		case advise.RaiseCutter:
-			m = m.With(message.Length("by", s.Amount)).In("shallower")
+			m = m.With(message.Length("by", s.Amount)).As("shallower")
 		}
 	}
 	if l, broken := a.Limits.Furthest(); broken {
@@ -85,16 +85,16 @@ func nextChance(a *advise.Advice) message.Message {
 	case d.Do == advise.DoStop, d.Do != advise.DoCut && d.Why == advise.WhyNoJoint:
 		return message.Message{}
 	case d.Do != advise.DoCut:
-		return m.In("afterwards")
+		return m.As("afterwards")
 	case d.Why == advise.WhyFirst:
-		return m.In("first")
+		return m.As("first")
 	}
-	return m.In("next")
+	return m.As("next")
 }
 
 // now is what the joint last cut is like.
 func now(a *advise.Advice) message.Message {
-	m := message.New("joint_now").In(codes.Verdicts[a.Verdict])
+	m := message.New("joint_now").As(codes.Verdicts[a.Verdict])
 	switch a.Verdict {
 	case advise.NotYetCut, advise.CannotReach:
 		return message.Message{}
@@ -132,7 +132,7 @@ func Doubt(d *advise.Doubt) message.Message {
 // Corners says which corners differ, and what that points to.
 func Corners(c *advise.CornerDifference) message.Message {
 	return message.New("corners_differ", message.Word("of", "corners_differ_of", codes.Seen[c.Seen]).Beside(),
-		message.Length("by", max(c.Amount, -c.Amount)), message.Length("within", 2*c.Error)).In(codes.Between[c.Sides])
+		message.Length("by", max(c.Amount, -c.Amount)), message.Length("within", 2*c.Error)).As(codes.Between[c.Sides])
 }
 
 // DiagnosisSummary is what to do, and what is likely wrong.
@@ -149,12 +149,12 @@ func likely(a *advise.Advice) message.Message {
 	m := message.New("likely_cause", message.Said("cause", Answer(a, first)), message.Chance("chance", first.Probability))
 	switch {
 	case a.Unexplained:
-		return m.In("unexplained")
+		return m.As("unexplained")
 	case first.Probability >= 0.5 || len(a.Answers) < 2:
-		return m.In("clear")
+		return m.As("clear")
 	}
 	second := &a.Answers[1]
-	return m.With(message.Said("second", Answer(a, second)), message.Chance("second_chance", second.Probability)).In("open")
+	return m.With(message.Said("second", Answer(a, second)), message.Chance("second_chance", second.Probability)).As("open")
 }
 
 // groups are the causes by which those that are told as one are named.
@@ -180,7 +180,7 @@ func Answer(a *advise.Advice, g *advise.Answer) message.Message {
 // Unexplained says what follows from readings that no cause agrees with.
 func Unexplained(misfits int) message.Message {
 	if misfits == 0 {
-		return message.New("unexplained").In("taken_together")
+		return message.New("unexplained").As("taken_together")
 	}
-	return message.New("unexplained").In("by_the_likeliest")
+	return message.New("unexplained").As("by_the_likeliest")
 }

@@ -83,11 +83,11 @@ func BoardsVary(v *Varying) message.Message {
 	thin, ridged := v.LapKnown && v.Lap > KeptTo, v.RidgeKnown && v.Ridge > KeptTo
 	switch {
 	case thin && ridged:
-		return m.With(append(v.fronts(), v.sides()...)...).In("lap_and_ridge")
+		return m.With(append(v.fronts(), v.sides()...)...).As("lap_and_ridge")
 	case thin:
-		return m.With(v.fronts()...).In("lap")
+		return m.With(v.fronts()...).As("lap")
 	case ridged:
-		return m.With(v.sides()...).In("ridge")
+		return m.With(v.sides()...).As("ridge")
 	}
 	return message.Message{}
 }

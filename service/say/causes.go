@@ -17,9 +17,9 @@ func Cause(c *advise.Cause) message.Message {
 	switch {
 	case size.Kind == belief.SizeBushing && size.Against > 0,
 		c.Code == belief.CauseCutterDiameter && size.Kind == belief.SizeCutter && size.Against > 0:
-		return m.With(message.Length("size", size.Length), message.Length("instead", size.Against)).In("instead")
+		return m.With(message.Length("size", size.Length), message.Length("instead", size.Against)).As("instead")
 	case size.Kind == belief.SizeAngle && size.AgainstAngle > 0:
-		return m.With(anglesOf(size)...).In("instead")
+		return m.With(anglesOf(size)...).As("instead")
 	}
 	return m
 }
@@ -55,11 +55,11 @@ func howLarge(size *belief.Size) message.Message {
 	m = m.With(message.Length("amount", max(x, -x)))
 	switch size.Kind {
 	case belief.SizeDepth, belief.SizeTail:
-		return m.In(either(x < 0, "shallower", "deeper"))
+		return m.As(either(x < 0, "shallower", "deeper"))
 	case belief.SizeThick:
-		return m.In(either(x > 0, "thicker", "thinner"))
+		return m.As(either(x > 0, "thicker", "thinner"))
 	case belief.SizeOpening:
-		return m.In(either(x > 0, "wider", "narrower"))
+		return m.As(either(x > 0, "wider", "narrower"))
 	}
 	return m
 }
@@ -84,7 +84,7 @@ func Evidence(e belief.Evidence) message.Message {
 	switch e.Seen {
 	case belief.SeenFinding:
 		m := message.New("evidence.finding", message.Word("finding", "finding", codes.Findings[e.Finding]))
-		return m.In(either(e.Answer == belief.Yes, "yes", "no"))
+		return m.As(either(e.Answer == belief.Yes, "yes", "no"))
 	case belief.SeenBushing:
 		return message.New("evidence.bushing_diameter")
 	case belief.SeenCutter:

@@ -64,11 +64,11 @@ func OutcomeIf(o *advise.Outcome) message.Message {
 	m := message.New("outcome")
 	switch {
 	case len(all) == 0:
-		return m.In("nothing")
+		return m.As("nothing")
 	case len(o.Figures) > 0 && o.Figures[0].Side != belief.Middle:
-		return m.With(message.List("seen", all...)).In("at_ends")
+		return m.With(message.List("seen", all...)).As("at_ends")
 	}
-	return m.With(message.List("seen", all...)).In("seen")
+	return m.With(message.List("seen", all...)).As("seen")
 }
 
 // OutcomeMeans is the cause that this would point to, and how surely.
@@ -92,7 +92,7 @@ func readings(all []advise.Told) []message.Message {
 		there = append(there, reading(&all[i]))
 		if i+1 == len(all) || all[i+1].Side != side {
 			at := message.New("readings_at", message.List("readings", there...))
-			out, there = append(out, at.In(either(side == belief.LeftEnd, "left_end", "right_end"))), nil
+			out, there = append(out, at.As(either(side == belief.LeftEnd, "left_end", "right_end"))), nil
 		}
 	}
 	return out
@@ -105,12 +105,12 @@ func bothAlike(all []advise.Told) message.Message {
 	switch {
 	case len(all) > 0 && all[0].Side != belief.Middle:
 	case len(all) == 4 && alike(0, 1) && alike(2, 3):
-		return m.With(message.Length("parts", all[0].Length), message.Length("sockets", all[2].Length)).In("widths")
+		return m.With(message.Length("parts", all[0].Length), message.Length("sockets", all[2].Length)).As("widths")
 	case len(all) == 2 && all[0].Quantity == belief.QuantityPinDepth && alike(0, 1):
-		return m.With(message.Length("amount", all[0].Length)).In("depths")
+		return m.With(message.Length("amount", all[0].Length)).As("depths")
 	case len(all) == 2 && all[0].Quantity == belief.QuantityPinPlay && alike(0, 1):
 		play := all[0].Length
-		return m.With(message.Length("amount", max(play, -play))).In(either(play < 0, "narrower", "wider"))
+		return m.With(message.Length("amount", max(play, -play))).As(either(play < 0, "narrower", "wider"))
 	}
 	return message.Message{}
 }
@@ -137,7 +137,7 @@ func reading(f *advise.Told) message.Message {
 		return m.With(message.Angle("angle", float64(f.Angle)))
 	}
 	amount, state := readingState(f)
-	return m.With(message.Length("amount", amount)).In(state)
+	return m.With(message.Length("amount", amount)).As(state)
 }
 
 // readingState is the length that is told, and in which of its sentences.

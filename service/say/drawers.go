@@ -27,9 +27,9 @@ func Work(of *parts.Work) message.Message {
 	case parts.Pins:
 		return said.With(upTo(of)...)
 	case parts.Tails:
-		return said.With(upTo(of)...).In(codes.Places[of.At])
+		return said.With(upTo(of)...).As(codes.Places[of.At])
 	case parts.RabbetWork:
-		return said.With(message.Length("width", of.Width).Beside()).In(codes.Places[of.At])
+		return said.With(message.Length("width", of.Width).Beside()).As(codes.Places[of.At])
 	}
 	return said.With(message.Length("from", of.From).Beside(), message.Length("width", of.Width).Beside())
 }
@@ -52,9 +52,9 @@ func cutterOf(c *joint.Cutter) message.Message {
 
 func depthOf(d joint.Depth) message.Message {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return message.New("drawer_depth", message.Length("depth", d.PinBoard.Length)).In("same")
+		return message.New("drawer_depth", message.Length("depth", d.PinBoard.Length)).As("same")
 	}
-	return message.New("drawer_depth", message.Length("fronts", d.PinBoard.Length), message.Length("sides", d.TailBoard.Length)).In("two")
+	return message.New("drawer_depth", message.Length("fronts", d.PinBoard.Length), message.Length("sides", d.TailBoard.Length)).As("two")
 }
 
 // SetupText says what is cut with a set-up, and how surely it fits: by the sizes
@@ -70,9 +70,9 @@ func (p *Job) SetupText(i int) message.Message {
 		said = said.With(message.Said("moved", p.Moved(s.Moved, s.Depth.PinBoard.Length, s.Prediction.Fit.Play)))
 	}
 	if setup := s.Prediction.Joint.Setup(); setup.Offset.Known {
-		return said.In("learned")
+		return said.As("learned")
 	}
-	return said.In("as_stated")
+	return said.As("as_stated")
 }
 
 // stopsText says which stops are moved for lipped fronts, which way and by how
@@ -80,9 +80,9 @@ func (p *Job) SetupText(i int) message.Message {
 func stopsText(s parts.Stops) message.Message {
 	said := message.New("drawer_stops", message.Length("lip", s.Lip))
 	if s.Side > 0 {
-		return said.With(message.Length("side", s.Side)).In("all")
+		return said.With(message.Length("side", s.Side)).As("all")
 	}
-	return said.In("front")
+	return said.As("front")
 }
 
 // testJoints says how many test joints to expect, in whole ones.
@@ -90,9 +90,9 @@ func testJoints(n float64) message.Message {
 	const nearlyWhole = 0.1
 	whole := math.Round(n)
 	if math.Abs(n-whole) > nearlyWhole {
-		return message.New("drawer_tests", message.Count("low", int(n)), message.Count("high", int(math.Ceil(n)))).In("between")
+		return message.New("drawer_tests", message.Count("low", int(n)), message.Count("high", int(math.Ceil(n)))).As("between")
 	}
-	return message.New("drawer_tests", message.Count("tests", int(whole))).In("about")
+	return message.New("drawer_tests", message.Count("tests", int(whole))).As("about")
 }
 
 // Summary says what is made, with how many set-ups, and what to look at first.
@@ -105,7 +105,7 @@ func (p *Job) Summary() message.Message {
 		}
 	}
 	if l.Drawers == 0 {
-		return message.New("drawers_made", message.Count("drawers", refused)).In("none")
+		return message.New("drawers_made", message.Count("drawers", refused)).As("none")
 	}
 	said := []message.Message{p.cutWith(), message.New("drawers_tests", message.Said("tests", testJoints(l.TestJoints)))}
 	if refused > 0 {
@@ -123,9 +123,9 @@ func (p *Job) cutWith() message.Message {
 	said := message.New("drawers_made", message.Count("drawers", l.Drawers), message.Count("parts", l.Parts))
 	if l.Setups == 1 {
 		s := &p.Plan.Setups[0]
-		return said.With(message.Said("cutter", cutterOf(&p.Plan.Cutters[s.Cutter])), message.Said("depth", depthOf(s.Depth))).In("one_setup")
+		return said.With(message.Said("cutter", cutterOf(&p.Plan.Cutters[s.Cutter])), message.Said("depth", depthOf(s.Depth))).As("one_setup")
 	}
-	return said.With(message.Count("setups", l.Setups), message.Count("changes", l.CutterChanges)).In("setups")
+	return said.With(message.Count("setups", l.Setups), message.Count("changes", l.CutterChanges)).As("setups")
 }
 
 // warned counts the warnings of all rows.
@@ -169,7 +169,7 @@ func (p *Job) RefusalText(made *parts.Made) message.Message {
 	case parts.ReasonGrooveThrough, parts.ReasonFiberboard:
 		return said.With(part(r.Part))
 	case parts.ReasonSidesTooHigh:
-		return said.In(codes.DrawerParts[r.Part])
+		return said.As(codes.DrawerParts[r.Part])
 	case parts.ReasonIntoLip:
 		return said.With(message.Said("cutter", cutterOf(&r.Cutter.Cutter)))
 	}
@@ -188,12 +188,12 @@ func atEnd(end parts.End) message.Param {
 func (p *Job) noCutter(r *parts.Refusal) message.Message {
 	said := message.New("drawer_refused.no_cutter", atEnd(r.End))
 	if p.Job.Cutters == nil && p.Job.Setup.Depth.PinBoard.Given {
-		return said.With(message.Said("why", p.atDepth(&r.Cutter))).In("setup")
+		return said.With(message.Said("why", p.atDepth(&r.Cutter))).As("setup")
 	}
 	if len(p.Plan.Cutters) > 1 {
 		said = said.With(message.Said("nearest", cutterOf(&r.Cutter.Cutter)))
 	}
-	return said.With(message.Said("why", p.WhyNot(&r.Cutter))).In("cutters")
+	return said.With(message.Said("why", p.WhyNot(&r.Cutter))).As("cutters")
 }
 
 // atDepth says what stands in the way of a depth that was asked for.
@@ -201,13 +201,13 @@ func (w Words) atDepth(r *recommend.Refusal) message.Message {
 	said := message.New("drawer_at_depth", message.Length("depth", r.Depth))
 	switch {
 	case r.Obstacle == recommend.ObstacleTooShallow:
-		return said.With(message.Length("least", recommend.LeastDepth)).In("too_shallow")
+		return said.With(message.Length("least", recommend.LeastDepth)).As("too_shallow")
 	case r.Obstacle == recommend.ObstacleImpossible:
 		return Impossible(r.Impossible)
 	case r.Limit.Code == joint.LimitLap:
-		return said.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).In("lap")
+		return said.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).As("lap")
 	}
-	return said.With(message.Said("broken", BrokenLimit(r.Limit))).In("limit")
+	return said.With(message.Said("broken", BrokenLimit(r.Limit))).As("limit")
 }
 
 // SawnText tells what becomes of sides that are already sawn.
@@ -218,13 +218,13 @@ func (p *Job) SawnText(s *parts.Sawn, refusal *parts.Refusal) message.Message {
 	}
 	switch {
 	case s.Fits:
-		return said.With(message.Length("play", s.Prediction.Fit.Play), message.Word("band", "band", codes.Bands[s.Prediction.Fit.Band])).In("fits")
+		return said.With(message.Length("play", s.Prediction.Fit.Play), message.Word("band", "band", codes.Bands[s.Prediction.Fit.Band])).As("fits")
 	case s.Depth.Rounded() <= 0:
-		return said.In("too_short")
+		return said.As("too_short")
 	case refusal.Reason == parts.ReasonSawnPlay:
-		return said.With(message.Length("play", refusal.Value), message.Length("limit", refusal.Limit)).In("play")
+		return said.With(message.Length("play", refusal.Value), message.Length("limit", refusal.Limit)).As("play")
 	case refusal.Reason == parts.ReasonIntoLip:
-		return said.With(message.Length("behind", refusal.Limit)).In("into_lip")
+		return said.With(message.Length("behind", refusal.Limit)).As("into_lip")
 	}
-	return said.With(atEnd(refusal.End), message.Said("why", p.atDepth(&refusal.Cutter))).In("not_at")
+	return said.With(atEnd(refusal.End), message.Said("why", p.atDepth(&refusal.Cutter))).As("not_at")
 }

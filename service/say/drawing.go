@@ -14,7 +14,7 @@ import (
 
 // Drawing is a text of a drawing that names nothing: of a view, of the title block,
 // a note below a figure.
-func Drawing(what, code string) message.Message { return message.New("drawing." + what).In(code) }
+func Drawing(what, code string) message.Message { return message.New("drawing." + what).As(code) }
 
 // QRTitle is what a QR code by itself is called.
 func QRTitle() message.Message { return message.New("drawing.qr") }
@@ -38,14 +38,14 @@ func DrawnSize(d *shapes.Dimension) message.Message {
 	case shapes.SeatOffset:
 		state := codes.Seat(joint.Seat{Offset: d.Value, Known: true})
 		if state == "flush" {
-			return m.In(state)
+			return m.As(state)
 		}
-		return message.New(m.Code, size).In(state)
+		return message.New(m.Code, size).As(state)
 	case shapes.FlareClearance:
 		if d.Value < 0 {
-			return message.New(m.Code, size).In("cuts")
+			return message.New(m.Code, size).As("cuts")
 		}
-		return m.In("off")
+		return m.As("off")
 	case shapes.CutterAngle:
 		return message.New(m.Code, drawnAngle(d.Degrees))
 	}
@@ -59,9 +59,9 @@ func drawnAngle(degrees float64) message.Param {
 
 func drawnPlay(code string, play length.Length) message.Message {
 	if play.Rounded() < 0 {
-		return message.New(code, message.Length("size", -play)).In("interference")
+		return message.New(code, message.Length("size", -play)).As("interference")
 	}
-	return message.New(code, message.Length("size", play)).In("open")
+	return message.New(code, message.Length("size", play)).As("open")
 }
 
 // PlayLarger is what the figure says that shows play larger.
@@ -103,9 +103,9 @@ func guideOf(k joint.BushingKind) string {
 // drawnDepth is one depth of cut, or both.
 func drawnDepth(d joint.Depth) message.Message {
 	if d.PinBoard.Length == d.TailBoard.Length {
-		return message.New("drawing.depth", message.Length("depth", d.PinBoard.Length)).In("one")
+		return message.New("drawing.depth", message.Length("depth", d.PinBoard.Length)).As("one")
 	}
-	return message.New("drawing.depth", message.Length("pin_board", d.PinBoard.Length), message.Length("tail_board", d.TailBoard.Length)).In("two")
+	return message.New("drawing.depth", message.Length("pin_board", d.PinBoard.Length), message.Length("tail_board", d.TailBoard.Length)).As("two")
 }
 
 // DrawnUnit is the unit that a drawing's sizes are in, and SizesIn a sentence on it.

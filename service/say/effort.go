@@ -11,14 +11,14 @@ import (
 // Effort says how hard a tight joint is to close, and how sure that is.
 func Effort(e *wood.Effort) message.Message {
 	if !e.Estimated {
-		return message.New("closing").In("unknown")
+		return message.New("closing").As("unknown")
 	}
 	m := message.New("closing", message.Word("words", "closing_words", e.Words.String()).Beside(),
 		message.Number("push", twoDigits(e.Push.Value)), message.Number("low", twoDigits(e.Push.Low)), message.Number("high", twoDigits(e.Push.High)))
 	if e.SpeciesUnknown {
-		return m.In("middle_wood")
+		return m.As("middle_wood")
 	}
-	return m.In("estimated")
+	return m.As("estimated")
 }
 
 // twoDigits rounds a push to as much as is known of it.
@@ -32,5 +32,5 @@ func twoDigits(f float64) float64 {
 
 // Moving warns of boards that will move against each other.
 func Moving(m effort.Moving) message.Message {
-	return message.New("caution.wood_moves", message.Length("play", m.Outermost)).In(m.Season.String())
+	return message.New("caution.wood_moves", message.Length("play", m.Outermost)).As(m.Season.String())
 }

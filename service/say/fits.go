@@ -17,13 +17,13 @@ import (
 func Likely(f *joint.Fit) message.Message {
 	bands := f.Likeliest()
 	if len(bands) == 1 {
-		return withChance("likely", "band_likely", f, bands[0]).In("one")
+		return withChance("likely", "band_likely", f, bands[0]).As("one")
 	}
 	named := make([]message.Message, len(bands))
 	for i, band := range bands {
 		named[i] = withChance("band_chance", "band", f, band)
 	}
-	return message.New("likely", message.List("bands", named...)).In("toss_up")
+	return message.New("likely", message.List("bands", named...)).As("toss_up")
 }
 
 func withChance(code, words string, f *joint.Fit, band joint.Band) message.Message {
@@ -36,7 +36,7 @@ func Seat(s joint.Seat) message.Message {
 	if !s.Known {
 		return message.Message{}
 	}
-	return message.New("seat", message.Length("by", max(s.Offset, -s.Offset))).In(state)
+	return message.New("seat", message.Length("by", max(s.Offset, -s.Offset))).As(state)
 }
 
 // seated is the seat of boards that were pushed together, in a sentence of its own.
@@ -44,7 +44,7 @@ func seated(state string, s joint.Seat) message.Message {
 	if !s.Known {
 		return message.Message{}
 	}
-	return message.New("fit_seat", message.Said("seat", Seat(s))).In(state)
+	return message.New("fit_seat", message.Said("seat", Seat(s))).As(state)
 }
 
 // NoJoint says why there is no joint at all, by how much, and what would help.
@@ -55,13 +55,13 @@ func NoJoint(s *joint.Shortfall) message.Message {
 	fingers, openings := s.FingerReach.Rounded() > 0, s.OpeningReach.Rounded() > 0
 	switch {
 	case fingers && openings:
-		return m.In("both")
+		return m.As("both")
 	case fingers:
-		return m.In("fingers")
+		return m.As("fingers")
 	case openings:
-		return m.In("openings")
+		return m.As("openings")
 	}
-	return m.In("template")
+	return m.As("template")
 }
 
 // FitSummary says how it fits; best is the depth to set instead, nil where none is
@@ -95,7 +95,7 @@ func howItFits(p *joint.Prediction) message.Message {
 	f := &p.Fit
 	return message.New("fit", message.Said("likely", Likely(f)), message.Length("play", f.Play),
 		message.Chance("sure", joint.RangeHolds), message.Length("low", f.Low), message.Length("high", f.High),
-		message.Chance("chance", f.InTarget)).In(RestsOn(&p.Joint))
+		message.Chance("chance", f.InTarget)).As(RestsOn(&p.Joint))
 }
 
 // What a chance rests on: sizes as stated, or test joints.
@@ -117,7 +117,7 @@ func notHere(state string, l joint.Limit, broken bool) message.Message {
 	if !broken {
 		return message.Message{}
 	}
-	return message.New("fit_do_not_cut", message.Said("limit", BrokenLimit(l))).In(state)
+	return message.New("fit_do_not_cut", message.Said("limit", BrokenLimit(l))).As(state)
 }
 
 // depthGap is a gap where tails and sockets differ in depth.
@@ -125,7 +125,7 @@ func depthGap(where string, gap length.Length) message.Message {
 	if gap <= 0 {
 		return message.Message{}
 	}
-	return message.New("fit_gap", message.Length("gap", gap)).In(where)
+	return message.New("fit_gap", message.Length("gap", gap)).As(where)
 }
 
 func unglued(f *joint.Fit) message.Message {
@@ -215,7 +215,7 @@ func MeasureFirst(g joint.Gain) message.Message {
 func Regrind(g advise.Regrind) message.Message {
 	m := message.New("regrind", message.Length("finished_below", g.FinishedBelow).Beside())
 	if g.Finished {
-		return m.In("finished")
+		return m.As("finished")
 	}
-	return m.With(message.Length("lost", tenth), message.Length("depth_per_tenth", g.DepthPerTenth).Beside()).In("goes_on")
+	return m.With(message.Length("lost", tenth), message.Length("depth_per_tenth", g.DepthPerTenth).Beside()).As("goes_on")
 }

@@ -22,9 +22,9 @@ func Heard(c *belief.Case) message.Message {
 		}
 	}
 	if len(parts) == 0 {
-		return message.New("heard").In("nothing")
+		return message.New("heard").As("nothing")
 	}
-	return message.New("heard", message.List("told", parts...)).In("so_far")
+	return message.New("heard", message.List("told", parts...)).As("so_far")
 }
 
 func heardSetup(s *joint.Setup) []message.Message {

@@ -44,9 +44,9 @@ func layoutForbidden(l *layout.Layout) message.Message {
 func highest(h layout.Height) message.Message {
 	said := message.New("layout_highest", message.Length("height", h.Height))
 	if h.Left.Rounded() == 0 {
-		return said.In("fills")
+		return said.As("fills")
 	}
-	return said.With(message.Length("left", h.Left)).In("leaves")
+	return said.With(message.Length("left", h.Left)).As("leaves")
 }
 
 func wholes(parts []layout.Part) int {
@@ -61,7 +61,7 @@ func wholes(parts []layout.Part) int {
 
 // ends says what the edges of the boards are like.
 func ends(l *layout.Layout) message.Message {
-	said := message.New("layout_ends").In(codes.Endings[l.Edge.Ending])
+	said := message.New("layout_ends").As(codes.Endings[l.Edge.Ending])
 	if l.Edge.Ending != layout.EndsInHalfPin {
 		said = said.With(message.Word("centre", "layout_centre", codes.Centres[l.Centre]))
 	}
@@ -74,23 +74,23 @@ func ends(l *layout.Layout) message.Message {
 func nearestWidths(n layout.Nearest) message.Message {
 	said := message.New("layout_nearest", message.Length("larger", n.Larger))
 	if !n.SmallerKnown {
-		return said.In("larger")
+		return said.As("larger")
 	}
-	return said.With(message.Length("smaller", n.Smaller)).In("either")
+	return said.With(message.Length("smaller", n.Smaller)).As("either")
 }
 
 // GrooveText says where the groove shows, and where it would not.
 func GrooveText(l *layout.Layout) message.Message {
 	f := &l.Groove
 	if f.Hidden {
-		return message.New("layout_groove", message.Count("tail", f.Tail+1).Beside(), message.Length("margin", f.Margin).Beside()).In("hidden")
+		return message.New("layout_groove", message.Count("tail", f.Tail+1).Beside(), message.Length("margin", f.Margin).Beside()).As("hidden")
 	}
 	var beside, under message.Message
 	if len(f.Beside) > 0 {
 		beside = grooveBeside(l)
 	}
 	if f.UnderTail {
-		under = message.New("layout_groove", message.Length("most", l.Joint.Setup().Depth.PinBoard.Length)).In("under_tail")
+		under = message.New("layout_groove", message.Length("most", l.Joint.Setup().Depth.PinBoard.Length)).As("under_tail")
 	}
 	return message.Sentences(beside, under)
 }
@@ -110,13 +110,13 @@ func grooveBeside(l *layout.Layout) message.Message {
 	}
 	switch {
 	case f.Lower.Known && f.Higher.Known:
-		return said.In("hides_either")
+		return said.As("hides_either")
 	case f.Lower.Known:
-		return said.In("hides_lower")
+		return said.As("hides_lower")
 	case f.Higher.Known:
-		return said.In("hides_higher")
+		return said.As("hides_higher")
 	}
-	return said.With(message.Length("tail_root", l.Widths.TailRoot)).In("too_wide")
+	return said.With(message.Length("tail_root", l.Widths.TailRoot)).As("too_wide")
 }
 
 // GrooveInTail is the limit that a layout adds to those of the set-up.
@@ -128,15 +128,15 @@ func GrooveLimit(f *layout.Finding) message.Message {
 	word := func(set string) message.Param { return message.Word("limit", set, GrooveInTail).Beside() }
 	switch {
 	case !f.Known:
-		return message.New("limit", word("limit_needs")).In("unknown")
+		return message.New("limit", word("limit_needs")).As("unknown")
 	case f.Margin >= 0:
-		return message.New("limit", word("limit_keeps"), message.Length("margin", f.Margin).Beside()).In("kept")
+		return message.New("limit", word("limit_keeps"), message.Length("margin", f.Margin).Beside()).As("kept")
 	}
-	return message.New("limit", word("limit_broken"), message.Length("by", -f.Margin)).In("broken")
+	return message.New("limit", word("limit_broken"), message.Length("by", -f.Margin)).As("broken")
 }
 
 // CornerText is the whole rule for one corner: the same faces and the same
 // edge everywhere, so only the stop is left to remember.
 func CornerText(c layout.Corner) message.Message {
-	return message.New("layout_corner", message.Word("stop", "layout_stop", codes.Sides[c.Stop]).Beside()).In(codes.Depthwise[c.Depthwise] + "_" + codes.Sides[c.Side])
+	return message.New("layout_corner", message.Word("stop", "layout_stop", codes.Sides[c.Stop]).Beside()).As(codes.Depthwise[c.Depthwise] + "_" + codes.Sides[c.Side])
 }

@@ -36,11 +36,11 @@ func woodName(id string) message.Param {
 func boardOf(b *wood.Board) message.Message {
 	switch {
 	case b.Material == wood.Solid:
-		return message.New("wood_board", woodName(b.Wood.ID)).In("solid")
+		return message.New("wood_board", woodName(b.Wood.ID)).As("solid")
 	case b.Wood.ID == "":
-		return message.New("wood_board").In("plywood")
+		return message.New("wood_board").As("plywood")
 	}
-	return message.New("wood_board", woodName(b.Wood.ID)).In("plywood_of")
+	return message.New("wood_board", woodName(b.Wood.ID)).As("plywood_of")
 }
 
 // CutBoard describes a board as it was cut.
@@ -48,7 +48,7 @@ func CutBoard(species, grain string, width length.Length, percent float64, from 
 	if from == codes.MoistureClimate {
 		from = "from_climate"
 	}
-	return message.New("cut_board", woodName(species), message.Word("grain", "grain", grain), message.Length("width", width), message.Said("moisture", Moisture(percent))).In(from)
+	return message.New("cut_board", woodName(species), message.Word("grain", "grain", grain), message.Length("width", width), message.Said("moisture", Moisture(percent))).As(from)
 }
 
 // Movement tells of one joint in its climates.
@@ -75,28 +75,28 @@ func (m *Movement) Climate(i int, o *seasons.Outcome) message.Message {
 func ClimateTitle(name, season string, percent float64) message.Message {
 	moisture := message.Said("moisture", Moisture(percent))
 	if name == "" {
-		return message.New("climate_title", message.Word("season", "climate", season), moisture).In("season")
+		return message.New("climate_title", message.Word("season", "climate", season), moisture).As("season")
 	}
-	return message.New("climate_title", message.Name("name", name), moisture).In("named")
+	return message.New("climate_title", message.Name("name", name), moisture).As("named")
 }
 
 // during says when a climate holds, within a sentence.
 func (m *Movement) during(i int, o *seasons.Outcome) message.Message {
 	moisture := message.Said("moisture", Moisture(o.Climate.Moisture.Percent))
 	if name := m.ClimateName(i); name != "" {
-		return message.New("climate_when", message.Name("name", name), moisture).In("named")
+		return message.New("climate_when", message.Name("name", name), moisture).As("named")
 	}
-	return message.New("climate_when", moisture).In(o.Climate.Season.String())
+	return message.New("climate_when", moisture).As(o.Climate.Season.String())
 }
 
 func changed(change length.Length) message.Message {
 	switch c := change.Rounded(); {
 	case c > 0:
-		return message.New("board_changed", message.Length("by", c)).In("wider")
+		return message.New("board_changed", message.Length("by", c)).As("wider")
 	case c < 0:
-		return message.New("board_changed", message.Length("by", -c)).In("narrower")
+		return message.New("board_changed", message.Length("by", -c)).As("narrower")
 	}
-	return message.New("board_changed").In("same")
+	return message.New("board_changed").As("same")
 }
 
 func then(state wood.State) message.Param { return message.Word("then", "joint_then", state.String()) }
@@ -144,9 +144,9 @@ func (m *Movement) Summary(year *seasons.Year) message.Message {
 func (m *Movement) worst(i int, o *seasons.Outcome) message.Message {
 	said := message.New("movement_worst", message.Chance("within", within95), message.Length("low", o.Outermost.Low), message.Length("high", o.Outermost.High), then(o.State))
 	if o.PlayOutermost.Rounded() >= m.Question.Cut.Play.Play.Rounded() {
-		return said.In("no_less")
+		return said.As("no_less")
 	}
-	return said.With(message.Said("when", m.during(i, o)), message.Length("play", o.PlayOutermost)).In("less")
+	return said.With(message.Said("when", m.during(i, o)), message.Length("play", o.PlayOutermost)).As("less")
 }
 
 func howMany(assembles, told int) message.Message {
@@ -155,11 +155,11 @@ func howMany(assembles, told int) message.Message {
 	case told == 1:
 		return message.Message{}
 	case assembles == told:
-		return said.In("all")
+		return said.As("all")
 	case assembles == 0:
-		return said.In("none")
+		return said.As("none")
 	}
-	return said.With(message.Count("of", assembles)).In("some")
+	return said.With(message.Count("of", assembles)).As("some")
 }
 
 // Advice before the next joint is cut, by its code.
@@ -196,9 +196,9 @@ func CutLooser(year *seasons.Year) message.Message {
 		said = said.With(message.Length("depth", year.LooserDepth.Length))
 	}
 	if a.LooserIsLoose {
-		return said.With(message.Length("loose", wood.OpensAbove)).In("too_loose")
+		return said.With(message.Length("loose", wood.OpensAbove)).As("too_loose")
 	}
-	return said.In("here")
+	return said.As("here")
 }
 
 // What stands in the plot.
@@ -217,21 +217,21 @@ func PlotRange() message.Message { return Plot("range").With(message.Chance("wit
 // PlotBoard describes a board in one line.
 func PlotBoard(which string, b *wood.Board) message.Message {
 	return message.New("plot.board", message.Said("wood", boardOf(b)), message.Word("grain", "grain", b.Grain.String()), message.Length("width", b.Width),
-		message.Said("moisture", Moisture(b.Moisture.Percent))).In(which)
+		message.Said("moisture", Moisture(b.Moisture.Percent))).As(which)
 }
 
 // PlayAxis names the axis of play.
 func (w Words) PlayAxis() message.Message {
 	if w.Unit == length.UnitInch {
-		return Plot("play").In("in")
+		return Plot("play").As("in")
 	}
-	return Plot("play").In("mm")
+	return Plot("play").As("mm")
 }
 
 // PlotCut names the line at the moisture that boards were cut at: boards,
 // pin_board or tail_board.
 func PlotCut(which string, percent float64) message.Message {
-	return message.New("plot.cut", message.Said("moisture", Moisture(percent))).In(which)
+	return message.New("plot.cut", message.Said("moisture", Moisture(percent))).As(which)
 }
 
 // PlotMissing says why curves stop.
@@ -243,11 +243,11 @@ func PlotMissing(e *wood.MissingError) message.Message {
 func PlotBeyond(outermost, middle bool) message.Message {
 	switch {
 	case outermost && middle:
-		return Plot("beyond").In("both")
+		return Plot("beyond").As("both")
 	case outermost:
-		return Plot("beyond").In("outermost")
+		return Plot("beyond").As("outermost")
 	case middle:
-		return Plot("beyond").In("middle")
+		return Plot("beyond").As("middle")
 	}
 	return message.Message{}
 }

@@ -39,26 +39,26 @@ func (w Words) whyNot(r *recommend.Refusal) message.Message {
 	m := message.New("why_not", message.Length("depth", r.Depth))
 	switch r.Obstacle {
 	case recommend.ObstacleNoDepth:
-		return message.New("why_not", message.Length("play", r.PlayAtNone), guideWord(r.Bushing.Kind)).In("no_depth")
+		return message.New("why_not", message.Length("play", r.PlayAtNone), guideWord(r.Bushing.Kind)).As("no_depth")
 	case recommend.ObstacleTooShallow:
-		return m.With(message.Length("least", recommend.LeastDepth)).In("too_shallow")
+		return m.With(message.Length("least", recommend.LeastDepth)).As("too_shallow")
 	case recommend.ObstacleNoSetting:
-		return m.In("no_setting")
+		return m.As("no_setting")
 	case recommend.ObstacleImpossible:
 		if r.Impossible.Reason == joint.ReasonThroughPinBoard {
-			return m.With(message.Length("board", length.Length(r.Impossible.Limit))).In("through_pin_board")
+			return m.With(message.Length("board", length.Length(r.Impossible.Limit))).As("through_pin_board")
 		}
-		return m.With(message.Said("why", Impossible(r.Impossible))).In("impossible")
+		return m.With(message.Said("why", Impossible(r.Impossible))).As("impossible")
 	}
 	switch r.Limit.Code {
 	case joint.LimitLap:
-		return m.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).In("lap")
+		return m.With(message.Length("lap", r.Limit.Margin+joint.LeastLap), message.Length("least", joint.LeastLap)).As("lap")
 	case joint.LimitCuttingLength:
-		return m.With(message.Length("cutting_length", r.Depth+r.Limit.Margin)).In("cutting_length")
+		return m.With(message.Length("cutting_length", r.Depth+r.Limit.Margin)).As("cutting_length")
 	case joint.LimitTailLeft, joint.LimitTailEnters, joint.LimitStraightFlank:
-		return m.With(message.Said("limit", BrokenLimit(r.Limit))).In("no_joint")
+		return m.With(message.Said("limit", BrokenLimit(r.Limit))).As("no_joint")
 	}
-	return m.With(message.Said("limit", BrokenLimit(r.Limit))).In("limit")
+	return m.With(message.Said("limit", BrokenLimit(r.Limit))).As("limit")
 }
 
 // Why says what puts a choice where it is: every term of its sum.
@@ -68,9 +68,9 @@ func (w Words) Why(c *recommend.Choice, rank int) message.Message {
 		m = m.With(message.List("tight", tight...))
 	}
 	if rank == 1 {
-		m = m.In("first")
+		m = m.As("first")
 	} else {
-		m = m.In("further")
+		m = m.As("further")
 	}
 	if c.Moved == nil {
 		return m
@@ -94,14 +94,14 @@ func costs(c *recommend.Choice) message.Message {
 
 // held is what a pair holds, in newtons where the woods are known.
 func held(c *recommend.Choice) message.Message {
-	share := message.New("pair_share", message.Chance("share", c.Cost.Share)).In("some")
+	share := message.New("pair_share", message.Chance("share", c.Cost.Share)).As("some")
 	if c.Cost.Share == 1 {
-		share = message.New("pair_share").In("most")
+		share = message.New("pair_share").As("most")
 	}
 	if c.Hold.SlopeKnown {
-		return message.New("pair_held", message.Number("slope", c.Hold.Slope), message.Said("share", share)).In("slope")
+		return message.New("pair_held", message.Number("slope", c.Hold.Slope), message.Said("share", share)).As("slope")
 	}
-	return message.New("pair_held", message.Length("flare", c.Hold.Flare), message.Said("share", share)).In("flare")
+	return message.New("pair_held", message.Length("flare", c.Hold.Flare), message.Said("share", share)).As("flare")
 }
 
 // tight names the limits that deserve a caution.
@@ -109,9 +109,9 @@ func tight(c *recommend.Choice) []message.Message {
 	all := make([]message.Message, len(c.Cautions))
 	for i, code := range c.Cautions {
 		if c.Prediction.Limits[code].Broken() {
-			all[i] = message.New("limit_broken").In(codes.Limits[code])
+			all[i] = message.New("limit_broken").As(codes.Limits[code])
 		} else {
-			all[i] = message.New("limit_keeps", leastOf(code)...).In(codes.Limits[code])
+			all[i] = message.New("limit_keeps", leastOf(code)...).As(codes.Limits[code])
 		}
 	}
 	return all
@@ -130,7 +130,7 @@ func LeadsWhile(b *recommend.BreakEven) string {
 
 // BreakEven says what the lead of the first pair hangs on.
 func BreakEven(r *recommend.Result) message.Message {
-	m := message.New("break_even", message.Said("second", pair(&r.Choices[1]))).In(LeadsWhile(&r.BreakEven))
+	m := message.New("break_even", message.Said("second", pair(&r.Choices[1]))).As(LeadsWhile(&r.BreakEven))
 	if r.BreakEven.Always {
 		return m
 	}
@@ -149,9 +149,9 @@ func Change(c recommend.Change) message.Message {
 	case recommend.SteeperAngle, recommend.ShallowerAngle:
 		m = m.With(message.Angle("angle", float64(c.Angle)))
 	case recommend.LargerBushing:
-		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).In("larger")
+		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).As("larger")
 	case recommend.SmallerBushing:
-		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).In("smaller")
+		m = m.With(message.Length("size", c.Size), angle, guideWord(c.Bushing.Kind)).As("smaller")
 	case recommend.ThickerBoard:
 		m = m.With(message.Length("size", c.Size), angle)
 	default:
@@ -175,7 +175,7 @@ func ChoiceSummary(r *recommend.Result) message.Message {
 	}
 	first := &r.Choices[0]
 	take := message.New("choice", message.Said("pair", pair(first)), message.Length("depth", first.Set.Setting.Depth),
-		message.Chance("chance", first.Cost.First)).In(RestsOn(&first.Prediction.Joint))
+		message.Chance("chance", first.Cost.First)).As(RestsOn(&first.Prediction.Joint))
 	summary := []message.Message{take, others(len(r.Choices)-1+r.Unlisted, len(r.Refused))}
 	if r.BreakEven.Known {
 		summary = append(summary, BreakEven(r))
@@ -188,11 +188,11 @@ func noneWorks(refused []recommend.Refusal) message.Message {
 	m := message.New("choice_none", message.Count("pairs", len(refused)))
 	switch len(refused) {
 	case 1:
-		return m.With(guideWord(refused[0].Bushing.Kind)).In("one")
+		return m.With(guideWord(refused[0].Bushing.Kind)).As("one")
 	case 2:
-		return m.In("two")
+		return m.As("two")
 	}
-	return m.In("many")
+	return m.As("many")
 }
 
 // others says how many of the other pairs work.
@@ -203,21 +203,21 @@ func others(work, fail int) message.Message {
 	case all == 0:
 		return message.Message{}
 	case all == 1 && work == 1:
-		return m.In("one_works")
+		return m.As("one_works")
 	case all == 1:
-		return m.In("one_fails")
+		return m.As("one_fails")
 	case work == 0 && all == 2:
-		return m.In("two_fail")
+		return m.As("two_fail")
 	case work == 0:
-		return m.In("all_fail")
+		return m.As("all_fail")
 	case fail == 0 && all == 2:
-		return m.In("two_work")
+		return m.As("two_work")
 	case fail == 0:
-		return m.In("all_work")
+		return m.As("all_work")
 	}
-	return m.In("some_work")
+	return m.As("some_work")
 }
 
 // CuttersNote and BushingsNote stand above the built-in sets.
-func CuttersNote() message.Message  { return message.New("stock_note").In("cutters") }
-func BushingsNote() message.Message { return message.New("stock_note").In("bushings") }
+func CuttersNote() message.Message  { return message.New("stock_note").As("cutters") }
+func BushingsNote() message.Message { return message.New("stock_note").As("bushings") }

@@ -65,7 +65,7 @@ func TestTextsOfThePageAreThere(t *testing.T) {
 	}
 	for _, kind := range []joint.TemplateKind{joint.OnePiece, joint.TwoPosition, joint.AllowanceOnly, joint.Proven} {
 		saysAll(t, templateValue(&joint.Template{Kind: kind}))
-		saysAll(t, firstStep("clamp").In(clamped(kind)))
+		saysAll(t, firstStep("clamp").As(clamped(kind)))
 	}
 	saysAll(t, SheetChartHow())
 	saysAll(t, SheetRuler())

@@ -21,7 +21,7 @@ func mm(name string, x float64) message.Param { return message.Length(name, leng
 
 // Impossible is the reason, in terms of wood and tool.
 func Impossible(e *joint.Impossible) message.Message {
-	m := message.New("field.impossible").In(string(e.Reason))
+	m := message.New("field.impossible").As(string(e.Reason))
 	switch e.Reason {
 	case joint.ReasonThroughPinBoard:
 		return m.With(mm("depth", e.Value), mm("thickness", e.Limit))
@@ -36,7 +36,7 @@ func Impossible(e *joint.Impossible) message.Message {
 	case joint.ReasonNoPinLeft, joint.ReasonNoTailLeft:
 		return m.With(mm("left", e.Value))
 	}
-	return m.In("")
+	return m.As("")
 }
 
 // lengthExamples are lengths as they may be written.
@@ -47,41 +47,41 @@ func NotLength(e *length.ParseError) message.Message {
 	m := message.New("field.not_a_length", message.Name("text", spelling.Escaped(e.Text)))
 	switch e.Code {
 	case length.CodeEmpty:
-		return message.New("field.not_a_length", lengthExamples).In("empty")
+		return message.New("field.not_a_length", lengthExamples).As("empty")
 	case length.CodeComma, length.CodeZeroDenominator:
-		return m.In(e.Code)
+		return m.As(e.Code)
 	case length.CodeUnitUnknown:
 		return message.New("field.unit_unknown", m.Params[0], message.Name("unit", spelling.Escaped(e.Unknown)))
 	case length.CodeFractionNeedsInch:
-		return m.With(message.Name("example", "7/16 in")).In(e.Code)
+		return m.With(message.Name("example", "7/16 in")).As(e.Code)
 	case length.CodeTolerance:
-		return m.With(message.Name("example", "0.500 +/- 0.002 in")).In(e.Code)
+		return m.With(message.Name("example", "0.500 +/- 0.002 in")).As(e.Code)
 	case length.CodeRange:
-		return m.With(message.Name("instead", e.Instead)).In(e.Code)
+		return m.With(message.Name("instead", e.Instead)).As(e.Code)
 	case length.CodeTooLong:
-		return message.New("field.too_long", message.Count("most", length.MaxTextLength)).In("length")
+		return message.New("field.too_long", message.Count("most", length.MaxTextLength)).As("length")
 	}
-	return m.With(lengthExamples).In("text")
+	return m.With(lengthExamples).As("text")
 }
 
 // OutOfRange says within what a length must be.
 func OutOfRange(l, least, most length.Length) message.Message {
-	return message.New("field.out_of_range", message.Length("value", l), message.Length("least", least), message.Length("most", most)).In("length")
+	return message.New("field.out_of_range", message.Length("value", l), message.Length("least", least), message.Length("most", most)).As("length")
 }
 
 // TargetOutside is for a target beyond its own range.
 func TargetOutside(t joint.Target) message.Message {
-	return message.New("field.conflict", message.Length("play", t.Play), message.Length("from", t.From), message.Length("to", t.To)).In("target_outside")
+	return message.New("field.conflict", message.Length("play", t.Play), message.Length("from", t.From), message.Length("to", t.To)).As("target_outside")
 }
 
 // NamedTwice is for a list of the operator's.
 func NamedTwice(name string) message.Message {
-	return message.New("field.conflict", message.Name("name", spelling.Escaped(name))).In("named_twice")
+	return message.New("field.conflict", message.Name("name", spelling.Escaped(name))).As("named_twice")
 }
 
 // SpeciesUnknown says which wood may be meant.
 func SpeciesUnknown(id string) message.Message {
-	m := message.New("field.unknown_id", message.Name("id", spelling.Escaped(spelling.Brief(id)))).In("species")
+	m := message.New("field.unknown_id", message.Name("id", spelling.Escaped(spelling.Brief(id)))).As("species")
 	alike := wood.Alike(id)
 	if len(alike) == 1 {
 		return m.With(message.Name("near", alike[0]))
@@ -104,7 +104,7 @@ func BushingIDUnknown(id string) message.Message {
 }
 
 func unknownID(state, id, near string) message.Message {
-	return message.New("field.unknown_id", message.Name("id", spelling.Escaped(id))).With(message.Given(message.Name("near", near))...).In(state)
+	return message.New("field.unknown_id", message.Name("id", spelling.Escaped(id))).With(message.Given(message.Name("near", near))...).As(state)
 }
 
 // Where the built-in things are listed.
@@ -136,14 +136,14 @@ var (
 
 // Refused says why a plan can't be laid out.
 func Refused(e *layout.Refused) message.Message {
-	m := message.New("field.conflict").In(string(e.Reason))
+	m := message.New("field.conflict").As(string(e.Reason))
 	switch e.Reason {
 	case layout.ReasonOpeningsUnknown, layout.ReasonOnePass:
 		return m
 	case layout.ReasonSpacingReversed:
 		return m.With(mm("from", e.Value), mm("to", e.Limit))
 	case layout.ReasonTooManyPitches:
-		return message.New("field.out_of_range", message.Number("pitches", math.Round(e.Value)), message.Count("most", layout.MostPitches)).In("pitches")
+		return message.New("field.out_of_range", message.Number("pitches", math.Round(e.Value)), message.Count("most", layout.MostPitches)).As("pitches")
 	case layout.ReasonOffBoard:
 		return m.With(mm("end", e.Value), mm("width", e.Limit))
 	}
@@ -152,7 +152,7 @@ func Refused(e *layout.Refused) message.Message {
 
 // TooClose is for pitches of which the least leaves no joint.
 func TooClose(e *layout.TooClose) message.Message {
-	return message.New("field.impossible", mm("pitch", e.Pitch), message.Said("reason", Impossible(e.Impossible))).In("too_close")
+	return message.New("field.impossible", mm("pitch", e.Pitch), message.Said("reason", Impossible(e.Impossible))).As("too_close")
 }
 
 // OpeningTooLow is for an opening that no drawer with half pins goes into.
@@ -161,12 +161,12 @@ func OpeningTooLow(p *layout.Plan) message.Message {
 	if !p.Spacing.Free() {
 		least = p.Setup.Template.Pitch.Length
 	}
-	return message.New("field.out_of_range", message.Length("pitch", least)).In("opening_too_low")
+	return message.New("field.out_of_range", message.Length("pitch", least)).As("opening_too_low")
 }
 
 // TooManyPieces is told where a sheet would list each piece of a job too large.
 func TooManyPieces(n, most int) message.Message {
-	return message.New("field.out_of_range", message.Count("pieces", n), message.Count("most", most)).In("pieces")
+	return message.New("field.out_of_range", message.Count("pieces", n), message.Count("most", most)).As("pieces")
 }
 
 // Outside says what range a quantity is outside of.
@@ -179,9 +179,9 @@ func Outside(e *wood.RangeError) message.Message {
 	case e.Unit != "mm":
 		return outsideOf("number", e)
 	case boardWidths[e.Quantity] && e.Value < e.Low:
-		return message.New("field.out_of_range", mm("width", e.Value), mm("pitch", e.Low)).In("no_whole_tail")
+		return message.New("field.out_of_range", mm("width", e.Value), mm("pitch", e.Low)).As("no_whole_tail")
 	case e.Quantity == wood.QuantityTailWidth && e.Value > e.High:
-		return message.New("field.out_of_range", mm("tails", e.Value), mm("pitch", e.High)).In("no_pins")
+		return message.New("field.out_of_range", mm("tails", e.Value), mm("pitch", e.High)).As("no_pins")
 	}
 	return OutOfRange(length.Length(e.Value), length.Length(e.Low), length.Length(e.High))
 }
@@ -191,5 +191,5 @@ var boardWidths = map[wood.Quantity]bool{wood.QuantityPinBoardWidth: true, wood.
 // outsideOf is for numbers, written to a tenth.
 func outsideOf(state string, e *wood.RangeError) message.Message {
 	rounded := func(name string, x float64) message.Param { return message.Number(name, math.Round(x*10)/10+0) }
-	return message.New("field.out_of_range", rounded("value", e.Value), rounded("least", e.Low), rounded("most", e.High)).In(state)
+	return message.New("field.out_of_range", rounded("value", e.Value), rounded("least", e.Low), rounded("most", e.High)).As(state)
 }

@@ -32,10 +32,10 @@ func RunText(r *Run) message.Message {
 	said := []message.Message{trend(r), runLimits(&r.Chart)}
 	switch {
 	case len(r.Chart.Signals) > 0:
-		said = append(said, message.New("run_changed"), message.New("run_hands_off").In("changed"))
+		said = append(said, message.New("run_changed"), message.New("run_hands_off").As("changed"))
 		return message.Sentences(said...)
 	case r.Chart.Limited:
-		said = append(said, message.New("run_hands_off").In("within_limits"))
+		said = append(said, message.New("run_hands_off").As("within_limits"))
 	}
 	if r.LookAgain {
 		said = append(said, message.New("run_look_again", message.Count("joint", r.LookAgainAt)))
@@ -47,22 +47,22 @@ func runLimits(c *run.Chart) message.Message {
 	m := message.New("run_limits", message.Length("mean", c.Mean), message.Length("lower", c.Lower), message.Length("upper", c.Upper))
 	switch {
 	case !c.Limited:
-		return message.New("run_limits", message.Count("least", run.LeastReadings), message.Count("readings", c.Readings)).In("none")
+		return message.New("run_limits", message.Count("least", run.LeastReadings), message.Count("readings", c.Readings)).As("none")
 	case !c.Firm:
-		return m.With(message.Count("least", run.FirmReadings)).In("not_firm")
+		return m.With(message.Count("least", run.FirmReadings)).As("not_firm")
 	}
-	return m.In("firm")
+	return m.As("firm")
 }
 
 func trend(r *Run) message.Message {
 	t := &r.Trend
 	switch {
 	case !r.TrendKnown:
-		return message.New("run_trend").In("not_known")
+		return message.New("run_trend").As("not_known")
 	case t.Seen:
-		return message.New("run_trend", message.Length("by", -t.Slope), message.Length("within", 2*t.StandardError), message.Length("wear", r.Wear)).In("wears")
+		return message.New("run_trend", message.Length("by", -t.Slope), message.Length("within", 2*t.StandardError), message.Length("wear", r.Wear)).As("wears")
 	}
-	return message.New("run_trend", message.Length("by", t.Slope), message.Length("error", t.StandardError)).In("no_wear_seen")
+	return message.New("run_trend", message.Length("by", t.Slope), message.Length("error", t.StandardError)).As("no_wear_seen")
 }
 
 // Signal says what in a run is out of the ordinary.

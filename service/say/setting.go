@@ -75,18 +75,18 @@ func turned(s Set) message.Message {
 	m := message.New("setting_turns", countedFrom(s.Counted))
 	n := s.Setting.Turns
 	if math.Abs(n) < 0.005 {
-		return m.In("none")
+		return m.As("none")
 	}
-	return m.With(message.Number("turns", math.Abs(n)), Way("way", length.Length(n))).In("some")
+	return m.With(message.Number("turns", math.Abs(n)), Way("way", length.Length(n))).As("some")
 }
 
 func stepped(s Set) message.Message {
 	n := s.Setting.Steps
 	if n == 0 {
-		return message.New("setting_steps").In("none")
+		return message.New("setting_steps").As("none")
 	}
 	m := message.New("setting_steps", message.Count("steps", max(n, -n)), message.Length("step", s.Router.AdjusterStep.Length),
-		Way("way", length.Length(n)), countedFrom(s.Counted)).In("some")
+		Way("way", length.Length(n)), countedFrom(s.Counted)).As("some")
 	if s.Setting.TurnsKnown {
 		return m.With(message.Number("turns", math.Abs(s.Setting.Turns)))
 	}
@@ -105,7 +105,7 @@ func stacked(s *setting.Setting) message.Message {
 		m = m.With(message.Length("total", total))
 	}
 	if s.Surface == setting.BushingTip {
-		return m.In("bushing_tip")
+		return m.As("bushing_tip")
 	}
-	return m.In("base")
+	return m.As("base")
 }

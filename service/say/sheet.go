@@ -65,12 +65,12 @@ func LettersLacking(letters []rune) message.Message {
 }
 
 // SheetStop is the stop that a corner is cut at.
-func SheetStop(c layout.Corner) message.Message { return Sheet("stop").In(codes.Sides[c.Stop]) }
+func SheetStop(c layout.Corner) message.Message { return Sheet("stop").As(codes.Sides[c.Stop]) }
 
 // Row is a line of the settings.
 type Row struct{ Name, Value message.Message }
 
-func row(name string, value message.Message) Row { return Row{Sheet("row").In(name), value} }
+func row(name string, value message.Message) Row { return Row{Sheet("row").As(name), value} }
 
 func value(code string, params ...message.Param) message.Message {
 	return message.New("sheet.value."+code, params...)
@@ -165,13 +165,13 @@ func TemplatePlace(j *joint.Joint) message.Message {
 func liesOver(t *joint.Template) message.Message {
 	known := func(p *joint.Pass) bool { return t.KnownByOpenings() && p.OpeningReach.Given && p.FingerReach.Given }
 	if !known(&t.Pin) {
-		return message.New("sheet.lies").In("unknown")
+		return message.New("sheet.lies").As("unknown")
 	}
 	m := message.New("sheet.lies", message.Length("opening_reach", t.Pin.OpeningReach.Length), message.Length("finger_reach", t.Pin.FingerReach.Length))
 	if t.Kind == joint.OnePiece || !known(&t.Tail) {
-		return m.In("pin_board")
+		return m.As("pin_board")
 	}
-	return m.With(message.Length("tail_opening_reach", t.Tail.OpeningReach.Length), message.Length("tail_finger_reach", t.Tail.FingerReach.Length)).In("both_boards")
+	return m.With(message.Length("tail_opening_reach", t.Tail.OpeningReach.Length), message.Length("tail_finger_reach", t.Tail.FingerReach.Length)).As("both_boards")
 }
 
 // FirstSteps lead to the first test joint.
@@ -187,7 +187,7 @@ func FirstSteps(p *joint.Prediction) []message.Message {
 		setDepthStep(j),
 		firstStep("measure").With(message.Length("depth", s.Depth.PinBoard.Length)),
 		firstStep("mark"),
-		firstStep("clamp").In(clamped(s.Template.Kind)),
+		firstStep("clamp").As(clamped(s.Template.Kind)),
 		firstStep("rout"), firstStep("try"), firstStep("ask"),
 	}
 }
@@ -196,9 +196,9 @@ func firstStep(code string) message.Message { return message.New("sheet.step." +
 
 func setDepthStep(j *joint.Joint) message.Message {
 	if p := j.Projection(); p.BelowBaseKnown {
-		return firstStep("set_depth").With(message.Length("depth", p.BelowBase)).In("below_base")
+		return firstStep("set_depth").With(message.Length("depth", p.BelowBase)).As("below_base")
 	}
-	return firstStep("set_depth").With(message.Length("depth", j.Setup().Depth.PinBoard.Length)).In("template")
+	return firstStep("set_depth").With(message.Length("depth", j.Setup().Depth.PinBoard.Length)).As("template")
 }
 
 // clamped is how boards are clamped: both at once, or one after the other.
@@ -214,7 +214,7 @@ func Expected(f *joint.Fit, target joint.Target, rests string) []Row {
 	rows := []Row{
 		row("play", value("play", message.Length("play", f.Play), message.Said("likely", Likely(f)))),
 		row("target", value("target", message.Length("play", target.Play), message.Length("from", target.From), message.Length("to", target.To))),
-		row("chance", value("chance", message.Chance("chance", f.InTarget)).In(rests)),
+		row("chance", value("chance", message.Chance("chance", f.InTarget)).As(rests)),
 	}
 	if f.PulledGapKnown {
 		rows = append(rows, row("gap", value("gap", message.Length("gap", f.PulledGap))))

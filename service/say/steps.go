@@ -58,12 +58,12 @@ func (w Words) Step(s *advise.Step, a *advise.Advice) message.Message {
 }
 
 func depthStep(m message.Message, s *advise.Step) message.Message {
-	m = m.With(message.Length("by", s.Amount)).In("from_now")
+	m = m.With(message.Length("by", s.Amount)).As("from_now")
 	if s.TurnsKnown {
 		m = m.With(message.Number("turns", s.Turns))
 	}
 	if s.DepthKnown {
-		return m.With(message.Length("depth", s.Depth)).In("to_depth")
+		return m.With(message.Length("depth", s.Depth)).As("to_depth")
 	}
 	return m
 }
@@ -71,61 +71,61 @@ func depthStep(m message.Message, s *advise.Step) message.Message {
 func moved(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
 	m = m.With(message.Length("by", s.Amount))
 	if setup := a.Next.Setup(); setup.Template.Kind == joint.TwoPosition {
-		return m.With(message.Length("in_one_pass", 2*s.Amount)).In("each_pass")
+		return m.With(message.Length("in_one_pass", 2*s.Amount)).As("each_pass")
 	}
-	return m.In("both_boards")
+	return m.As("both_boards")
 }
 
 func sideStop(m message.Message, s *advise.Step) message.Message {
 	m = m.With(message.Length("by", s.Amount))
 	if s.Size < 0 {
-		return m.In("further")
+		return m.As("further")
 	}
-	return m.In("closer")
+	return m.As("closer")
 }
 
 func levelBoards(m message.Message, s *advise.Step) message.Message {
 	switch {
 	case !s.AmountKnown:
-		return m.In("level")
+		return m.As("level")
 	case s.Size > 0:
-		return m.With(message.Length("by", s.Amount)).In("too_high")
+		return m.With(message.Length("by", s.Amount)).As("too_high")
 	}
-	return m.With(message.Length("by", s.Amount)).In("too_low")
+	return m.With(message.Length("by", s.Amount)).As("too_low")
 }
 
 func measureStep(m message.Message, s *advise.Step) message.Message {
 	if s.Reason == advise.ReasonSetting {
-		return m.In("finer_setting")
+		return m.As("finer_setting")
 	}
-	return message.Sentences(m.With(checkShort(s.Check)).In("check"), CheckText(s.Check))
+	return message.Sentences(m.With(checkShort(s.Check)).As("check"), CheckText(s.Check))
 }
 
 func recut(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
 	switch {
 	case s.DepthKnown && a.Deeper != 0:
-		return m.With(message.Length("depth", s.Depth), message.Length("in_wood", s.Depth+a.Deeper)).In("set_as_before")
+		return m.With(message.Length("depth", s.Depth), message.Length("in_wood", s.Depth+a.Deeper)).As("set_as_before")
 	case s.DepthKnown:
-		return m.With(message.Length("depth", s.Depth)).In("measured")
+		return m.With(message.Length("depth", s.Depth)).As("measured")
 	}
-	return m.In("as_set")
+	return m.As("as_set")
 }
 
 func otherTool(m message.Message, s *advise.Step) message.Message {
 	switch {
 	case s.Action == advise.ChangeCutter && s.Angle > 0:
-		return m.With(message.Angle("angle", float64(s.Angle))).In("of_angle")
+		return m.With(message.Angle("angle", float64(s.Angle))).As("of_angle")
 	case s.SizeKnown:
-		return m.With(message.Length("diameter", s.Size)).In("of_size")
+		return m.With(message.Length("diameter", s.Size)).As("of_size")
 	}
-	return m.In("as_meant")
+	return m.As("as_meant")
 }
 
 func (w Words) stopAndFix(m message.Message, s *advise.Step, a *advise.Advice) message.Message {
-	fix := m.In(fixStates[s.Fix])
+	fix := m.As(fixStates[s.Fix])
 	switch {
 	case s.Reason == advise.ReasonHalfPitch:
-		return message.Sentences(m.In("half_pitch"), message.New("step_then.half_pitch"))
+		return message.Sentences(m.As("half_pitch"), message.New("step_then.half_pitch"))
 	case s.Fix == advise.FixLimit:
 		return fix.With(message.Said("limit", BrokenLimit(s.Limit)))
 	case s.Fix == advise.FixReaches:
@@ -141,13 +141,13 @@ func StepWhy(s *advise.Step) message.Message {
 	m := message.New("step_why." + reasonCodes[s.Reason])
 	switch {
 	case s.Reason == advise.ReasonPlay && s.Action == advise.LowerCutter:
-		return m.In("deeper")
+		return m.As("deeper")
 	case s.Reason == advise.ReasonPlay:
-		return m.In("shallower")
+		return m.As("shallower")
 	case s.Reason == advise.ReasonLimit && s.Action == advise.StopAndFix:
-		return m.In("in_the_way")
+		return m.As("in_the_way")
 	case s.Reason == advise.ReasonLimit:
-		return m.In("brought_within")
+		return m.As("brought_within")
 	case s.Reason == advise.ReasonCause:
 		return m.With(causeName(s.Cause))
 	}
@@ -168,9 +168,9 @@ func Salvage(s *advise.Salvage) message.Message {
 	case s.Code != advise.RunAgainShallower:
 		return m
 	case !s.Possible:
-		return m.With(message.Said("limit", BrokenLimit(s.Limit))).In("not_possible")
+		return m.With(message.Said("limit", BrokenLimit(s.Limit))).As("not_possible")
 	}
-	return m.In("possible")
+	return m.As("possible")
 }
 
 // PartOff is a part that measures otherwise than the set-up gives.
@@ -183,20 +183,20 @@ func PartOff(p *advise.PartOff) message.Message {
 		message.Length("by", max(off, -off)), message.Word("way", "part_off_way", way))
 	switch p.Part {
 	case advise.PartPinSocket, advise.PartTailSocket:
-		return m.In("sockets")
+		return m.As("sockets")
 	case advise.PartPin, advise.PartTail:
-		return m.In("pins_or_tails")
+		return m.As("pins_or_tails")
 	}
-	return m.In("depth")
+	return m.As("depth")
 }
 
 // Drift is when to look again.
 func Drift(d advise.Drift) message.Message {
 	if !d.Known {
-		return message.New("check_again").In("every_joint")
+		return message.New("check_again").As("every_joint")
 	}
 	return message.New("check_again", message.Length("shallower", d.Shallower).Beside(), message.Length("deeper", d.Deeper).Beside(),
-		message.Count("after_joints", d.Joints).Beside()).In("after_joints")
+		message.Count("after_joints", d.Joints).Beside()).As("after_joints")
 }
 
 // Gauge is what to write on the test tail board that is kept.
@@ -206,9 +206,9 @@ func Gauge(a *advise.Advice, depth length.Length) message.Message {
 		message.Length("bushing", setup.Bushing.Diameter.Length), message.Length("depth", depth))
 	switch {
 	case a.Decision.Why == advise.WhyNoJoint:
-		return m.In("no_joint")
+		return m.As("no_joint")
 	case a.Verdict == advise.Fits:
-		return m.In("fits")
+		return m.As("fits")
 	}
-	return m.In("to_be_tried")
+	return m.As("to_be_tried")
 }

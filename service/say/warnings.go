@@ -43,7 +43,7 @@ func WarningText(w *parts.Warning, made *parts.Made) message.Message {
 	case parts.BottomMoves:
 		said = message.Sentences(said, letMove(w), underBack(w))
 	case parts.DrawerSwells:
-		said = said.In(cureCodes[w.Field])
+		said = said.As(cureCodes[w.Field])
 	}
 	return message.Sentences(said, cures(w))
 }
@@ -115,5 +115,5 @@ func HeightText(g seasons.Gap, house seasons.House, from float64, assumed bool) 
 	if g.Room.Given && !g.Enough() {
 		said = said.With(message.Length("fits", g.Fits))
 	}
-	return said.In(codes.SeasonFrom(assumed))
+	return said.As(codes.SeasonFrom(assumed))
 }

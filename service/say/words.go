@@ -46,11 +46,11 @@ func (w Words) Limit(l *joint.Limit) message.Message {
 	code := codes.Limits[l.Code]
 	switch {
 	case !l.Known:
-		return message.New("limit", message.Word("limit", "limit_needs", code).Beside()).In("unknown")
+		return message.New("limit", message.Word("limit", "limit_needs", code).Beside()).As("unknown")
 	case l.OK():
-		return message.New("limit", append(leastOf(l.Code), message.Word("limit", "limit_keeps", code).Beside(), message.Length("margin", l.Margin).Beside())...).In("kept")
+		return message.New("limit", append(leastOf(l.Code), message.Word("limit", "limit_keeps", code).Beside(), message.Length("margin", l.Margin).Beside())...).As("kept")
 	}
-	return message.New("limit", message.Word("limit", "limit_broken", code).Beside(), message.Length("by", -l.Margin)).In("broken")
+	return message.New("limit", message.Word("limit", "limit_broken", code).Beside(), message.Length("by", -l.Margin)).As("broken")
 }
 
 // leastOf is what a limit asks for at least, where its sentence names that.
