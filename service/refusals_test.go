@@ -73,12 +73,14 @@ func refusal(t *testing.T, c *caller, body, language string) (p api.Problem) {
 func TestRefusalsAreInTheRequestsUnit(t *testing.T) {
 	c := newCaller(t)
 	setup := `"setup":{"template":{"kind":"one_piece","pitch":"22 mm","opening":"13 mm"},"bushing":{"diameter":"14 mm"},"cutter":{"diameter":"12.7 mm","angle":14},"depth":"10 mm"}`
-	for body, want := range map[string]string{
-		`{"units":"in",` + setup + `}`:                                          "A bushing of 0.551 in doesn't go into an opening of 0.512 in.",
-		`{` + setup + `}`:                                                       "A bushing of 14 mm doesn't go into an opening of 13 mm.",
-		`{"units":"in","target":{"play":"9000 mm"},` + setup + `}`:              "354.3307 in is out of range: it must be -78.7402 in to 78.7402 in.",
-		`{"units":"in","target":{"play":"9000 mm"},"nonsense":1,` + setup + `}`: "354.3307 in is out of range: it must be -78.7402 in to 78.7402 in.",
+	const far = "354.3307 in is out of range: it must be -78.7402 in to 78.7402 in."
+	for _, row := range [][2]string{
+		{``, "A bushing of 14 mm doesn't go into an opening of 13 mm."},
+		{`"units":"in",`, "A bushing of 0.551 in doesn't go into an opening of 0.512 in."},
+		{`"units":"in","target":{"play":"9000 mm"},`, far},
+		{`"units":"in","target":{"play":"9000 mm"},"nonsense":1,`, far},
 	} {
+		body, want := "{"+row[0]+setup+"}", row[1]
 		w := ask(c.handler, request(http.MethodPost, "/v1/fit-predictions", body))
 		var p api.Problem
 		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p))

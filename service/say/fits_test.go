@@ -68,19 +68,23 @@ func TestNoJointNamesWhatIsShort(t *testing.T) {
 // Every way to set a depth has a sentence in every language.
 func TestEveryWayToSetADepthIsSaid(t *testing.T) {
 	router := &joint.Router{AdjusterStep: length.Size{Given: true, Length: 0.25}}
-	for want, set := range map[string]setting.Setting{
-		"8 steps of 0.25 mm deeper from the depth set now (0.50 turns).": {Way: setting.Steps, Steps: 8, Turns: 0.5, TurnsKnown: true},
-		"1 step of 0.25 mm shallower from the depth set now.":            {Way: setting.Steps, Steps: -1},
-		"As it is set now.": {Way: setting.Steps},
-		"0.40 turns of the adjuster shallower from the depth set now.":                                                                                                                                                           {Turns: -0.4, TurnsKnown: true},
-		"No turn of the adjuster from the depth set now.":                                                                                                                                                                        {TurnsKnown: true},
-		"Router unplugged: stand the router's base on 10 mm + 2 mm, 12 mm in all, on a flat board, and bring the cutter down to that board.":                                                                                     {Way: setting.Blocks, Stack: []length.Length{10, 2}},
-		"Router unplugged: stand the bushing's tip on 10 mm on a flat board, and bring the cutter down to that board.":                                                                                                           {Way: setting.Blocks, Stack: []length.Length{10}, Surface: setting.BushingTip},
-		"Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated.":                                                                                                                    {},
-		"Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated. Back off by more than the 0.3 mm of lost motion, come up to the mark always the same way, lock, and measure again.": {BackOff: 0.3},
+	const anyDepth = "Any depth is taken as one you can set: adjuster_step and gauge_blocks of the router are not stated."
+	for _, c := range []struct {
+		want string
+		set  setting.Setting
+	}{
+		{"8 steps of 0.25 mm deeper from the depth set now (0.50 turns).", setting.Setting{Way: setting.Steps, Steps: 8, Turns: 0.5, TurnsKnown: true}},
+		{"1 step of 0.25 mm shallower from the depth set now.", setting.Setting{Way: setting.Steps, Steps: -1}},
+		{"As it is set now.", setting.Setting{Way: setting.Steps}},
+		{"0.40 turns of the adjuster shallower from the depth set now.", setting.Setting{Turns: -0.4, TurnsKnown: true}},
+		{"No turn of the adjuster from the depth set now.", setting.Setting{TurnsKnown: true}},
+		{"Router unplugged: stand the router's base on 10 mm + 2 mm, 12 mm in all, on a flat board, and bring the cutter down to that board.", setting.Setting{Way: setting.Blocks, Stack: []length.Length{10, 2}}},
+		{"Router unplugged: stand the bushing's tip on 10 mm on a flat board, and bring the cutter down to that board.", setting.Setting{Way: setting.Blocks, Stack: []length.Length{10}, Surface: setting.BushingTip}},
+		{anyDepth, setting.Setting{}},
+		{anyDepth + " Back off by more than the 0.3 mm of lost motion, come up to the mark always the same way, lock, and measure again.", setting.Setting{BackOff: 0.3}},
 	} {
-		m := Setting(Set{Best: &setting.Best{Setting: set}, Router: router, Template: &joint.Template{}, Counted: true})
-		assert.Equal(t, want, spoken(t, "en").Text(m))
+		m := Setting(Set{Best: &setting.Best{Setting: c.set}, Router: router, Template: &joint.Template{}, Counted: true})
+		assert.Equal(t, c.want, spoken(t, "en").Text(m))
 		assert.NotContains(t, spoken(t, "de").Text(m), "[")
 	}
 }
