@@ -74,7 +74,7 @@ func (w Writer) Known(l length.Length, known bool) *api.Length {
 }
 
 // Rounded rounds any figure of an answer to the same resolution, never -0.
-func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
+func Rounded(x float64) float64 { return message.Rounded(x) }
 
 func (w Writer) fit(f *joint.Fit) api.Fit {
 	return api.Fit{

@@ -413,7 +413,7 @@ func (p *Printer) appendJSON(b []byte, v *value) []byte {
 	case aCount:
 		return strconv.AppendInt(b, int64(v.count()), 10)
 	case aChance, aNumber, anAngle:
-		return appendNumber(b, length.NearestWhole(v.number*1e6)/1e6+0)
+		return appendNumber(b, Rounded(v.number))
 	case aName:
 		return appendQuoted(b, v.text)
 	case aWord:
@@ -447,9 +447,12 @@ func (p *Printer) appendMessage(b []byte, m *Message) []byte {
 
 func (p *Printer) appendLength(b []byte, l length.Length) []byte {
 	b = appendNumber(append(b, `{"mm":`...), l.MM())
-	b = appendNumber(append(b, `,"in":`...), length.NearestWhole(l.Inches()*1e6)/1e6+0)
+	b = appendNumber(append(b, `,"in":`...), Rounded(l.Inches()))
 	return append(append(append(b, `,"text":"`...), l.Text(p.Unit)...), `"}`...)
 }
+
+// Rounded rounds any figure of an answer to the same resolution, never -0.
+func Rounded(x float64) float64 { return length.NearestWhole(x*1e6)/1e6 + 0 }
 
 // appendNumber writes a number as encoding/json does.
 func appendNumber(b []byte, x float64) []byte {

@@ -97,7 +97,7 @@ func (s *Lines) heights(heights []api.LayoutHeight) {
 	s.Title(s.layout("heights"))
 	for i, h := range heights {
 		if i == listedHeights {
-			s.Para(0, s.layout("more", message.Count("more", len(heights)-listedHeights)))
+			s.Para(0, s.Of("plain.more", message.Count("more", len(heights)-listedHeights)))
 			return
 		}
 		least := ""

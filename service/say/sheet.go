@@ -179,7 +179,7 @@ func FirstSteps(p *joint.Prediction) []message.Message {
 	j := &p.Joint
 	s := j.Setup()
 	if l, broken := p.Limits.Broken(); broken {
-		return []message.Message{firstStep("not_yet").With(message.Said("limit", BrokenLimit(l))), firstStep("change_first")}
+		return []message.Message{notHere("yet", l, true), firstStep("change_first")}
 	}
 	return []message.Message{
 		firstStep("fit_tools").With(message.Length("bushing", s.Bushing.Diameter.Length), message.Length("cutter", s.Cutter.Diameter.Length),

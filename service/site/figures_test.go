@@ -35,7 +35,7 @@ func TestPageWritesLengthsAsSentencesDo(t *testing.T) {
 	languages, err := message.Load()
 	require.NoError(t, err)
 	dir := t.TempDir()
-	for _, name := range []string{"figures.js", "memory.js", "texts.js"} {
+	for _, name := range []string{"figures.js", "lengths.js", "memory.js", "texts.js"} {
 		content, err := kioskFiles.ReadFile("kiosk/" + name)
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), content, 0o600))
@@ -53,11 +53,7 @@ func TestPageWritesLengthsAsSentencesDo(t *testing.T) {
 				l := length.Length(mm)
 				want = append(want, []string{p.About(l), p.Setting(l), p.Size(l), stepped.Setting(l)})
 			}
-			texts := language.Under(pageTexts)
-			for key, text := range language.Under(figureTexts) {
-				texts[figureTexts+key] = text
-			}
-			told, err := json.Marshal(map[string]any{"texts": texts, "lang": language.Language, "units": units, "lengths": lengths, "module": filepath.Join(dir, "figures.js")})
+			told, err := json.Marshal(map[string]any{"texts": textsOf(language), "lang": language.Language, "units": units, "lengths": lengths, "module": filepath.Join(dir, "figures.js")})
 			require.NoError(t, err)
 			var complaint bytes.Buffer
 			run := exec.CommandContext(t.Context(), node, filepath.Join(dir, "test.mjs"), string(told)) // #nosec G204 -- our own script

@@ -93,13 +93,19 @@ type kioskPageOf struct {
 // spoken is a language that the page can be read in.
 type spoken struct{ Code, Name string }
 
+// textsOf are the page's texts in a language, and how that writes numbers.
+func textsOf(language *message.Catalogue) map[string]string {
+	texts := language.Under(pageTexts)
+	for key, text := range language.Under(figureTexts) {
+		texts[figureTexts+key] = text
+	}
+	return texts
+}
+
 // speak makes the page and the pictures of a language. A text that either names
 // and the catalogue lacks is an error.
 func (k *Kiosk) speak(language *message.Catalogue, of kioskPageOf) error {
-	of.Texts = language.Under(pageTexts)
-	for key, text := range language.Under(figureTexts) {
-		of.Texts[figureTexts+key] = text
-	}
+	of.Texts = textsOf(language)
 	for _, other := range k.languages.All() {
 		if other != language {
 			of.Others = append(of.Others, spoken{other.Language, other.Under(pageTexts)["language.name"]})

@@ -62,11 +62,7 @@ func kioskTexts(t *testing.T) map[string]string {
 	t.Helper()
 	languages, err := message.Load()
 	require.NoError(t, err)
-	texts := languages.Default().Under(pageTexts)
-	for key, text := range languages.Default().Under(figureTexts) {
-		texts[figureTexts+key] = text
-	}
-	return texts
+	return textsOf(languages.Default())
 }
 
 // The page comes in the language that was chosen on it, or else in the one that

@@ -2,7 +2,7 @@ import { Refused, Stale, Trouble } from "./ask.js";
 import { h, share } from "./dom.js";
 import { fit, jointFigures } from "./drawing.js";
 import { about, local, setting, size, stepped } from "./figures.js";
-import { memory } from "./memory.js";
+import { asTyped } from "./lengths.js";
 import { sheetButtons } from "./paper.js";
 import { corners } from "./pictures.js";
 import { t } from "./texts.js";
@@ -100,7 +100,7 @@ export function which({ answer, asked, rank = 0 }, page) {
     broken(best.limits),
     whichStop(),
     sheetButtons({ setup }, page.act, "fit"),
-    page.onward({ "setup.cutter.diameter": withUnits(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": withUnits(best.depth) }),
+    page.onward({ "setup.cutter.diameter": asTyped(best.cutter.diameter), "setup.cutter.angle": String(best.cutter.angle), "setup.depth": asTyped(best.depth) }),
     others(list, rank, page),
     notThese(refused),
     cautions(answer.cautions),
@@ -111,9 +111,6 @@ export function which({ answer, asked, rank = 0 }, page) {
 function sized(cutter) {
   return Object.fromEntries(Object.entries(cutter).filter(([, value]) => value !== null));
 }
-
-// withUnits is a length as a customer would have typed it.
-const withUnits = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
 
 function noneServes(answer, changes, refused) {
   return [

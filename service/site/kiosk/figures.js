@@ -1,3 +1,4 @@
+import { fraction } from "./lengths.js";
 import { memory } from "./memory.js";
 import { t } from "./texts.js";
 
@@ -24,14 +25,8 @@ const decimals = (x, places) => local(String(Number(x.toFixed(places)) + 0));
 const inMillimetres = (mm) => `${decimals(mm, 3)}${t("figure.mm")}`;
 const inInches = (mm) => `${decimals(mm / inch, 4)}${t("figure.inch")}`;
 
-// fraction is a size in 64ths of an inch, in its lowest terms.
-function fraction(mm) {
-  let [n, of] = [Math.round(Math.abs(mm) / mark), 64];
-  while (n % 2 === 0 && of > 1) [n, of] = [n / 2, of / 2];
-  const whole = Math.floor(n / of);
-  const rest = n % of === 0 ? "" : `${n % of}/${of}`;
-  return `${mm < 0 ? "-" : ""}${[whole || "", rest].filter(Boolean).join(" ") || "0"}`;
-}
+// marks is a size in 64ths of an inch, in its lowest terms.
+const marks = (mm) => `${mm < 0 ? "-" : ""}${fraction(Math.round(Math.abs(mm) / mark), 64) || "0"}`;
 
 const isMark = (mm) => Math.abs(mm - nearest(mm, mark)) < thou / 2;
 
@@ -42,15 +37,15 @@ export const about = ({ mm }) => (memory.units === "in" ? inInches(nearest(mm, t
 // where the router's steps are known, one of these.
 export function setting({ mm }, stepped = false) {
   if (memory.units !== "in") return inMillimetres(nearest(mm, stepped ? 0.01 : 0.05));
-  if (isMark(mm)) return `${fraction(mm)}${t("figure.inch")}`;
+  if (isMark(mm)) return `${marks(mm)}${t("figure.inch")}`;
   const side = mm > nearest(mm, mark) ? t("figure.just_over") : t("figure.just_under");
-  return `${inInches(nearest(mm, thou))} (${side}${fraction(nearest(mm, mark))})`;
+  return `${inInches(nearest(mm, thou))} (${side}${marks(nearest(mm, mark))})`;
 }
 
 // size is that of a tool: in 64ths of an inch where it is one.
 export function size({ mm }) {
   if (memory.units !== "in") return inMillimetres(nearest(mm, 0.01));
-  return isMark(mm) && nearest(mm, mark) !== 0 ? `${fraction(mm)}${t("figure.inch")}` : inInches(nearest(mm, thou));
+  return isMark(mm) && nearest(mm, mark) !== 0 ? `${marks(mm)}${t("figure.inch")}` : inInches(nearest(mm, thou));
 }
 
 // stepped says whether a setting is one of those that the router is known to take.

@@ -1,6 +1,6 @@
 import { h, id } from "./dom.js";
 import { comma, local, shown } from "./figures.js";
-import { measured, together } from "./lengths.js";
+import { fraction, measured, together } from "./lengths.js";
 import { memory } from "./memory.js";
 import { lit } from "./pictures.js";
 import { t } from "./texts.js";
@@ -73,7 +73,7 @@ function fractions(press) {
   const show = (of) => {
     const count = of === 16 ? Array.from({ length: 15 }, (_, i) => i + 1) : Array.from({ length: of / 2 }, (_, i) => 2 * i + 1);
     keys.replaceChildren(...count.map((n) => {
-      const text = lowest(n, of);
+      const text = fraction(n, of);
       return h("button", { type: "button", class: "key part", onclick: () => press(text) }, text);
     }));
     keys.className = `parts of${of}`;
@@ -88,11 +88,6 @@ function fractions(press) {
     }, t("pad.of", { part: `1/${of}` }))));
   show(16);
   return h("div", { class: "fractions" }, finer, keys);
-}
-
-function lowest(n, of) {
-  while (n % 2 === 0) [n, of] = [n / 2, of / 2];
-  return `${n}/${of}`;
 }
 
 function unitChoice(pad, changed) {

@@ -31,3 +31,13 @@ export function inMM(text, units = memory.units) {
     return sum + (over === "" ? NaN : Number(over) / Number(under));
   }, 0);
 }
+
+// asTyped is a length of an answer as a customer would have typed it.
+export const asTyped = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
+
+// fraction is n of so many parts of an inch, in its lowest terms; empty for none.
+export function fraction(n, of) {
+  while (n % 2 === 0 && of > 1) [n, of] = [n / 2, of / 2];
+  const whole = Math.floor(n / of);
+  return [whole || "", n % of === 0 ? "" : `${n % of}/${of}`].filter(Boolean).join(" ");
+}

@@ -1,6 +1,7 @@
 import { ask } from "./ask.js";
 import { h } from "./dom.js";
 import { doors, fieldsOf } from "./forms.js";
+import { asTyped } from "./lengths.js";
 import { memory } from "./memory.js";
 import { unpick } from "./shop.js";
 import { t } from "./texts.js";
@@ -32,7 +33,7 @@ export function linkTo(door, setup, job = "", from = home()) {
   const told = new URLSearchParams({ units: memory.units });
   const known = places();
   const walk = (at, value) => {
-    if (value && typeof value === "object" && "mm" in value) value = lengthOf(value);
+    if (value && typeof value === "object" && "mm" in value) value = asTyped(value);
     if (value && typeof value === "object") return Object.entries(value).forEach(([name, one]) => walk(`${at}.${name}`, one));
     if (known.has(at) && value !== undefined && value !== null && value !== "") told.set(at.slice(own.length), String(value));
   };
@@ -41,8 +42,6 @@ export function linkTo(door, setup, job = "", from = home()) {
   const link = `${from}#${door}?${told}`;
   return link.length <= mostLong && /^[!-~]+$/.test(link) ? link : "";
 }
-
-const lengthOf = (length) => (memory.units === "in" ? `${length.in} in` : `${Math.round(length.mm * 1000) / 1000} mm`);
 
 // opened fills the page from such an address, if it is one, and takes the set-up
 // out of it.

@@ -2,7 +2,7 @@ import { ask, Refused, Stale, Trouble } from "./ask.js";
 import { fit, jointFigures } from "./drawing.js";
 import { h, id, share } from "./dom.js";
 import { local, shown } from "./figures.js";
-import { inMM } from "./lengths.js";
+import { fraction, inMM } from "./lengths.js";
 import { memory, request } from "./memory.js";
 import { lit } from "./pictures.js";
 import { t } from "./texts.js";
@@ -122,11 +122,9 @@ function marksOf(setup, ideal) {
 // written is a depth as it would be typed.
 function written(mm) {
   if (memory.units === "mm") return `${Math.round(mm * 1000) / 1000} mm`;
-  let [n, of] = [Math.round((mm / 25.4) * 64), 64];
-  if (Math.abs((n / of) * 25.4 - mm) > 0.002) return `${(mm / 25.4).toFixed(4)} in`;
-  while (n % 2 === 0 && of > 1) [n, of] = [n / 2, of / 2];
-  const whole = Math.floor(n / of);
-  return `${[whole || "", n % of ? `${n % of}/${of}` : ""].filter(Boolean).join(" ")} in`;
+  const sixtyFourths = Math.round((mm / 25.4) * 64);
+  if (Math.abs((sixtyFourths / 64) * 25.4 - mm) > 0.002) return `${(mm / 25.4).toFixed(4)} in`;
+  return `${fraction(sixtyFourths, 64)} in`;
 }
 
 // The band is the likeliest, as the answer has it.

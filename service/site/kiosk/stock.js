@@ -1,4 +1,5 @@
 import { look } from "./ask.js";
+import { fraction } from "./lengths.js";
 import { memory } from "./memory.js";
 
 // The usual sizes come from the service, which knows them anyway. Without them
@@ -15,12 +16,7 @@ export function load() {
 
 const inFractions = (inches) => {
   const sixtyFourths = inches * 64;
-  if (Math.abs(sixtyFourths - Math.round(sixtyFourths)) > 1e-6) return null;
-  let [n, of] = [Math.round(sixtyFourths), 64];
-  while (n % 2 === 0 && of > 1) [n, of] = [n / 2, of / 2];
-  const whole = Math.floor(n / of);
-  const rest = n % of === 0 ? "" : `${n % of}/${of}`;
-  return `${[whole || "", rest].filter(Boolean).join(" ")} in`;
+  return Math.abs(sixtyFourths - Math.round(sixtyFourths)) > 1e-6 ? null : `${fraction(Math.round(sixtyFourths), 64)} in`;
 };
 
 // sizes writes each size once, in the unit it is made in, ours first.
