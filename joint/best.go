@@ -103,14 +103,14 @@ func (j *Joint) DepthsWithin() (from, to length.Length) {
 }
 
 // shallowestInBore is the depth at which the flank, where it passes the barrel's
-// lower end, is just clear of the bore; above the cutting length the stem is
-// there, which no depth changes.
+// lower end, is just clear of the bore; from just above the cutting length on the
+// stem is there, which no depth changes.
 func (j *Joint) shallowestInBore() (h float64, known bool) {
 	s := &j.setup
 	if _, known := j.boreMargin(); !known {
 		return 0, false
 	}
 	room := s.Bushing.Bore.MM() - 2*BoreClearance - 2*s.Bushing.Eccentricity().MM()
-	u := math.Min((j.tip-room)/2/j.tanA, s.Cutter.CuttingLength.MM())
+	u := math.Min((j.tip-room)/2/j.tanA, s.Cutter.CuttingLength.MM()+length.Resolution)
 	return u - s.Template.Thickness.MM() + s.Bushing.Barrel.MM(), true
 }

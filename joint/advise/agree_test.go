@@ -14,6 +14,9 @@ import (
 
 // A reading that agrees with what was told already, as exactly as can be, never
 // lowers the chance that is claimed, nor makes the depth that is advised worse.
+// Where the depth scale is off, widths agree with the play alone: they also tell that
+// the wood is not cut to the depth as set. A cutter that crept does that too, and comes
+// to another depth next time, so the chance is then held against the gap's alone.
 func TestAReadingThatAgreesNeverHarms(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		e := looseAtFirst(t)
@@ -32,7 +35,11 @@ func TestAReadingThatAgreesNeverHarms(t *testing.T) {
 		all := on(t, e.told)
 		const hair = 0.005 // what the grid of play leaves
 		assert.GreaterOrEqual(t, both.ChanceNext, gap.ChanceNext-hair, "a feel that agrees")
-		assert.GreaterOrEqual(t, all.ChanceNext, both.ChanceNext-hair, "widths that agree")
+		if e.zero != 0 {
+			assert.GreaterOrEqual(t, all.ChanceNext, gap.ChanceNext-hair, "widths that agree in play")
+		} else {
+			assert.GreaterOrEqual(t, all.ChanceNext, both.ChanceNext-hair, "widths that agree")
+		}
 		assert.InDelta(t, gap.NextDepth.MM(), both.NextDepth.MM(), 0.1)
 	})
 }
