@@ -165,7 +165,9 @@ func TestChanceFallsAsJointsFail(t *testing.T) {
 }
 
 // A larger gap at the same depth, everything else as it was, is never answered
-// by a shallower depth, whether a feel goes with it or not.
+// by a shallower depth, whether a feel goes with it or not. Where no depth within
+// the limits serves and something else is to be changed, next_depth is what is left
+// of the readings that may be wrong, and is not compared.
 func TestLargerGapsAreCutDeeper(t *testing.T) {
 	c := newCaller(t)
 	rapid.Check(t, func(t *rapid.T) {
@@ -181,7 +183,10 @@ func TestLargerGapsAreCutDeeper(t *testing.T) {
 		if len(before.Disagreements)+len(after.Disagreements) > 0 {
 			return // one of the two is to be read again
 		}
-		const flat = 0.02 // mm of depth over which the best chance is the same but for rounding; 0.05 can be set
+		if before.Decision.Do == "change" || after.Decision.Do == "change" {
+			return
+		}
+		const flat = 0.05 // mm: the step that depths are told in; about the top the chance is flat
 		require.GreaterOrEqual(t, after.NextDepth.MM, before.NextDepth.MM-flat, "gap %g, then %g at %g", small, large, cut.Depth)
 	})
 }

@@ -76,7 +76,8 @@ func TestALargerGapNeverAsksForLess(t *testing.T) {
 		depth := func(gap float64) float64 {
 			return on(t, seen(s, belief.Sight{Feel: feel, PulledGap: mm(gap)})).NextDepth.MM()
 		}
-		assert.GreaterOrEqual(t, depth(large), depth(small)-SameSetting)
+		const flat = 0.05 // the step that depths are told in; about the top the chance is flat
+		assert.GreaterOrEqual(t, depth(large), depth(small)-flat)
 	})
 }
 
