@@ -111,74 +111,14 @@ func either(lumps ...Lump) []Lump {
 // a right set-up may still need a small change of depth, and a depth read as
 // projection is a classic mistake.
 func DefaultPriors() *Priors {
-	p := &Priors{
-		Share: [CauseCount]float64{
-			CauseBushingDiameter:     0.042,
-			CauseCutterDiameter:      0.035,
-			CauseCutterAngle:         0.032,
-			CauseCutterResharpened:   0.035,
-			CauseDepthFromBushingTip: 0.021,
-			CauseDepthFromRouterBase: 0.014,
-			CauseDepthOff:            0.051,
-			CauseCutterCrept:         0.016,
-			CauseBushingOffCentre:    0.016,
-			CauseRouterTurned:        0.016,
-			CauseOpeningsNotFollowed: 0.023,
-			CauseTemplateTilted:      0.023,
-			CauseTemplatePosition:    0.028,
-			CauseSideStop:            0.026,
-			CauseWrongFaceOrStop:     0.018,
-			CauseBoardCupped:         0.016,
-			CauseBoardThickness:      0.010,
-			CauseBoardsNotLevel:      0.019,
-			CauseStockNotSquare:      0.016,
-			CauseChipsUnder:          0.019,
-			CauseDepthLockSlipped:    0.016,
-			CauseDullCutter:          0.016,
-			CauseWoodMoved:           0.016,
-			CauseMixedBoards:         0.012,
-			CauseTemplateSkewed:      0.011,
-			CauseGlueSwelled:         0.009,
-			CauseLapBroken:           0.001,
-			CauseTemplateSize:        0.006,
-		},
-		Sizes: [SizeLists][]Lump{
-			SizesUneven:  {{0.5, 0.3, 0.12}, {0.5, 0.8, 0.3}},
-			SizesSlip:    {{0.5, 0.4, 0.2}, {0.5, 1.2, 0.5}},
-			SizesDepth:   either(Lump{0.45, 0.5, 0.2}, Lump{0.40, 1.2, 0.45}, Lump{0.15, 2.5, 1.2}), // up to 1/16 in and more
-			SizesGround:  {{0.5, 0.16, 0.07}, {0.4, 0.3, 0.09}, {0.1, 0.5, 0.12}},
-			SizesAngle:   either(Lump{0.8, 0.8, 0.35}, Lump{0.2, 2, 1}),
-			SizesAxes:    either(Lump{0.6, 0.2, 0.08}, Lump{0.4, 0.4, 0.15}),
-			SizesTurned:  {{0.4, 0.3, 0.15}, {0.3, 0.7, 0.3}, {0.3, -0.3, 0.15}},
-			SizesMissed:  {{0.5, 0.25, 0.12}, {0.5, 0.7, 0.3}},
-			SizesTilt:    either(Lump{0.6, 0.45, 0.15}, Lump{0.4, 1.0, 0.35}),
-			SizesPlace:   either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
-			SizesStop:    either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
-			SizesHollow:  {{0.6, 0.45, 0.18}, {0.4, 0.9, 0.3}},
-			SizesThick:   {{0.5, 3.5, 0.6}, {0.35, 6.35, 0.6}, {0.15, -3, 1}},
-			SizesSquare:  either(Lump{0.6, 0.4, 0.18}, Lump{0.4, 1.0, 0.4}),
-			SizesChip:    {{0.6, 0.35, 0.12}, {0.4, 0.7, 0.2}},
-			SizesFuzz:    {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
-			SizesMoved:   {{0.6, 0.25, 0.1}, {0.4, 0.55, 0.2}},
-			SizesMixed:   either(Lump{0.5, 0.4, 0.2}, Lump{0.5, 1.0, 0.4}),
-			SizesTip:     {{0.2, 1.8, 0.6}, {0.4, 3.2, 0.9}, {0.4, 5.5, 1.6}},
-			SizesBase:    {{0.34, 6.5, 1}, {0.33, 9.5, 1.5}, {0.33, 13.5, 1.8}}, // 5 to 16 mm
-			SizesTool:    either(Lump{0.7, 0.35, 0.2}, Lump{0.3, 1.0, 0.6}),
-			SizesOpening: either(Lump{0.6, 0.15, 0.08}, Lump{0.4, 0.4, 0.2}),
-			SizesSkew:    either(Lump{0.6, 0.35, 0.15}, Lump{0.4, 0.8, 0.3}),
-			SizesSwelled: {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
-		},
-		Reground: 0.25, // of cutters of which nothing is said
-		Misread: [ReadingKinds]Misread{
-			ReadGap:     {0.10, 0.9},
-			ReadCaliper: {0.10, 0.8},
-			ReadDepth:   {0.10, 1.0},
-			ReadEye:     {0.10, 0.9},
-			ReadAngle:   {0.10, 3},
-			ReadWentIn:  {0.10, 1},
-			ReadMeant:   {0.02, 0.8},
-			ReadRecord:  {0.20, 0.6},
-		},
+	return &Priors{
+		Share:           defaultShares(),
+		Sizes:           defaultSizes(),
+		Reground:        0.25, // of cutters of which nothing is said
+		Misread:         defaultMisreadings(),
+		Usually:         usually(),
+		Shows:           tellTales(),
+		Minutes:         defaultMinutes(),
 		Careful:         0.8,
 		Misfelt:         0.08,
 		Odd:             0.03,
@@ -189,13 +129,89 @@ func DefaultPriors() *Priors {
 		Scatter:         0.2,
 		ScatterBy:       2,
 	}
-	p.tellTales()
-	return p
 }
 
-// tellTales fills in what shows in what, and what a check costs.
-func (p *Priors) tellTales() {
-	p.Usually = [FindingCount]float64{
+// defaultShares are how often each cause is the one that is wrong.
+func defaultShares() [CauseCount]float64 {
+	return [CauseCount]float64{
+		CauseBushingDiameter:     0.042,
+		CauseCutterDiameter:      0.035,
+		CauseCutterAngle:         0.032,
+		CauseCutterResharpened:   0.035,
+		CauseDepthFromBushingTip: 0.021,
+		CauseDepthFromRouterBase: 0.014,
+		CauseDepthOff:            0.051,
+		CauseCutterCrept:         0.016,
+		CauseBushingOffCentre:    0.016,
+		CauseRouterTurned:        0.016,
+		CauseOpeningsNotFollowed: 0.023,
+		CauseTemplateTilted:      0.023,
+		CauseTemplatePosition:    0.028,
+		CauseSideStop:            0.026,
+		CauseWrongFaceOrStop:     0.018,
+		CauseBoardCupped:         0.016,
+		CauseBoardThickness:      0.010,
+		CauseBoardsNotLevel:      0.019,
+		CauseStockNotSquare:      0.016,
+		CauseChipsUnder:          0.019,
+		CauseDepthLockSlipped:    0.016,
+		CauseDullCutter:          0.016,
+		CauseWoodMoved:           0.016,
+		CauseMixedBoards:         0.012,
+		CauseTemplateSkewed:      0.011,
+		CauseGlueSwelled:         0.009,
+		CauseLapBroken:           0.001,
+		CauseTemplateSize:        0.006,
+	}
+}
+
+// defaultSizes are by how much it is then wrong.
+func defaultSizes() [SizeLists][]Lump {
+	return [SizeLists][]Lump{
+		SizesUneven:  {{0.5, 0.3, 0.12}, {0.5, 0.8, 0.3}},
+		SizesSlip:    {{0.5, 0.4, 0.2}, {0.5, 1.2, 0.5}},
+		SizesDepth:   either(Lump{0.45, 0.5, 0.2}, Lump{0.40, 1.2, 0.45}, Lump{0.15, 2.5, 1.2}), // up to 1/16 in and more
+		SizesGround:  {{0.5, 0.16, 0.07}, {0.4, 0.3, 0.09}, {0.1, 0.5, 0.12}},
+		SizesAngle:   either(Lump{0.8, 0.8, 0.35}, Lump{0.2, 2, 1}),
+		SizesAxes:    either(Lump{0.6, 0.2, 0.08}, Lump{0.4, 0.4, 0.15}),
+		SizesTurned:  {{0.4, 0.3, 0.15}, {0.3, 0.7, 0.3}, {0.3, -0.3, 0.15}},
+		SizesMissed:  {{0.5, 0.25, 0.12}, {0.5, 0.7, 0.3}},
+		SizesTilt:    either(Lump{0.6, 0.45, 0.15}, Lump{0.4, 1.0, 0.35}),
+		SizesPlace:   either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
+		SizesStop:    either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
+		SizesHollow:  {{0.6, 0.45, 0.18}, {0.4, 0.9, 0.3}},
+		SizesThick:   {{0.5, 3.5, 0.6}, {0.35, 6.35, 0.6}, {0.15, -3, 1}},
+		SizesSquare:  either(Lump{0.6, 0.4, 0.18}, Lump{0.4, 1.0, 0.4}),
+		SizesChip:    {{0.6, 0.35, 0.12}, {0.4, 0.7, 0.2}},
+		SizesFuzz:    {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
+		SizesMoved:   {{0.6, 0.25, 0.1}, {0.4, 0.55, 0.2}},
+		SizesMixed:   either(Lump{0.5, 0.4, 0.2}, Lump{0.5, 1.0, 0.4}),
+		SizesTip:     {{0.2, 1.8, 0.6}, {0.4, 3.2, 0.9}, {0.4, 5.5, 1.6}},
+		SizesBase:    {{0.34, 6.5, 1}, {0.33, 9.5, 1.5}, {0.33, 13.5, 1.8}}, // 5 to 16 mm
+		SizesTool:    either(Lump{0.7, 0.35, 0.2}, Lump{0.3, 1.0, 0.6}),
+		SizesOpening: either(Lump{0.6, 0.15, 0.08}, Lump{0.4, 0.4, 0.2}),
+		SizesSkew:    either(Lump{0.6, 0.35, 0.15}, Lump{0.4, 0.8, 0.3}),
+		SizesSwelled: {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
+	}
+}
+
+// defaultMisreadings are how often each kind of reading is wrong, and by how much.
+func defaultMisreadings() [ReadingKinds]Misread {
+	return [ReadingKinds]Misread{
+		ReadGap:     {0.10, 0.9},
+		ReadCaliper: {0.10, 0.8},
+		ReadDepth:   {0.10, 1.0},
+		ReadEye:     {0.10, 0.9},
+		ReadAngle:   {0.10, 3},
+		ReadWentIn:  {0.10, 1},
+		ReadMeant:   {0.02, 0.8},
+		ReadRecord:  {0.20, 0.6},
+	}
+}
+
+// usually is how often a finding shows where its causes are not there.
+func usually() [FindingCount]float64 {
+	return [FindingCount]float64{
 		FoundCutterChanged:     0.15,
 		FoundBushingWobbles:    0.04,
 		FoundOneSetting:        0.85,
@@ -217,7 +233,11 @@ func (p *Priors) tellTales() {
 		FoundChips:             0.08,
 		FoundFitsDryOnly:       0.03,
 	}
-	p.Shows = [FindingCount]map[Code]float64{
+}
+
+// tellTales are what shows in what.
+func tellTales() [FindingCount]map[Code]float64 {
+	return [FindingCount]map[Code]float64{
 		FoundCutterChanged: {
 			CauseCutterDiameter: 0.70, CauseCutterAngle: 0.70, CauseCutterResharpened: 0.60, CauseDullCutter: 0.04,
 		},
@@ -250,7 +270,11 @@ func (p *Priors) tellTales() {
 		FoundChips:             {CauseChipsUnder: 0.75},
 		FoundFitsDryOnly:       {CauseGlueSwelled: 0.90},
 	}
-	p.Minutes = [CheckCount]float64{
+}
+
+// defaultMinutes are what each check costs.
+func defaultMinutes() [CheckCount]float64 {
+	return [CheckCount]float64{
 		CheckMeasureBushing:     4,
 		CheckMeasureCutter:      4,
 		CheckMeasureCutterAngle: 6,

@@ -44,49 +44,22 @@ type Metrics struct {
 func NewMetrics(version, commit, model string) *Metrics {
 	m := &Metrics{
 		registry: prometheus.NewRegistry(),
-		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "snugtail_http_requests_total",
-			Help: "Requests answered, by route template, method and status code.",
-		}, []string{"route", "method", "code"}),
+		requests: counters("snugtail_http_requests_total", "Requests answered, by route template, method and status code.", "route", "method", "code"),
 		duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
 			Name:                        "snugtail_http_request_duration_seconds",
 			Help:                        "Time from the request's headers to its last byte written, by route template and method.",
 			NativeHistogramBucketFactor: 1.1, NativeHistogramMaxBucketNumber: 100, NativeHistogramMinResetDuration: time.Hour,
 			Buckets: []float64{25e-6, 50e-6, 100e-6, 250e-6, 500e-6, 1e-3, 2.5e-3, 5e-3, 10e-3, 25e-3, 100e-3, 250e-3, 500e-3, 1, 2.5, 5, 10, 20, 30},
 		}, []string{"route", "method"}),
-		inFlight: prometheus.NewGauge(prometheus.GaugeOpts{
-			Name: "snugtail_http_requests_in_flight",
-			Help: "Requests being answered now.",
-		}),
-		refusedFields: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "snugtail_refused_fields_total",
-			Help: "Fields of requests that were refused, by route template and the code told to the client.",
-		}, []string{"route", "code"}),
-		batchItems: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "snugtail_batch_items_total",
-			Help: "Items of batches answered, by operation and status code.",
-		}, []string{"operation", "code"}),
-		panics: prometheus.NewCounter(prometheus.CounterOpts{
-			Name: "snugtail_panics_total",
-			Help: "Panics caught while answering; each one is a bug.",
-		}),
-		linesDropped: prometheus.NewCounter(prometheus.CounterOpts{
-			Name: "snugtail_log_lines_dropped_total",
-			Help: "Lines of the log that were dropped because nobody took them.",
-		}),
-		queued: prometheus.NewGauge(prometheus.GaugeOpts{
-			Name: "snugtail_http_requests_queued",
-			Help: "Requests that wait to be computed now.",
-		}),
-		shed: counters("snugtail_shed_requests_total", "Requests refused with 503 because too many came at once, by reason.", "reason"),
-		limited: prometheus.NewCounter(prometheus.CounterOpts{
-			Name: "snugtail_rate_limited_requests_total",
-			Help: "Requests refused with 429 because one client sent too many.",
-		}),
-		unauthorized: prometheus.NewCounter(prometheus.CounterOpts{
-			Name: "snugtail_unauthorized_requests_total",
-			Help: "Requests refused with 401 because they came without a known key.",
-		}),
+		inFlight:        gauge("snugtail_http_requests_in_flight", "Requests being answered now."),
+		refusedFields:   counters("snugtail_refused_fields_total", "Fields of requests that were refused, by route template and the code told to the client.", "route", "code"),
+		batchItems:      counters("snugtail_batch_items_total", "Items of batches answered, by operation and status code.", "operation", "code"),
+		panics:          counter("snugtail_panics_total", "Panics caught while answering; each one is a bug."),
+		linesDropped:    counter("snugtail_log_lines_dropped_total", "Lines of the log that were dropped because nobody took them."),
+		queued:          gauge("snugtail_http_requests_queued", "Requests that wait to be computed now."),
+		shed:            counters("snugtail_shed_requests_total", "Requests refused with 503 because too many came at once, by reason.", "reason"),
+		limited:         counter("snugtail_rate_limited_requests_total", "Requests refused with 429 because one client sent too many."),
+		unauthorized:    counter("snugtail_unauthorized_requests_total", "Requests refused with 401 because they came without a known key."),
 		clients:         counters("snugtail_client_requests_total", "Requests let in, by the name of their key.", "client"),
 		predictions:     counters("snugtail_predictions_total", "Fits predicted, by band.", "band"),
 		recommendations: counters("snugtail_recommendations_total", "Recommendations answered, by whether any cutter serves.", "outcome"),
@@ -164,6 +137,14 @@ func (m *Metrics) Refused(route string, fields []problem.Field) {
 	for _, field := range fields {
 		m.refusedFields.WithLabelValues(route, field.Code).Inc()
 	}
+}
+
+func counter(name, help string) prometheus.Counter {
+	return prometheus.NewCounter(prometheus.CounterOpts{Name: name, Help: help})
+}
+
+func gauge(name, help string) prometheus.Gauge {
+	return prometheus.NewGauge(prometheus.GaugeOpts{Name: name, Help: help})
 }
 
 func counters(name, help string, labels ...string) *prometheus.CounterVec {
