@@ -210,7 +210,7 @@ var mutants = []mutant{
 	{file: joint + "sure.go", old: "return (at(-reach) + 4*at(0) + at(reach)) / 6", new: "return (at(-reach) + at(0) + at(reach)) / 3"},
 	{file: joint + "vary.go", old: "return -math.Expm1(float64(n) * math.Log1p(-p))", new: "return float64(n) * p"},
 	{file: joint + "vary.go", old: "p.Opening.Length += by\n\tp.Finger.Length -= by", new: "p.Opening.Length += by\n\tp.Finger.Length += by"},
-	{file: joint + "vary.go", old: "Proud:  NormalCDF(standardised(-GoodProud-q, u)),", new: "Proud:  NormalCDF(standardised(GoodProud-q, u)),"},
+	{file: joint + "vary.go", old: "chance.Proud = NormalCDF(standardised(-GoodProud-q, u))", new: "chance.Proud = NormalCDF(standardised(GoodProud-q, u))"},
 	{file: joint + "predict.go", old: "after[i] = math.Min(budget[i], measured)", new: "after[i] = math.Max(budget[i], measured)"},
 	// Wood and the year.
 	{file: joint + "wood/strain.go", old: "func grown(a, b float64) float64 { return a + b + a*b }", new: "func grown(a, b float64) float64 { return a + b - a*b }"},
@@ -269,7 +269,7 @@ var mutants = []mutant{
 	{file: joint + "belief/seen.go", old: "return -crush, -0.10, true", new: "return -crush, 0.10, true"},
 	// Beside the textbook: what drawings and sentences once got wrong unnoticed.
 	{file: "service/draw/labels.go", old: "at := sum/float64(last-first+1) - height/2", new: "at := sum/float64(last-first+1) + height/2", tests: []string{"./service -run Drawing"}},
-	{file: "service/say/steps.go", old: "if s.Action == advise.LowerCutter {\n\t\treturn \"Deeper", new: "if s.Action != advise.LowerCutter {\n\t\treturn \"Deeper"},
-	{file: "service/say/steps.go", old: "if s.Action == advise.StopAndFix {\n\t\t\treturn \"Past", new: "if s.Action != advise.StopAndFix {\n\t\t\treturn \"Past"},
+	{file: "service/say/steps.go", old: "s.Reason == advise.ReasonPlay && s.Action == advise.LowerCutter", new: "s.Reason == advise.ReasonPlay && s.Action != advise.LowerCutter"},
+	{file: "service/say/steps.go", old: "s.Reason == advise.ReasonLimit && s.Action == advise.StopAndFix", new: "s.Reason == advise.ReasonLimit && s.Action != advise.StopAndFix"},
 	{file: "service/paper/plot.go", old: "if l.band == joint.HandFit {", new: "if l.band != joint.HandFit {", tests: []string{"./service -run Plot"}},
 }
