@@ -40,6 +40,9 @@ func run(only []string) error {
 	if err := present(mutants); err != nil {
 		return err
 	}
+	if slices.Equal(only, []string{"places"}) {
+		return nil
+	}
 	dir, err := os.MkdirTemp("", "mutants")
 	if err != nil {
 		return fmt.Errorf("making room for a copy: %w", err)
