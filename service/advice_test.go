@@ -248,7 +248,7 @@ func TestLimitsAreNamedWithTheDepth(t *testing.T) {
 		s := drawSetup(t)
 		s.front = rapid.Float64Range(9, 14).Draw(t, "thin front")
 		s.depth = min(s.depth, s.front-1)
-		cuts := []seenCut{{Depth: s.depth, Feel: rapid.SampledFrom(loose).Draw(t, "felt")}}
+		cuts := []seenCut{{Depth: s.depth, Feel: rapid.SampledFrom(append(loose, "hand_pressure")).Draw(t, "felt")}}
 		body := s.call(t, cuts)
 		a := corrected(t, c, body)
 		if a.Decision.Depth == nil {
@@ -259,8 +259,7 @@ func TestLimitsAreNamedWithTheDepth(t *testing.T) {
 				continue
 			}
 			broken++
-			require.Greater(t, len(a.Decision.Text), 0)
-			require.Regexp(t, `(?i)limit|lap|front|template|flare|bushing|neck|cutter|router`, a.Decision.Text, "%s breaks %s: %s", body, l.Code, a.Decision.Text)
+			require.Contains(t, a.Decision.Text, "though there", "%s breaks %s", body, l.Code)
 		}
 	})
 	t.Logf("%d broken limits were told", broken)

@@ -16,13 +16,22 @@ func (w Words) FirstLine(a *advise.Advice) message.Message {
 	d := &a.Decision
 	switch d.Do {
 	case advise.DoStop:
-		return message.New("decision.stop", message.Length("depth", d.Depth).Beside())
+		return toStop(d)
 	case advise.DoCheck:
 		return message.New("decision.check", checkShort(d.Check).Beside(), message.Number("minutes", minutesOf(a))).As(again(a))
 	case advise.DoChange:
 		return w.toChange(a)
 	}
 	return toCut(a)
+}
+
+// toStop keeps a depth at which a joint fitted, with what limit it breaks.
+func toStop(d *advise.Decision) message.Message {
+	m := message.New("decision.stop", message.Length("depth", d.Depth).Beside())
+	if d.Limit.Broken() {
+		return m.With(message.Said("limit", BrokenLimit(d.Limit)))
+	}
+	return m
 }
 
 // toChange is the first sentence of the first step or, where there is no joint,
