@@ -111,7 +111,7 @@ func rank(all []*option, by Preference) BreakEven {
 		slices.SortStableFunc(all, func(a, b *option) int { return cmp.Compare(exactly(a.cost.Total), exactly(b.cost.Total)) })
 		breakTies(all)
 		if len(all) > 1 {
-			return BreakEvenOf(&all[0].cost, &all[1].cost)
+			return leadOf(all[0], all[1])
 		}
 	}
 	return BreakEven{}
@@ -155,14 +155,36 @@ func breakTies(ranked []*option) {
 			to++
 		}
 		slices.SortStableFunc(ranked[from:to], func(a, b *option) int {
-			return cmp.Or(
-				cmp.Compare(len(a.cautions), len(b.cautions)),
-				-cmp.Compare(math.Round(a.lap.MM()/lapStep), math.Round(b.lap.MM()/lapStep)),
-				-cmp.Compare(exactly(a.cost.First), exactly(b.cost.First)),
-			)
+			order, _ := inTie(a, b)
+			return order
 		})
 		from = to
 	}
+}
+
+// TieBreaker is what puts one of two pairs first that cost about the same.
+type TieBreaker uint8
+
+// What breaks a tie, in the order in which it is asked.
+const (
+	TieNone TieBreaker = iota
+	TieCautions
+	TieLap
+	TieFirst // the chance that the first joint fits
+)
+
+// inTie orders two pairs whose costs are not told apart, and says by what.
+func inTie(a, b *option) (order int, by TieBreaker) {
+	if order = cmp.Compare(len(a.cautions), len(b.cautions)); order != 0 {
+		return order, TieCautions
+	}
+	if order = -cmp.Compare(math.Round(a.lap.MM()/lapStep), math.Round(b.lap.MM()/lapStep)); order != 0 {
+		return order, TieLap
+	}
+	if order = -cmp.Compare(exactly(a.cost.First), exactly(b.cost.First)); order != 0 {
+		return order, TieFirst
+	}
+	return 0, TieNone
 }
 
 // BreakEven is how much the hold has to be worth for the first choice to stay
@@ -176,6 +198,19 @@ type BreakEven struct {
 	More bool
 	// Always says that the first choice leads at any worth above 0.
 	Always bool
+	// Tie is what puts the first choice before a second that costs less, by Less
+	// test joints, which is not told apart; no Worth is then what its lead hangs on.
+	Tie  TieBreaker
+	Less float64
+}
+
+// leadOf says what the lead of the first of two options hangs on.
+func leadOf(first, second *option) BreakEven {
+	if exactly(first.cost.Total) <= exactly(second.cost.Total) {
+		return BreakEvenOf(&first.cost, &second.cost)
+	}
+	_, by := inTie(first, second)
+	return BreakEven{Known: true, Tie: by, Less: first.cost.Total - second.cost.Total}
 }
 
 // BreakEvenOf returns the break-even between two costs, of which the first leads;

@@ -300,7 +300,27 @@ func TestOrder(t *testing.T) {
 		if len(r.Choices) > 0 {
 			assert.Equal(t, 1.0, best)
 		}
+		if len(r.Choices) > 1 {
+			leadHolds(t, &r)
+		}
 	})
+}
+
+// leadHolds: at the worth that is taken for the hold, the first pair leads as it is
+// said to; where the second costs less that is a tie.
+func leadHolds(t *rapid.T, r *recommend.Result) {
+	b, less := r.BreakEven, r.Choices[0].Cost.Total-r.Choices[1].Cost.Total
+	switch {
+	case b.Tie != recommend.TieNone:
+		assert.InDelta(t, less, b.Less, 1e-12)
+		assert.True(t, b.Less > 0 && b.Less <= recommend.Tie+1e-9)
+	case b.Always || !b.Known:
+		assert.LessOrEqual(t, less, 1e-6)
+	case b.More:
+		assert.LessOrEqual(t, b.Worth, recommend.HoldWorth+1e-6)
+	default:
+		assert.GreaterOrEqual(t, b.Worth, recommend.HoldWorth-1e-6)
+	}
 }
 
 // Reaches that leave a joint that is not flush are a caution; those that leave

@@ -64,7 +64,7 @@ func (w Writer) BreakEven(r *recommend.Result) *api.BreakEven {
 	m := say.BreakEven(r)
 	out := &api.BreakEven{LeadsWhile: say.LeadsWhile(b), Code: m.Code}
 	out.Text, out.Params = w.Say(m)
-	if !b.Always {
+	if !b.Always && b.Tie == recommend.TieNone {
 		worth := Rounded(b.Worth)
 		out.Worth = &worth
 	}

@@ -120,6 +120,8 @@ func tight(c *recommend.Choice) []message.Message {
 // LeadsWhile is while what the first pair leads.
 func LeadsWhile(b *recommend.BreakEven) string {
 	switch {
+	case b.Tie != recommend.TieNone:
+		return "alike"
 	case b.Always:
 		return "always"
 	case b.More:
@@ -128,9 +130,14 @@ func LeadsWhile(b *recommend.BreakEven) string {
 	return "worth_less"
 }
 
+var tieBreakers = map[recommend.TieBreaker]string{recommend.TieCautions: "cautions", recommend.TieLap: "lap", recommend.TieFirst: "first"}
+
 // BreakEven says what the lead of the first pair hangs on.
 func BreakEven(r *recommend.Result) message.Message {
 	m := message.New("break_even", message.Said("second", pair(&r.Choices[1]))).As(LeadsWhile(&r.BreakEven))
+	if by := r.BreakEven.Tie; by != recommend.TieNone {
+		return m.With(message.Number("less", r.BreakEven.Less).Beside(), message.Word("by", "tie_breaker", tieBreakers[by]))
+	}
 	if r.BreakEven.Always {
 		return m
 	}
