@@ -70,7 +70,7 @@ func (w *work) outcomes(v *valued) []Outcome {
 	}
 	var all []Outcome
 	for i := range w.outlooks {
-		if now[w.outlooks[i].Cause] < tellFrom {
+		if now[w.outlooks[i].Cause] < tellFrom || unmade(ps, v, i) {
 			continue
 		}
 		for _, c := range w.typical(&w.outlooks[i], v.finds) {
@@ -81,6 +81,19 @@ func (w *work) outcomes(v *valued) []Outcome {
 	}
 	slices.SortStableFunc(all, func(a, b Outcome) int { return cmp.Compare(b.Chance, a.Chance) })
 	return all[:min(len(all), mostTold)]
+}
+
+// unmade says that under an outlook a tool would measure what none can.
+func unmade(ps *prospects, v *valued, i int) bool {
+	for k, f := range v.figures {
+		switch f.Quantity {
+		case belief.QuantityAngle, belief.QuantityCutter, belief.QuantityBushing:
+			if ps.all[i].Mean[k] <= 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // onePerCause keeps the likeliest outcome that points to a cause, with the

@@ -96,7 +96,22 @@ func (p *Posterior) SizeOf(c Code) Size {
 			size.Angle, size.AgainstAngle = size.AgainstAngle, size.Angle
 		}
 	}
+	if !size.made() {
+		return Size{}
+	}
 	return size
+}
+
+// made says whether a tool may be of this size, which far readings may point beyond.
+func (s *Size) made() bool {
+	const widest = 45 // degrees, as for any cutter stated
+	switch s.Kind {
+	case SizeBushing, SizeCutter:
+		return min(s.Length, s.Against) > 0
+	case SizeAngle:
+		return min(s.Angle, s.AgainstAngle) > 0 && max(s.Angle, s.AgainstAngle) <= widest
+	}
+	return true
 }
 
 func labelOf(stated, labelled length.Size) length.Length {
