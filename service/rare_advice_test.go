@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"snugtail/api"
 	"snugtail/service/codes"
 )
 
@@ -91,6 +92,23 @@ func rareCuts() []rareSaying {
 		{"evidence.went_in", diagnosisPath, seenOf(`"feel":"sticks_part_way","went_in":3,"measured":{"tail_widest":13.9,"tail_socket_widest":14.4}`, ""), "how far test joint 1 went in"},
 		{"cause_size.thickness.thinner", diagnosisPath, seenWithSides(`"pulled_gap":0.3,"seat":0.5`), "It would be about 4 mm thinner."},
 		{"unexplained.taken_together", diagnosisPath, seenOf(`"along":[`+scatteredSeats()+`]`, ""), "No single cause fits all the readings."},
+	}
+}
+
+// Boards are said to fit only where the joint does, by all that was seen of it.
+func TestNothingToSave(t *testing.T) {
+	c := newCaller(t)
+	for cut, fits := range map[string]bool{
+		`"pulled_gap":0.44`:                                             true,
+		`"feel":"rattles","pulled_gap":0.05`:                            false, // by the hand it is too loose
+		`"feel":"hand_pressure","edge_step":11`:                         false,
+		`"feel":"hand_pressure","shoulder_gap":0.57`:                    false,
+		`"feel":"hand_pressure","seat":0.5`:                             false,
+		`"feel":"closes_one_end","pulled_gap":0.44`:                     false,
+		`"measured":{"depth_pin_board":11.23,"depth_tail_board":11.23}`: false, // too deep, and so too tight
+	} {
+		saved := slices.ContainsFunc(corrected(t, c, seenOf(`"depth":10.9,`+cut, "")).Salvage, func(s api.Salvage) bool { return s.Code == "none_needed" })
+		assert.Equal(t, fits, saved, cut)
 	}
 }
 
