@@ -2,6 +2,7 @@ package advise
 
 import (
 	"snugtail/joint"
+	"snugtail/joint/belief"
 	"snugtail/joint/length"
 )
 
@@ -45,7 +46,7 @@ func (w *work) salvage() {
 		w.Salvage = append(w.Salvage, Salvage{Code: UseAsGauge, Possible: true})
 	case w.Current < w.target.From:
 		w.Salvage = append(w.Salvage, w.runAgain())
-	case len(w.Salvage) == 0 && w.Verdict != SeatOff:
+	case len(w.Salvage) == 0 && w.Verdict == Fits && w.last.Feel != belief.FeelClosesOneEnd:
 		w.Salvage = append(w.Salvage, Salvage{Code: NoneNeeded, Possible: true})
 	}
 }

@@ -55,17 +55,13 @@ type Fix uint8
 const (
 	FixNone           Fix = iota
 	FixLimit              // the depth asked for breaks Step.Limit
-	FixCollet             // clean and tighten the collet
 	FixCentre             // centre the bushing on the cutter's axis
 	FixFacing             // keep the router facing one way
 	FixBothSides          // follow both sides of every opening
-	FixSeatTemplate       // bring the template down on the boards, level
 	FixFace               // the right face and edge to the right stop
 	FixFlatBoards         // boards flat before they are cut
 	FixThickness          // boards of the thickness that the template clears
 	FixSquareEnds         // ends square before they are cut
-	FixChips              // chips out
-	FixDepthLock          // lock the depth so that it stays
 	FixDullCutter         // a sharp cutter
 	FixMoisture           // boards kept together, cut and put together at once
 	FixPair               // both boards with one set-up

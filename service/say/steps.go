@@ -14,10 +14,10 @@ import (
 
 // fixStates are what is done where something else than a setting is put right.
 var fixStates = [...]string{
-	advise.FixNone: "", advise.FixLimit: "limit", advise.FixCollet: "collet", advise.FixCentre: "centre", advise.FixFacing: "facing",
-	advise.FixBothSides: "both_sides", advise.FixSeatTemplate: "seat_template", advise.FixFace: "face", advise.FixFlatBoards: "flat_boards",
-	advise.FixThickness: "thickness", advise.FixSquareEnds: "square_ends", advise.FixChips: "chips", advise.FixDepthLock: "depth_lock",
-	advise.FixDullCutter: "dull_cutter", advise.FixMoisture: "moisture", advise.FixPair: "pair", advise.FixDepthInWood: "depth_in_wood",
+	advise.FixNone: "", advise.FixLimit: "limit", advise.FixCentre: "centre", advise.FixFacing: "facing",
+	advise.FixBothSides: "both_sides", advise.FixFace: "face", advise.FixFlatBoards: "flat_boards",
+	advise.FixThickness: "thickness", advise.FixSquareEnds: "square_ends", advise.FixDullCutter: "dull_cutter",
+	advise.FixMoisture: "moisture", advise.FixPair: "pair", advise.FixDepthInWood: "depth_in_wood",
 	advise.FixReseat: "reseat", advise.FixTighten: "tighten", advise.FixSquareTemplate: "square_template", advise.FixGlue: "glue",
 	advise.FixThinner: "thinner", advise.FixReaches: "reaches",
 }
