@@ -164,3 +164,39 @@ func TestMeasuringACutterOfUnknownHistory(t *testing.T) {
 	}
 	assert.InDelta(t, rise, j.MeasureFirst(target)[joint.SourceAngle].Rise, 1e-9)
 }
+
+// The bore is kept clear at the shallower of two depths, where the widest part of the
+// flank is highest in it.
+func TestBoreAtTheShallowerDepth(t *testing.T) {
+	s := chartDrawer()
+	s.Bushing.Bore, s.Bushing.Barrel = mm(10), mm(7)
+	s.Template.Thickness, s.Cutter.CuttingLength = mm(8), mm(30)
+	margin := func(d joint.Depth) float64 {
+		s.Depth = d
+		j, err := joint.New(s)
+		require.NoError(t, err)
+		return j.LimitOf(joint.LimitCutterInBushing).Margin.MM()
+	}
+	same := margin(joint.EqualDepth(mm(9)))
+	assert.InDelta(t, same, margin(joint.Depth{PinBoard: mm(9), TailBoard: mm(11)}), 1e-12)
+	assert.InDelta(t, same, margin(joint.Depth{PinBoard: mm(11), TailBoard: mm(9)}), 1e-12)
+	assert.Greater(t, margin(joint.EqualDepth(mm(11))), same)
+}
+
+// A bearing must clear the wood by BarrelClearance: with edges 12 mm long no cut is
+// deeper than 12 less that.
+func TestDeepestUnderABearing(t *testing.T) {
+	s := chartDrawer()
+	s.Bushing.Kind, s.Cutter.CuttingLength = joint.KindBearing, mm(12)
+	s.PinBoard.Thickness = mm(30)
+	j, err := joint.New(s)
+	require.NoError(t, err)
+	_, to := j.DepthsWithin()
+	assert.InDelta(t, 12-joint.BarrelClearance, to.MM(), 1e-12)
+}
+
+// Eight tails are not many yet, nine are.
+func TestManyTails(t *testing.T) {
+	assert.Equal(t, length.Length(joint.DefaultPlay), joint.DefaultTarget(joint.ManyTails).Play)
+	assert.Equal(t, length.Length(joint.ManyTailPlay), joint.DefaultTarget(joint.ManyTails+1).Play)
+}
