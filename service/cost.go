@@ -191,7 +191,7 @@ func kindsOf(drawers []api.Drawer) int {
 	return ends
 }
 
-// tooCostly says what to leave out.
+// tooCostly says what to leave out: no other question costs too much, however full.
 func tooCostly(question any) []problem.Field {
 	var fields []problem.Field
 	record := func(r *api.Record) {
@@ -209,8 +209,6 @@ func tooCostly(question any) []problem.Field {
 		}
 		fields = append(fields, costly("/cutters", "cutters", message.Count("count", cuttersAtHand(q.Cutters))),
 			costly("/drawers", "kinds", message.Count("count", kindsOf(q.Drawers))))
-	default:
-		fields = append(fields, costly("/setup/record", "record_and_cuts"))
 	}
 	return fields
 }

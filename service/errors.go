@@ -65,8 +65,8 @@ func (s *Service) routingFault(status int, c echo.Context) *problem.Fault {
 	case http.StatusMethodNotAllowed:
 		methods, _ := s.watch.Methods(c)
 		return problem.New(status, problem.Detail("methods", message.Name("methods", methods)))
-	default:
-		return problem.New(status, problem.Detail("status", message.Name("reason", http.StatusText(status))))
+	default: // nothing that is used of echo refuses otherwise
+		return problem.New(http.StatusInternalServerError, problem.Detail("failed"))
 	}
 }
 

@@ -85,10 +85,11 @@ type More func(rest []byte) ([]problem.Field, length.Unit)
 
 // Decode holds a body against the contract and reads it into question.
 func (s *Shape) Decode(body string, question any, also More) error {
-	if _, err := s.Value(body, strict.Skim{}, also); err != nil {
+	value, err := s.Value(body, strict.Skim{}, also)
+	if err != nil {
 		return err
 	}
-	return decodeTyped([]byte(body), question)
+	return decodeTyped(body, value, question)
 }
 
 // Value is what a body holds that is as the contract says, but for what skim
@@ -243,20 +244,19 @@ func branchErrors(node *openapi3.SchemaError) error {
 	return nil
 }
 
-// decodeTyped can fail only where the contract promises more than the Go type
-// takes; that is still the request's field, not a 500.
-func decodeTyped(body []byte, question any) error {
-	if fast.Unmarshal(body, question) == nil {
+// decodeTyped reads a body that the contract takes into a Go type. What that does
+// not take as it was written, such as the whole number 12.0 or 1e1, it takes as its
+// value is written plainly.
+func decodeTyped(body string, value, question any) error {
+	if fast.Unmarshal([]byte(body), question) == nil {
 		return nil
 	}
-	err := json.Unmarshal(body, question) // says which field it is
+	plain, err := json.Marshal(value)
 	if err == nil {
-		return nil
+		err = json.Unmarshal(plain, question)
 	}
-	var wrongType *json.UnmarshalTypeError
-	if errors.As(err, &wrongType) {
-		path := strings.FieldsFunc(wrongType.Field, func(r rune) bool { return r == '.' })
-		return problem.BadFields(problem.At(strict.Pointer(path...), problem.CodeWrongType, "not_taken", message.Name("given", wrongType.Value)))
+	if err != nil { // the contract promises more than the type takes
+		return problem.BadFields(problem.At(strict.Pointer(), problem.CodeWrongType, "unread"))
 	}
-	return problem.BadFields(problem.At(strict.Pointer(), problem.CodeWrongType, "unread"))
+	return nil
 }

@@ -100,3 +100,32 @@ func FuzzVerdict(f *testing.F) {
 		cases[which%uint(len(cases))].check(t, seed, 1)
 	})
 }
+
+// A rule by a keyword that explain.go has no sentence for would be told in
+// kin-openapi's words: the contract has none.
+func TestEveryRuleHasASentence(t *testing.T) {
+	seen := map[*openapi3.Schema]bool{}
+	var walk func(name string, ref *openapi3.SchemaRef)
+	walk = func(name string, ref *openapi3.SchemaRef) {
+		if ref == nil || seen[ref.Value] {
+			return
+		}
+		s := ref.Value
+		seen[s] = true
+		untold := s.MinProps > 0 || s.MaxProps != nil || s.UniqueItems || s.ExclusiveMax.IsSet() || s.MultipleOf != nil || s.Not != nil && !isLength(s)
+		require.False(t, untold, name)
+		walk(name, s.Items)
+		for member, of := range s.Properties {
+			walk(name+"."+member, of)
+		}
+		for _, of := range slices.Concat(s.OneOf, s.AnyOf, s.AllOf) {
+			walk(name, of)
+		}
+	}
+	document, err := api.CheckedDocument()
+	require.NoError(t, err)
+	for name, ref := range document.Components.Schemas {
+		walk(name, ref)
+	}
+	require.Greater(t, len(seen), 100)
+}

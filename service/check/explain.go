@@ -54,8 +54,6 @@ func reasonOf(e *openapi3.SchemaError) reason {
 		return noneOf(e.Value, enumOf(e.Schema))
 	case "pattern", "format":
 		return because(problem.CodeBadFormat, "form", described(e)...)
-	case "not":
-		return because(problem.CodeBadFormat, "not_taken", described(e)...)
 	}
 	return boundOf(e)
 }
@@ -71,8 +69,6 @@ func boundOf(e *openapi3.SchemaError) reason {
 		return because(problem.CodeOutOfRange, "most", message.Number("most", *s.Max))
 	case "exclusiveMinimum":
 		return because(problem.CodeOutOfRange, "above", message.Number("least", *s.Min))
-	case "exclusiveMaximum":
-		return because(problem.CodeOutOfRange, "below", message.Number("most", *s.Max))
 	case "minLength":
 		return because(problem.CodeOutOfRange, "characters", count(s.MinLength))
 	case "maxLength":
@@ -81,13 +77,8 @@ func boundOf(e *openapi3.SchemaError) reason {
 		return because(problem.CodeOutOfRange, "items", count(s.MinItems))
 	case "maxItems":
 		return because(problem.CodeTooMany, "items", count(*s.MaxItems))
-	case "minProperties":
-		return because(problem.CodeOutOfRange, "members", count(s.MinProps))
-	case "maxProperties":
-		return because(problem.CodeTooMany, "members", count(*s.MaxProps))
-	case "uniqueItems":
-		return because(problem.CodeNotAllowed, "item_twice")
 	}
+	// A keyword that the contract does not use: kin-openapi's own words.
 	return because(problem.CodeBadFormat, "", message.Name("reason", e.Reason))
 }
 

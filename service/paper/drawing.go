@@ -327,8 +327,6 @@ func (d *drawnJoint) plan() *draw.Figure {
 		f.Notes = append(f.Notes, d.drawn("note", "jammed"))
 	case v.Rest == shapes.Pressed:
 		f.Notes = append(f.Notes, d.drawn("note", "pressed"))
-	case v.Rest == shapes.FlushForWant:
-		f.Notes = append(f.Notes, d.drawn("note", "rest_unknown"))
 	}
 	return f
 }

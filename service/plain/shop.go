@@ -48,8 +48,6 @@ func (s *Lines) shop(key string, params ...message.Param) string {
 // asWritten is a length as the operator wrote it, with its unit.
 func (s *Lines) asWritten(l *api.LengthIn, units api.Units) string {
 	switch {
-	case l == nil:
-		return s.shop("not_stated")
 	case l.Form == api.LengthText:
 		return l.Text
 	case l.Form == api.LengthNumber && units == "in":

@@ -33,10 +33,8 @@ func Impossible(e *joint.Impossible) message.Message {
 		return m.With(mm("pitch", e.Value), message.Count("openings", joint.MostOpenings))
 	case joint.ReasonPitchesDiffer:
 		return m.With(mm("pin_pitch", e.Value), mm("tail_pitch", e.Limit))
-	case joint.ReasonNoPinLeft, joint.ReasonNoTailLeft:
-		return m.With(mm("left", e.Value))
 	}
-	return m.As("")
+	return m.With(mm("left", e.Value)) // no pin or no tail is left
 }
 
 // lengthExamples are lengths as they may be written.
@@ -46,8 +44,6 @@ var lengthExamples = message.Names("examples", "7/16 in", "0.4375 in", "11.1 mm"
 func NotLength(e *length.ParseError) message.Message {
 	m := message.New("field.not_a_length", message.Name("text", spelling.Escaped(e.Text)))
 	switch e.Code {
-	case length.CodeEmpty:
-		return message.New("field.not_a_length", lengthExamples).As("empty")
 	case length.CodeComma, length.CodeZeroDenominator:
 		return m.As(e.Code)
 	case length.CodeUnitUnknown:
@@ -172,12 +168,8 @@ func TooManyPieces(n, most int) message.Message {
 // Outside says what range a quantity is outside of.
 func Outside(e *wood.RangeError) message.Message {
 	switch {
-	case e.Quantity == wood.QuantityTemperature || e.Quantity == wood.QuantityHumidity:
-		return outsideOf(string(e.Quantity), e)
-	case e.Unit == "%":
-		return outsideOf("percent", e)
-	case e.Unit != "mm":
-		return outsideOf("number", e)
+	case e.Unit != "mm": // the contract has the same ranges, and refuses first
+		return outsideNumber(e)
 	case boardWidths[e.Quantity] && e.Value < e.Low:
 		return message.New("field.out_of_range", mm("width", e.Value), mm("pitch", e.Low)).As("no_whole_tail")
 	case e.Quantity == wood.QuantityTailWidth && e.Value > e.High:
@@ -188,8 +180,8 @@ func Outside(e *wood.RangeError) message.Message {
 
 var boardWidths = map[wood.Quantity]bool{wood.QuantityPinBoardWidth: true, wood.QuantityTailBoardWidth: true}
 
-// outsideOf is for numbers, written to a tenth.
-func outsideOf(state string, e *wood.RangeError) message.Message {
+// outsideNumber is for what is no length, written to a tenth.
+func outsideNumber(e *wood.RangeError) message.Message {
 	rounded := func(name string, x float64) message.Param { return message.Number(name, math.Round(x*10)/10+0) }
-	return message.New("field.out_of_range", rounded("value", e.Value), rounded("least", e.Low), rounded("most", e.High)).As(state)
+	return message.New("field.out_of_range", rounded("value", e.Value), rounded("least", e.Low), rounded("most", e.High)).As("number")
 }
