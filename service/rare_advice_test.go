@@ -63,6 +63,8 @@ func rareChecks() []rareSaying {
 		"measure_boards":       "Measure how thick the boards are",
 		"measure_cutter_angle": "Measure the cutter's angle",
 		"measure_template":     "Measure the template's openings",
+		"rock_template":        "Try whether the template rocks",
+		"scrap_slot":           "Cut a slot in scrap",
 		"straightedge":         "Lay a straight-edge on the boards",
 	} {
 		rows = append(rows, rareSaying{"check_short." + check, diagnosisPath, only(check), asked + ", before more wood is cut"})
@@ -76,6 +78,7 @@ func rareCuts() []rareSaying {
 	edges := seenOf(fits+`"edge_step":0.6`, "")
 	depths := seenOf(fits+`"shoulder_gap":0.3,"measured":{"depth_pin_board":10.9,"depth_tail_board":11.2}`, "")
 	half := seenOf(fits+`"edge_step":11`, "")
+	gaps := seenOf(fourCorners("pulled_gap", "BL", "BR"), "")
 	seats, steps := seenOf(fourCorners("seat", "FL", "BR"), ""), seenOf(fourCorners("edge_step", "FL", "BL"), "")
 	return []rareSaying{
 		{"joint_now.edges_off", correctionPath, edges, "Tightness is right, the edges are out of line."},
@@ -89,6 +92,8 @@ func rareCuts() []rareSaying {
 		{"corners_differ_of.seat", correctionPath, seats, "The seat differs by 0.8 mm +/- 0.12 mm"},
 		{"corners_differ.left_and_right", correctionPath, steps, "between left and right corners. It points to the side"},
 		{"corners_differ_of.edge_step", correctionPath, steps, "The edge step differs by 0.8 mm +/- 0.15 mm"},
+		{"corners_differ.fronts_and_backs", correctionPath, gaps, "between front and back corners. It points to another board or another set-up at the back"},
+		{"corners_differ_of.pulled_gap", correctionPath, gaps, "The pulled gap differs by 0.8 mm +/- "},
 		{"evidence.went_in", diagnosisPath, seenOf(`"feel":"sticks_part_way","went_in":3,"measured":{"tail_widest":13.9,"tail_socket_widest":14.4}`, ""), "how far test joint 1 went in"},
 		{"cause_size.thickness.thinner", diagnosisPath, seenWithSides(`"pulled_gap":0.3,"seat":0.5`), "It would be about 4 mm thinner."},
 		{"unexplained.taken_together", diagnosisPath, seenOf(`"along":[`+scatteredSeats()+`]`, ""), "No single cause fits all the readings."},
@@ -158,6 +163,10 @@ func rareSetups() []rareSaying {
 		{
 			"change.shallower_angle", pairs, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
 				`"pin_board":{"thickness":19,"groove_depth":9}},"cutters":[{"diameter":12,"angle":14}]}`, "A 12 mm cutter of at most 13.1 deg cuts deep enough.",
+		},
+		{
+			"choice_others.two_work", pairs, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
+				`"pin_board":{"thickness":19}},"cutters":[{"diameter":12.6,"angle":14},{"diameter":12.7,"angle":14},{"diameter":12.8,"angle":14}]}`, "Both other pairs work too.",
 		},
 		{"caution.wood_moves.now", predictPath, oak(8, 6), "once they have settled in a heated home, play at the outermost tails drops to -"},
 		{"caution.wood_moves.damp", predictPath, oak(8, 16), "in a heated home's dampest month, play at the outermost tails drops to -"},
