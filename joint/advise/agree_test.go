@@ -78,6 +78,9 @@ func TestOneAdvice(t *testing.T) {
 				if s.DepthKnown {
 					require.Equal(t, d.Depth, s.Depth)
 				}
+				if s.Action == Measure && s.Reason == ReasonUnsure {
+					require.False(t, c.Unavailable[s.Check], "%+v", s)
+				}
 			}
 		}
 		again, err := On(belief.Default(), c)

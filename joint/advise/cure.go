@@ -243,10 +243,10 @@ func (w *work) depthCure(first Fix) []Step {
 		return append(steps, recut)
 	case w.limited.noneWithin:
 		return append(steps, Step{Action: StopAndFix, Fix: FixLimit, Reason: ReasonLimit, Limit: w.limited.limit})
-	case !named:
+	case w.Decision.Do == DoCheck:
 		return append(steps, Step{Action: Measure, Reason: ReasonUnsure, Check: w.Decision.Check}, recut)
 	}
-	return append(steps, w.depthStep(change, w.NextDepth, true), recut)
+	return append(steps, w.depthStep(change, w.NextDepth, named), recut)
 }
 
 // groupCure is the one cure of causes that neither check nor cure tells apart.

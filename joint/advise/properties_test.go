@@ -40,7 +40,7 @@ func TestNeverAgainstAStrongFeel(t *testing.T) {
 		if a.Decision.Do == DoCheck {
 			return
 		}
-		for _, step := range a.Steps {
+		for _, step := range slices.Concat(stepsOf(a)...) {
 			if tight {
 				assert.NotEqual(t, LowerCutter, step.Action)
 			} else {
