@@ -229,13 +229,13 @@ func BenchmarkDiagnosis(b *testing.B) {
 // not named.
 func TestNoToolOfAnImpossibleSize(t *testing.T) {
 	c := newCaller(t)
-	a := answerOf[api.DiagnosisAnswer](t, c, "/v1/diagnoses", `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.11},`+
+	a := answerOf[api.DiagnosisAnswer](t, c, diagnosisPath, `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.11},`+
 		`"cutter":{"diameter":12.7,"angle":4},"depth":5},"test_cuts":[{"depth":5,"feel":"will_not_start","measured":{"pin_widest":8.31,"pin_socket_widest":13.71}}]}`)
 	of := slices.IndexFunc(a.Causes, func(cause api.DiagnosisCause) bool { return cause.Code == "cutter_angle" })
 	require.GreaterOrEqual(t, of, 0)
 	assert.Nil(t, a.Causes[of].Size)
 	assert.NotContains(t, a.Causes[of].Name, "deg")
-	_, answer := c.post(t, "/v1/diagnoses", `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.11},`+
+	_, answer := c.post(t, diagnosisPath, `{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3},"bushing":{"diameter":11.11},`+
 		`"cutter":{"diameter":12.7,"angle":4,"angle_tolerance":2},"depth":5},"test_cuts":[{"depth":5,"feel":"rattles","measured":{"pin_widest":8.14,"pin_socket_widest":13.62}}]}`)
 	assert.NotContains(t, string(answer), "about -", "what a check may show")
 }

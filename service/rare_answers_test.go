@@ -12,12 +12,6 @@ import (
 	"snugtail/api"
 )
 
-const (
-	rareSheet   = "/v1/setup-sheets"
-	rareDrawing = "/v1/joint-drawings"
-	rareWood    = "/v1/wood-movements"
-)
-
 // rareReaches are reaches of the template in a set-up with a bearing.
 func rareReaches(opening, finger string) string {
 	return rareSetup(strings.Replace(rareTemplate, "}", `,"opening_reach":`+opening+`,"finger_reach":`+finger+`}`, 1) +
@@ -56,17 +50,17 @@ func TestRareAnswers(t *testing.T) {
 		{"no_joint.template", predictPath, rareReaches("20", "4.9625"), justNone, "text/plain"},
 		{"plain.drawers.set_ups_are.perhaps_more", partsPath, lipped, "set-ups 3, 0 changes of cutter, perhaps not the fewest, which are 2 or more", "text/plain"},
 		{
-			"reading.seat.flush", "/v1/diagnoses",
+			"reading.seat.flush", diagnosisPath,
 			`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.6,"opening_reach":14.2,"finger_reach":13.1},"bushing":{"diameter":10.8},"depth":9.5,"pin_board":{"thickness":19,"width":178}},"test_cuts":[{"feel":"rattles","measured":{"tail_widest":13.7,"tail_socket_widest":13}},{"pulled_gap":1.8}],"answered":["ask_cut_weeks_ago","ask_second_pass"]}`,
 			"the side is about flush", "application/json",
 		},
 		{
-			"reading.opening", "/v1/diagnoses",
+			"reading.opening", diagnosisPath,
 			`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3,"opening_reach":14.2,"finger_reach":13.5},"bushing":{"diameter":11.5},"depth":9.5,"tail_board":{"thickness":12,"width":178}},"test_cuts":[{"feel":"sticks_part_way","pulled_gap":1.8}],"answered":["measure_bushing","measure_cutter","measure_depth","measure_cutter_angle","ask_cut_weeks_ago","ask_tear_out","measure_widths","look_both_ends","straightedge","moisture_meter","scrap_slot","pull_joint"]}`,
 			"an opening is about", "application/json",
 		},
 		{
-			"reading.pin_play.narrower", "/v1/diagnoses",
+			"reading.pin_play.narrower", diagnosisPath,
 			`{"setup":{"bushing":{"diameter":12},"cutter":{"diameter":12.7,"angle":8},"depth":{"pin_board":10.9,"tail_board":10.2},"tail_board":{"thickness":12,"width":178}},"test_cuts":[{"feel":"rattles","measured":{"tail_widest":13.7,"tail_socket_widest":13}}],"answered":["ask_cut_weeks_ago","ask_second_pass","measure_cutter","moisture_meter","measure_boards","measure_depth","ask_tear_out","rock_template","pull_joint","ask_cutter_changed","measure_cutter_angle","measure_bushing","measure_template","look_both_ends","measure_widths","see_edges","see_seat","straightedge"]}`,
 			"a pin socket is narrower than a pin by about", "application/json",
 		},
@@ -81,8 +75,8 @@ func TestRareForms(t *testing.T) {
 	shortFingers := rareSetup(`"template":{"kind":"two_position","tail_pass":{"opening":17.4,"finger":13.4,"opening_reach":25.5,"finger_reach":9.5},"pin_pass":{"opening":17.4,"finger":13.4,"opening_reach":31.5,"finger_reach":-3}},` +
 		`"bushing":{"diameter":13.6},"cutter":{"diameter":12.2,"angle":20},"depth":13.8,"tail_board":{"thickness":12.8}`)
 	assertSaid(t, c, []rare{
-		{"sheet.row.set_by", rareSheet, blocks, "set by", "image/svg+xml"},
-		{"drawing.size.pin_end_radius", rareDrawing, shortFingers, "pin end", "image/svg+xml"},
+		{"sheet.row.set_by", sheetPath, blocks, "set by", "image/svg+xml"},
+		{"drawing.size.pin_end_radius", drawingPath, shortFingers, "pin end", "image/svg+xml"},
 		{"csv.refused", partsPath, partsExample(t, c, "odd_ones", nil), "thin back refused,drawer thin back,,refused,", "text/csv;profile=pieces"},
 	})
 }
@@ -96,7 +90,7 @@ func TestRareGauges(t *testing.T) {
 		{key: "gauge.no_joint@bearing", body: rareReaches("-2", "0"), says: "Cutter 12.7 mm 14 deg, bearing 11.11 mm, depth 10.95 mm: no joint, not to be cut."},
 	} {
 		t.Run(row.key, func(t *testing.T) {
-			assert.Equal(t, row.says, answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", row.body).Record.Gauge)
+			assert.Equal(t, row.says, answerOf[api.CorrectionAnswer](t, c, correctionPath, row.body).Record.Gauge)
 		})
 	}
 }
@@ -131,10 +125,10 @@ func TestRareWood(t *testing.T) {
 		climates[i] = fmt.Sprintf(`{"name":"room %d of the harbour museum","moisture":%.1f}`, i, 8+0.2*float64(i))
 	}
 	assertSaid(t, c, []rare{
-		{"wood.sweetgum", rareWood, rareMovement(drawer, board+`,"species":"sweetgum"`, board, ""), "pin board sweetgum, grain not stated", "text/plain"},
-		{"wood_property.radial_shrinkage", rareWood, rareMovement(drawer, board+`,"species":"limba","grain":"quarter_sawn","moisture":9`, board, `,"climates":[{"moisture":3}]`), "Not known: the table has no radial shrinkage of limba.", "text/plain"},
-		{"plot.unnamed", rareWood, rareMovement(drawer, board, board, `,"climates":[`+strings.Join(climates, ",")+`]`), "No room for the name of 7 lines.", "image/svg+xml"},
-		{"plot.beyond.both", rareWood, rareMovement(coarse, `"width":440,"species":"white_oak","grain":"flat_sawn","moisture":0`, `"width":400,"material":"plywood","moisture":8`, ""), "Both curves run on beyond the plot.", "image/svg+xml"},
-		{"plot.beyond.middle", rareWood, rareMovement(`"play":-0.1,"pitch":100,"tail_widest":61,"depth":11`, `"width":125.3,"species":"white_oak","grain":"quarter_sawn","moisture":2`, `"width":129.7,"species":"teak","grain":"quarter_sawn","moisture":20,"material":"plywood"`, ""), "The curve of the tails in the middle runs on beyond the plot.", "image/svg+xml"},
+		{"wood.sweetgum", woodPath, rareMovement(drawer, board+`,"species":"sweetgum"`, board, ""), "pin board sweetgum, grain not stated", "text/plain"},
+		{"wood_property.radial_shrinkage", woodPath, rareMovement(drawer, board+`,"species":"limba","grain":"quarter_sawn","moisture":9`, board, `,"climates":[{"moisture":3}]`), "Not known: the table has no radial shrinkage of limba.", "text/plain"},
+		{"plot.unnamed", woodPath, rareMovement(drawer, board, board, `,"climates":[`+strings.Join(climates, ",")+`]`), "No room for the name of 7 lines.", "image/svg+xml"},
+		{"plot.beyond.both", woodPath, rareMovement(coarse, `"width":440,"species":"white_oak","grain":"flat_sawn","moisture":0`, `"width":400,"material":"plywood","moisture":8`, ""), "Both curves run on beyond the plot.", "image/svg+xml"},
+		{"plot.beyond.middle", woodPath, rareMovement(`"play":-0.1,"pitch":100,"tail_widest":61,"depth":11`, `"width":125.3,"species":"white_oak","grain":"quarter_sawn","moisture":2`, `"width":129.7,"species":"teak","grain":"quarter_sawn","moisture":20,"material":"plywood"`, ""), "The curve of the tails in the middle runs on beyond the plot.", "image/svg+xml"},
 	})
 }

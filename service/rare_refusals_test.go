@@ -51,7 +51,7 @@ func TestRareRefusals(t *testing.T) {
 	for i := range unknown {
 		unknown[i] = fmt.Sprintf(`"a%d":1`, i)
 	}
-	for _, row := range []struct{ key, path, body, says string }{
+	for _, row := range []rareSaying{
 		{"json_expected.colon", predictPath, `{"setup" 1}`, "line 1, column 10: '1' stands where a colon should"},
 		{"json_expected.comma_or_bracket", predictPath, `{"a":[1 2]}`, "'2' stands where a comma or the array's closing bracket should"},
 		{"json_expected.decimal", predictPath, `{"a":1.}`, "'}' stands where a digit after the point should"},
@@ -74,7 +74,7 @@ func TestRareRefusals(t *testing.T) {
 // A record brings its template with it.
 func TestRareRefusalOfTwoTemplates(t *testing.T) {
 	c := newCaller(t)
-	a := answerOf[api.CorrectionAnswer](t, c, "/v1/corrections", `{"setup":{`+rareTemplate+`,`+rareTools+`,"depth":10.9},"test_cuts":[{"depth":10.9,"feel":"hand_pressure"}]}`)
+	a := answerOf[api.CorrectionAnswer](t, c, correctionPath, `{"setup":{`+rareTemplate+`,`+rareTools+`,"depth":10.9},"test_cuts":[{"depth":10.9,"feel":"hand_pressure"}]}`)
 	record, err := json.Marshal(a.Record)
 	require.NoError(t, err)
 	body := rareSetup(rareTemplate + `,` + rareTools + `,"depth":10.9,"record":` + string(record))

@@ -3,6 +3,7 @@ package say
 import (
 	"slices"
 
+	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/service/codes"
@@ -27,11 +28,15 @@ func (w Words) FirstLine(a *advise.Advice) message.Message {
 
 // toStop keeps a depth at which a joint fitted, with what limit it breaks.
 func toStop(d *advise.Decision) message.Message {
-	m := message.New("decision.stop", message.Length("depth", d.Depth).Beside())
-	if d.Limit.Broken() {
-		return m.With(message.Said("limit", BrokenLimit(d.Limit)))
+	return withLimit(message.New("decision.stop", message.Length("depth", d.Depth).Beside()), d.Limit)
+}
+
+// withLimit adds to a sentence on a depth the limit that is broken there, if it is.
+func withLimit(m message.Message, l joint.Limit) message.Message {
+	if !l.Broken() {
+		return m
 	}
-	return m
+	return m.With(message.Said("limit", BrokenLimit(l)))
 }
 
 // toChange is the first sentence of the first step or, where there is no joint,
@@ -75,10 +80,8 @@ func toCut(a *advise.Advice) message.Message {
 			m = m.With(message.Length("by", s.Amount)).As("shallower")
 		}
 	}
-	if l, broken := a.Limits.Furthest(); broken {
-		return m.With(message.Said("limit", BrokenLimit(l)))
-	}
-	return m
+	furthest, _ := a.Limits.Furthest()
+	return withLimit(m, furthest)
 }
 
 // Summary is the first line, how sure it is, and what the joint is like now.
