@@ -36,15 +36,21 @@ func (j *Joint) ChanceBroken(code LimitCode) (p float64, ok bool) {
 		return 0, false
 	}
 	u := j.uncertaintyOf(func(k *Joint) float64 { return k.LimitOf(code).Margin.MM() }, everySize)
-	return NormalCDF(standardised(-limit.Margin.MM(), u)), true
+	return chanceBelow(-limit.Margin.MM(), u), true
 }
 
-// standardised is x/u, where nothing is unsure an infinity or 0.
-func standardised(x, u float64) float64 {
-	if u > 0 || x == 0 {
-		return x / math.Max(u, math.SmallestNonzeroFloat64)
+// chanceBelow is the probability that a normal error of standard deviation u is less
+// than x; beyond 8 of them, and where nothing is unsure, it is 0 or 1 (6e-16 is lost).
+func chanceBelow(x, u float64) float64 {
+	switch {
+	case x == 0:
+		return 0.5
+	case x <= -8*u:
+		return 0
+	case x >= 8*u:
+		return 1
 	}
-	return math.Inf(int(math.Copysign(1, x)))
+	return NormalCDF(x / u)
 }
 
 // LapChance returns the probability that the lap is less than least,
@@ -58,7 +64,7 @@ func (j *Joint) LapChance(least length.Length) (p float64, ok bool) {
 	if !ok {
 		return 0, false
 	}
-	return NormalCDF(standardised((least - lap).MM(), j.lapUncertainty())), true
+	return chanceBelow((least - lap).MM(), j.lapUncertainty()), true
 }
 
 func (j *Joint) lapUncertainty() float64 {
@@ -134,8 +140,8 @@ func (j *Joint) SeatChances() (c SeatChance, ok bool) {
 	out := func(k *Joint) SeatChance {
 		if q, _ := k.seatAt(play); q != at { // boards thick enough for the whole nose end alike
 			at = q
-			chance.Inside = NormalCDF(standardised(q-GoodInside, u))
-			chance.Proud = NormalCDF(standardised(-GoodProud-q, u))
+			chance.Inside = chanceBelow(q-GoodInside, u)
+			chance.Proud = chanceBelow(-GoodProud-q, u)
 		}
 		return chance
 	}
@@ -151,19 +157,30 @@ func (j *Joint) SeatChances() (c SeatChance, ok bool) {
 	}), true
 }
 
-// overNormal is the mean of f over a normal distribution, by Simpson's rule
-// within 6 standard deviations.
+// node is where a rule of integration looks, in standard deviations from the mean,
+// and what that counts for.
+type node struct{ z, weight float64 }
+
+// simpson is Simpson's rule within 6 standard deviations, times the density of a
+// normal distribution up to a factor.
+var simpson = func() (nodes [81]node) {
+	const panels, reach = len(nodes) - 1, 6.0
+	for i := range nodes {
+		z := reach * (2*float64(i)/float64(panels) - 1)
+		nodes[i] = node{z, math.Exp(-z*z/2) * float64(2+2*(i%2))}
+	}
+	return nodes
+}()
+
+// overNormal is the mean of f over a normal distribution.
 func overNormal(mean, sd float64, f func(x float64) SeatChance) SeatChance {
-	const panels, reach = 80, 6.0
 	var sum SeatChance
 	total := 0.0
-	for i := range panels + 1 {
-		z := reach * (2*float64(i)/panels - 1)
-		weight := math.Exp(-z*z/2) * float64(2+2*(i%2))
-		at := f(mean + z*sd)
-		sum.Inside += weight * at.Inside
-		sum.Proud += weight * at.Proud
-		total += weight
+	for _, n := range simpson {
+		at := f(mean + n.z*sd)
+		sum.Inside += n.weight * at.Inside
+		sum.Proud += n.weight * at.Proud
+		total += n.weight
 	}
 	return SeatChance{sum.Inside / total, sum.Proud / total}
 }

@@ -81,6 +81,6 @@ func adviseDepth(w answers.Writer, to *api.FitPredictionAnswer, p *joint.Predict
 	atTarget := p.AtTarget()
 	limitsThere := atTarget.Limits()
 	to.DepthForTarget = w.Known(p.DepthForTarget, true)
-	to.LimitsAtTarget = w.Limits(&limitsThere)
+	to.LimitsAtTarget = w.LimitsBeside(&limitsThere, &p.Limits, to.Limits)
 	to.MeasureFirst = w.MeasureFirst(p.Joint.MeasureFirst(target))
 }

@@ -147,11 +147,21 @@ func sorted(all []api.Contribution) []api.Contribution {
 
 // Limits writes every limit that concerns the set-up.
 func (w Writer) Limits(limits *joint.Limits) []api.Limit {
+	return w.LimitsBeside(limits, nil, nil)
+}
+
+// LimitsBeside writes the limits of a set-up at another depth than that whose limits
+// are written already: those that the depth leaves alone are not put into words again.
+func (w Writer) LimitsBeside(limits, other *joint.Limits, written []api.Limit) []api.Limit {
 	all := make([]api.Limit, 0, len(limits))
 	margins, kept := make([]api.Length, len(limits)), make([]bool, len(limits)) // what is pointed to, at once
 	for i := range limits {
 		l := &limits[i]
 		if l.Elsewhere {
+			continue
+		}
+		if other != nil && *l == other[i] {
+			all = append(all, written[len(all)])
 			continue
 		}
 		out := api.Limit{Code: codes.Limits[l.Code], Severity: codes.Severities[l.Code.Severity()]}

@@ -111,7 +111,7 @@ func tight(c *recommend.Choice) []message.Message {
 		if c.Prediction.Limits[code].Broken() {
 			all[i] = message.New("limit_broken").As(codes.Limits[code])
 		} else {
-			all[i] = message.New("limit_keeps", leastOf(code)...).As(codes.Limits[code])
+			all[i] = message.New("limit_keeps", appendLeast(nil, code)...).As(codes.Limits[code])
 		}
 	}
 	return all

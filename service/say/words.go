@@ -48,24 +48,27 @@ func (w Words) Limit(l *joint.Limit) message.Message {
 	case !l.Known:
 		return message.New("limit", message.Word("limit", "limit_needs", code).Beside()).As("unknown")
 	case l.OK():
-		return message.New("limit", append(leastOf(l.Code), message.Word("limit", "limit_keeps", code).Beside(), message.Length("margin", l.Margin).Beside())...).As("kept")
+		params := make([]message.Param, 0, 3)
+		params = appendLeast(params, l.Code)
+		params = append(params, message.Word("limit", "limit_keeps", code).Beside(), message.Length("margin", l.Margin).Beside())
+		return message.New("limit", params...).As("kept")
 	}
 	return message.New("limit", message.Word("limit", "limit_broken", code).Beside(), message.Length("by", -l.Margin)).As("broken")
 }
 
-// leastOf is what a limit asks for at least, where its sentence names that.
-func leastOf(code joint.LimitCode) []message.Param {
+// appendLeast adds what a limit asks for at least, where its sentence names that.
+func appendLeast(to []message.Param, code joint.LimitCode) []message.Param {
 	switch code {
 	case joint.LimitLap:
-		return []message.Param{message.Length("least", joint.LeastLap)}
+		return append(to, message.Length("least", joint.LeastLap))
 	case joint.LimitColletGrip:
-		return []message.Param{message.Length("least", joint.LeastColletGrip)}
+		return append(to, message.Length("least", joint.LeastColletGrip))
 	case joint.LimitPinRoot, joint.LimitTailRoot, joint.LimitEdgePin:
-		return []message.Param{message.Length("least", joint.LeastRoot)}
+		return append(to, message.Length("least", joint.LeastRoot))
 	case joint.LimitSeats:
-		return []message.Param{message.Length("most", joint.MostProud)}
+		return append(to, message.Length("most", joint.MostProud))
 	}
-	return nil
+	return to
 }
 
 // BrokenLimit is half a sentence on a limit in the way.
