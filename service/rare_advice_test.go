@@ -60,6 +60,7 @@ func rareChecks() []rareSaying {
 		"ask_cut_weeks_ago":    "Ask when the boards were cut",
 		"ask_one_setting":      "Ask whether both boards were cut at one setting",
 		"ask_second_pass":      "Ask whether a second pass was made",
+		"ask_tear_out":         "Ask for fuzz or tear-out",
 		"measure_boards":       "Measure how thick the boards are",
 		"measure_cutter_angle": "Measure the cutter's angle",
 		"measure_template":     "Measure the template's openings",
@@ -154,6 +155,12 @@ func rareSetups() []rareSaying {
 		const board = `"width":300,"species":"white_oak","moisture":`
 		return bearing(`"pin_board":{`, fmt.Sprintf(`"tail_board":{"thickness":12,%s%d},"pin_board":{%s%d,`, board, tail, board, pin))
 	}
+	varying := rareSetup(strings.Replace(rareTemplate, `}`, `,"opening_reach":14.2,"finger_reach":13.5}`, 1) + `,` + rareTools +
+		`,"depth":10.9,"pin_board":{"thickness":"14.2 +/- 0.8 mm"},"tail_board":{"thickness":"22 +/- 2 mm"}`)
+	const eight = `"species":"white_oak","width":155,"moisture":8`
+	oakAtEight := rareSetup(rareTemplate + `,` + rareTools + `,"depth":10.9,"pin_board":{"thickness":18.6,` + eight + `},"tail_board":{"thickness":12.7,` + eight + `}`)
+	proud := rareSetup(`"template":{"kind":"two_position","tail_pass":{"opening":12.3,"finger":9.925,"finger_reach":4.5},"pin_pass":{"opening":12.3,"finger":9.925,"opening_reach":1.4}},` +
+		rareTools + `,"depth":9,"pin_board":{"thickness":18.6},"tail_board":{"thickness":9}`)
 	wobbles := strings.Replace(diagnosisBody("7/16 in", "1/2 in", "17 mm", `"feel":"hand_pressure"},{"pulled_gap":0.74,"measured":{"depth_pin_board":11.11,"depth_tail_board":11.47}},{"seat":0.48`,
 		`,"findings":{"cutter_changed":true,"bushing_wobbles":true}`), `"bushing":{`, `"bushing":{"kind":"bearing",`, 1)
 	return []rareSaying{
@@ -168,6 +175,9 @@ func rareSetups() []rareSaying {
 			"choice_others.two_work", pairs, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
 				`"pin_board":{"thickness":19}},"cutters":[{"diameter":12.6,"angle":14},{"diameter":12.7,"angle":14},{"diameter":12.8,"angle":14}]}`, "Both other pairs work too.",
 		},
+		{"caution.boards_vary.lap_and_ridge", predictPath, varying, "mm deep or less with a cutter that fits there. One pass leaves a ridge on sides of 22 mm +/- 2 mm in "},
+		{"closing_words.mallet", predictPath, strings.Replace(oakAtEight, `"opening":12.3`, `"opening":12.22`, 1), "closes with a mallet"},
+		{"no_joint_limit.tail_enters", predictPath, proud, "the tails stand on the pin board's end and do not go in"},
 		{"caution.wood_moves.now", predictPath, oak(8, 6), "once they have settled in a heated home, play at the outermost tails drops to -"},
 		{"caution.wood_moves.damp", predictPath, oak(8, 16), "in a heated home's dampest month, play at the outermost tails drops to -"},
 	}
@@ -180,6 +190,10 @@ func rareDrawers() []rareSaying {
 		{
 			"drawer_refused.no_half_pins", partsPath, strings.Replace(smallJob(`"id":"d","height_rule":"half_pins_down"`), `88.9`, `20`, 1),
 			"20 mm is less than one pitch of 22.23 mm: no height below it ends in half pins.",
+		},
+		{
+			"drawer_cure.width", partsPath, strings.NewReplacer(`"width":903`, `"width":900.05`, `"width":3`, `"width":0.05`).Replace(oakJob(133.5, 3, `"count":1`)),
+			"mm wide",
 		},
 		{"drawer_cure.sides_height", partsPath, smallJob(`"id":"d","sides_height":62`), "Instead: sides 64.4 mm high, sides 58.2 mm high"},
 		{"drawer_cure.back_height", partsPath, smallJob(`"id":"d","back_height":62`), "Instead: a back 64.4 mm high, a back 58.2 mm high"},

@@ -15,6 +15,7 @@ import (
 	"snugtail/api"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/message"
 	"snugtail/service/paper"
 	"snugtail/service/transfer"
 )
@@ -537,4 +538,17 @@ func TestPlywoodSidesAreTheWorstMismatch(t *testing.T) {
 	assert.Equal(t, "plywood", a.Joint.TailBoard.Material)
 	require.NotEmpty(t, a.Advice)
 	assert.Contains(t, a.Advice[0].Text, "white oak and yellow poplar plywood do not swell by the same amount")
+}
+
+// Every wood of the table is named where its movement is told, in either language.
+func TestEveryWoodIsNamed(t *testing.T) {
+	c := newCaller(t)
+	for _, s := range wood.Species() {
+		body := strings.Replace(exampleOf(t, woodPath), `"species":"white_oak"`, `"species":"`+s.ID+`"`, 1)
+		for language, p := range texts(t) {
+			status, text := answered(t, c.handler, request(http.MethodPost, woodPath, body, "Accept", "text/plain", "Accept-Language", language))
+			require.Equal(t, http.StatusOK, status, "%s: %s", s.ID, text)
+			assert.Contains(t, text, p.Text(message.New("wood").As(s.ID)), language)
+		}
+	}
 }

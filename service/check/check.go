@@ -221,7 +221,7 @@ func appendLeaves(fields []problem.Field, err error) []problem.Field {
 	}
 	var leaf *openapi3.SchemaError
 	if !errors.As(err, &leaf) {
-		return append(fields, problem.At(strict.Pointer(), problem.CodeBadFormat, "contract"))
+		return append(fields, problem.At(strict.Pointer(), problem.CodeBadFormat, "", message.Name("reason", err.Error())))
 	}
 	if branches := branchErrors(leaf); branches != nil {
 		return appendLeaves(fields, branches)

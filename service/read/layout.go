@@ -137,7 +137,7 @@ func (r *Reader) PlanRefusal(err error, in *api.LayoutRequest) error {
 
 func refusedField(e *layout.Refused, in *api.LayoutRequest) problem.Field {
 	code := problem.CodeConflict
-	if e.Reason == layout.ReasonTooManyPitches {
+	if e.Reason == layout.ReasonTooManyPitches || e.Reason == layout.ReasonNotPositive {
 		code = problem.CodeOutOfRange
 	}
 	return problem.Field{Pointer: "#" + planPointer(e.Quantity, in), Code: code, Detail: say.Refused(e)}

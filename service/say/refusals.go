@@ -143,7 +143,7 @@ func Refused(e *layout.Refused) message.Message {
 	case layout.ReasonOffBoard:
 		return m.With(mm("end", e.Value), mm("width", e.Limit))
 	}
-	return m.With(mm("value", e.Value), mm("limit", e.Limit))
+	return message.New("field.out_of_range", message.Number("least", 0)).As("above") // the contract refuses it first
 }
 
 // TooClose is for pitches of which the least leaves no joint.
@@ -183,5 +183,8 @@ var boardWidths = map[wood.Quantity]bool{wood.QuantityPinBoardWidth: true, wood.
 // outsideNumber is for what is no length, written to a tenth.
 func outsideNumber(e *wood.RangeError) message.Message {
 	rounded := func(name string, x float64) message.Param { return message.Number(name, math.Round(x*10)/10+0) }
-	return message.New("field.out_of_range", rounded("value", e.Value), rounded("least", e.Low), rounded("most", e.High)).As("number")
+	if e.Value > e.High {
+		return message.New("field.out_of_range", rounded("most", e.High)).As("most")
+	}
+	return message.New("field.out_of_range", rounded("least", e.Low)).As("least")
 }
