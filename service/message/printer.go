@@ -10,6 +10,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	fast "github.com/segmentio/encoding/json"
+
 	"snugtail/joint/length"
 )
 
@@ -415,9 +417,9 @@ func (p *Printer) appendJSON(b []byte, v *value) []byte {
 	case aChance, aNumber, anAngle:
 		return appendNumber(b, Rounded(v.number))
 	case aName:
-		return appendQuoted(b, v.text)
+		return fast.AppendEscape(b, v.text, 0)
 	case aWord:
-		return appendQuoted(b, v.word)
+		return fast.AppendEscape(b, v.word, 0)
 	case aMessage:
 		if len(v.said) == 0 {
 			return append(b, "null"...)
@@ -436,7 +438,7 @@ func (p *Printer) appendJSON(b []byte, v *value) []byte {
 
 func (p *Printer) appendMessage(b []byte, m *Message) []byte {
 	if m.Code == verbatimCode {
-		return appendQuoted(b, m.Params[0].value.text)
+		return fast.AppendEscape(b, m.Params[0].value.text, 0)
 	}
 	b = append(append(append(b, `{"code":"`...), m.Code...), '"')
 	if m.State != "" || len(m.Params) > 0 {
@@ -462,14 +464,6 @@ func appendNumber(b []byte, x float64) []byte {
 	out, err := json.Marshal(x)
 	if err != nil { // not a number: nothing computed it, nothing can be said of it
 		return append(b, "null"...)
-	}
-	return append(b, out...)
-}
-
-func appendQuoted(b []byte, text string) []byte {
-	out, err := json.Marshal(text)
-	if err != nil {
-		return append(b, `""`...)
 	}
 	return append(b, out...)
 }
