@@ -19,7 +19,7 @@ import (
 // says by which of its words it is known in the answer, a JSON.
 func TestRareAdvice(t *testing.T) {
 	c := newCaller(t)
-	for _, row := range slices.Concat(rareChecks(), rareCuts(), rareSetups(), rareDrawers()) {
+	for _, row := range slices.Concat(rareChecks(), rareCuts(), rareSetups(), rareDrawers(), rarePairs()) {
 		t.Run(row.key, func(t *testing.T) {
 			status, raw := c.post(t, row.path, row.body)
 			require.Equal(t, http.StatusOK, status, "%s", raw)
@@ -55,7 +55,8 @@ func rareChecks() []rareSaying {
 		raw, _ := json.Marshal(others) // of texts can't fail
 		return seenOf(`"feel":"closes_one_end","seat":0.4`, `,"minutes":{"test_joint":60},"unavailable":`+string(raw))
 	}
-	rows := []rareSaying{{"check_post.measure_template", diagnosisPath, only("measure_template"), "Post the opening with its tolerance in setup.template."}}
+	apart := strings.NewReplacer(`"seat":0.4`, `"pulled_gap":0.5`)
+	rows := []rareSaying{{"check_short.moisture_meter", diagnosisPath, apart.Replace(only("moisture_meter")), "Read both boards' moisture, before more wood is cut"}, {"check_post.measure_template", diagnosisPath, only("measure_template"), "Post the opening with its tolerance in setup.template."}}
 	for check, asked := range map[string]string{
 		"ask_cut_weeks_ago":    "Ask when the boards were cut",
 		"ask_one_setting":      "Ask whether both boards were cut at one setting",
@@ -97,6 +98,12 @@ func rareCuts() []rareSaying {
 		{"corners_differ_of.pulled_gap", correctionPath, gaps, "The pulled gap differs by 0.8 mm +/- "},
 		{"evidence.went_in", diagnosisPath, seenOf(`"feel":"sticks_part_way","went_in":3,"measured":{"tail_widest":13.9,"tail_socket_widest":14.4}`, ""), "how far test joint 1 went in"},
 		{"cause_size.thickness.thinner", diagnosisPath, seenWithSides(`"pulled_gap":0.3,"seat":0.5`), "It would be about 4 mm thinner."},
+		{"step.level_boards.too_low", diagnosisPath, seenOf(`"feel":"hand_pressure","seat":0,"shoulder_gap":0,"measured":{"depth_pin_board":10.9,"depth_tail_board":10.4}`, ""), "too low, which leaves a hidden gap at the socket's floor."},
+		{
+			"decided_by.against_feel", diagnosisPath, seenOf(`"feel":"hard_blows","depth":8.8`, `,"unavailable":["look_both_ends","see_seat","scrap_slot",`+
+				`"measure_bushing","measure_boards","ask_router_turned","rock_template","straightedge","pull_joint","ask_tear_out","measure_template","measure_depth","ask_second_pass"]`),
+			"What was read contradicts what the hand felt: look again before wood is cut.",
+		},
 		{"unexplained.taken_together", diagnosisPath, seenOf(`"along":[`+scatteredSeats()+`]`, ""), "No single cause fits all the readings."},
 	}
 }
@@ -165,6 +172,11 @@ func rareSetups() []rareSaying {
 		`,"findings":{"cutter_changed":true,"bushing_wobbles":true}`), `"bushing":{`, `"bushing":{"kind":"bearing",`, 1)
 	return []rareSaying{
 		{"measured_first.bushing_diameter@bearing", predictPath, bearing(`"7/16 in"`, `"11.1 +/- 0.3 mm"`), "Measure the bearing's outside diameter with a caliper"},
+		{
+			"part_off.sockets@bearing", correctionPath, strings.TrimSuffix(rareSetup(rareTemplate+`,`+rareBearing+`,`+rareCutter+`,"depth":10.9`), "}") +
+				`,"test_cuts":[{"depth":12.8,"feel":"sticks_part_way","pulled_gap":0.8,"seat":0,"measured":{"pin_socket_widest":12.4}}]}`,
+			"sockets do not depend on depth, so cutter, bearing or template are not as stated.",
+		},
 		{"step.change_bushing.as_meant@bearing", diagnosisPath, noBearing + `"test_cuts":[{"feel":"will_not_start"},{"feel":"hand_pressure"}]}`, "Fit the bearing that the set-up is meant for."},
 		{"step.stop_and_fix.centre@bearing", diagnosisPath, wobbles, "see that the bearing sits tight on the shank and runs true; fit a new one if it doesn't."},
 		{
@@ -197,5 +209,16 @@ func rareDrawers() []rareSaying {
 		},
 		{"drawer_cure.sides_height", partsPath, smallJob(`"id":"d","sides_height":62`), "Instead: sides 64.4 mm high, sides 58.2 mm high"},
 		{"drawer_cure.back_height", partsPath, smallJob(`"id":"d","back_height":62`), "Instead: a back 64.4 mm high, a back 58.2 mm high"},
+	}
+}
+
+// rarePairs are sentences on what decides between two pairs that count as alike.
+func rarePairs() []rareSaying {
+	of := func(thickness int, cutters string) string {
+		return fmt.Sprintf(`{"setup":{%s,%s,"pin_board":{"thickness":%d}},"cutters":[%s]}`, rareTemplate, rareBushing, thickness, cutters)
+	}
+	return []rareSaying{
+		{"tie_breaker.cautions", "/v1/cutter-recommendations", of(18, `{"diameter":12.51,"angle":15},{"diameter":12.82,"angle":12}`), "fewer cautions"},
+		{"tie_breaker.first", "/v1/cutter-recommendations", of(15, `{"diameter":12.85,"angle":15},{"diameter":12.61,"angle":14}`), "the better chance at once"},
 	}
 }

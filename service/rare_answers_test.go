@@ -77,6 +77,8 @@ func TestRareForms(t *testing.T) {
 	assertSaid(t, c, []rare{
 		{"sheet.row.set_by", sheetPath, blocks, "set by", "image/svg+xml"},
 		{"drawing.size.pin_end_radius", drawingPath, shortFingers, "pin end", "image/svg+xml"},
+		{"plain.fit.floor", predictPath, rareSetup(rareTemplate + `,` + rareTools + `,"depth":{"pin_board":11.8,"tail_board":10.9}`), "hidden floor gap", "text/plain"},
+		{"plain.layout.ending.whole_pin", "/v1/layouts", strings.TrimSuffix(rareDepth("10.9"), "}") + `,"board_width":100}`, "whole pin", "text/plain"},
 		{"csv.refused", partsPath, partsExample(t, c, "odd_ones", nil), "thin back refused,drawer thin back,,refused,", "text/csv;profile=pieces"},
 	})
 }
