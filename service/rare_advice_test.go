@@ -83,6 +83,7 @@ func rareCuts() []rareSaying {
 	gaps := seenOf(fourCorners("pulled_gap", "BL", "BR"), "")
 	seats, steps := seenOf(fourCorners("seat", "FL", "BR"), ""), seenOf(fourCorners("edge_step", "FL", "BL"), "")
 	return []rareSaying{
+		{"heard_feel.tight", diagnosisPath, seenOf(`"feel":"tight"`, ""), "test joint 1, is tight."},
 		{"joint_now.edges_off", correctionPath, edges, "Tightness is right, the edges are out of line."},
 		{"decided_by.edges_off", correctionPath, edges, "Tightness is right; the edges are what is off."},
 		{"joint_now.depths_unequal", correctionPath, depths, "Tightness is right, but the boards were cut to different depths."},
@@ -171,6 +172,7 @@ func rareSetups() []rareSaying {
 	wobbles := strings.Replace(diagnosisBody("7/16 in", "1/2 in", "17 mm", `"feel":"hand_pressure"},{"pulled_gap":0.74,"measured":{"depth_pin_board":11.11,"depth_tail_board":11.47}},{"seat":0.48`,
 		`,"findings":{"cutter_changed":true,"bushing_wobbles":true}`), `"bushing":{`, `"bushing":{"kind":"bearing",`, 1)
 	return []rareSaying{
+		{"measured_first.bushing_diameter", predictPath, strings.Replace(rareDepth("10.9"), `11.11`, `"11.1 +/- 0.3 mm"`, 1), "Measure the guide bushing's (guide bush's) outside diameter with a caliper"},
 		{"measured_first.bushing_diameter@bearing", predictPath, bearing(`"7/16 in"`, `"11.1 +/- 0.3 mm"`), "Measure the bearing's outside diameter with a caliper"},
 		{
 			"part_off.sockets@bearing", correctionPath, strings.TrimSuffix(rareSetup(rareTemplate+`,`+rareBearing+`,`+rareCutter+`,"depth":10.9`), "}") +
@@ -212,12 +214,15 @@ func rareDrawers() []rareSaying {
 	}
 }
 
-// rarePairs are sentences on what decides between two pairs that count as alike.
+// rarePairs are sentences on pairs that count as alike, or can't be set.
 func rarePairs() []rareSaying {
 	of := func(thickness int, cutters string) string {
 		return fmt.Sprintf(`{"setup":{%s,%s,"pin_board":{"thickness":%d}},"cutters":[%s]}`, rareTemplate, rareBushing, thickness, cutters)
 	}
+	blocks := strings.Replace(of(16, `{"diameter":12.89,"angle":14}`), `"setup":{`+rareTemplate+`,`+rareBushing,
+		`"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3,"thickness":8},"bushing":{"diameter":11.11,"barrel":5},"router":{"gauge_blocks":[25]}`, 1)
 	return []rareSaying{
+		{"why_not.no_setting", "/v1/cutter-recommendations", blocks, "but no depth within the limits can be set with this router."},
 		{"tie_breaker.cautions", "/v1/cutter-recommendations", of(18, `{"diameter":12.51,"angle":15},{"diameter":12.82,"angle":12}`), "fewer cautions"},
 		{"tie_breaker.first", "/v1/cutter-recommendations", of(15, `{"diameter":12.85,"angle":15},{"diameter":12.61,"angle":14}`), "the better chance at once"},
 	}
