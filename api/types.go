@@ -201,11 +201,12 @@ type Caution struct {
 
 // WorkingLine is one figure of an answer, ready to check by hand.
 type WorkingLine struct {
-	Name    string             `json:"name"`
-	Formula string             `json:"formula"`
-	Values  map[string]float64 `json:"values"`
-	Result  float64            `json:"result"`
-	Source  string             `json:"source"`
+	Name        string             `json:"name"`
+	NameMessage *Message           `json:"name_message,omitempty"`
+	Formula     string             `json:"formula"`
+	Values      map[string]float64 `json:"values"`
+	Result      float64            `json:"result"`
+	Source      string             `json:"source"`
 }
 
 // Limit is one limit of a set-up. OK and Margin are null where it needs what was not given.

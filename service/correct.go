@@ -41,7 +41,7 @@ func (s *Service) correctSetup(ctx context.Context, in *api.CorrectionRequest) (
 	answer.Regrind = w.Grinding(&bench.Setup, bench.Target)
 	answer.Record = read.NewRecord(learned(a), bench.Sessions(), w.Text(say.Gauge(a, a.NextDepth)))
 	if in.Explain && w.Wants("working") {
-		answer.Working = working.Correction(a, &bench.Setup, bench.Target)
+		answer.Working = working.Correction(w, a, &bench.Setup, bench.Target)
 	}
 	return answer, nil
 }

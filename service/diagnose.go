@@ -21,9 +21,10 @@ func (s *Service) diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (
 	if err != nil {
 		return nil, err
 	}
-	answer := diagnosisAnswer(s.writerFor(ctx, r, &bench.Setup), a, &bench)
-	if in.Explain {
-		answer.Working = working.Diagnosis(a, &bench.Case.Case, len(answer.Causes))
+	w := s.writerFor(ctx, r, &bench.Setup)
+	answer := diagnosisAnswer(w, a, &bench)
+	if in.Explain && w.Wants("working") {
+		answer.Working = working.Diagnosis(w, a, &bench.Case.Case, len(answer.Causes))
 	}
 	return answer, nil
 }

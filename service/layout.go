@@ -37,9 +37,10 @@ func (s *Service) layOut(ctx context.Context, in *api.LayoutRequest) (*api.Layou
 		return nil, r.PlanRefusal(err, in)
 	}
 	year := r.HeightYear(in, &l, opening)
-	answer := layoutAnswer(s.writerFor(ctx, r, &p.Setup), &l, heights, year)
-	if in.Explain {
-		answer.Working = working.Layout(&l, heights)
+	w := s.writerFor(ctx, r, &p.Setup)
+	answer := layoutAnswer(w, &l, heights, year)
+	if in.Explain && w.Wants("working") {
+		answer.Working = working.Layout(w, &l, heights)
 	}
 	return answer, nil
 }

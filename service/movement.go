@@ -90,7 +90,7 @@ func (m *movement) answer(year *seasons.Year) *api.WoodMovementAnswer {
 		a.ClimatesSource = &api.Citation{Source: source, Table: table, Found: found(memory)}
 	}
 	if m.In.Explain && m.Wants("working") {
-		a.Working = working.Movement(m.MovementAsked, year)
+		a.Working = working.Movement(m.Writer, m.MovementAsked, year)
 	}
 	return a
 }

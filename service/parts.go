@@ -34,7 +34,7 @@ func (s *Service) planParts(ctx context.Context, in *api.DrawerPartsRequest) (*a
 	p := &planned{Writer: w, said: say.Job{Words: w.Words, Job: &job, Plan: &plan}, in: in, job: &job, plan: &plan}
 	answer := p.answer()
 	if in.Explain && w.Wants("working") {
-		answer.Working = working.Drawers(&job, &plan, p.ids())
+		answer.Working = working.Drawers(w, &job, &plan, p.ids())
 	}
 	return answer, nil
 }

@@ -55,7 +55,7 @@ func (s *Service) predictFit(ctx context.Context, in *api.FitPredictionRequest) 
 		adviseDepth(w, answer, &p, target, chance)
 	}
 	if in.Explain && w.Wants("working") {
-		answer.Working = working.Prediction(&p, target)
+		answer.Working = working.Prediction(w, &p, target)
 	}
 	return answer, nil
 }

@@ -51,7 +51,7 @@ func (s *Service) recommendCutter(ctx context.Context, in *api.CutterRecommendat
 		answer.Refused[i] = refusedPair(w, &refused[i])
 	}
 	if in.Explain && w.Wants("working") && len(result.Choices) > 0 {
-		answer.Working = working.Choice(&result.Choices[0], query.Target)
+		answer.Working = working.Choice(w, &result.Choices[0], query.Target)
 	}
 	return answer, nil
 }

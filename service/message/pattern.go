@@ -13,6 +13,7 @@ import (
 //	{play}                              the value, as its kind is written
 //	{depth setting}                     in one of the styles of printer.go
 //	{part @dative}                      a word in a form of its own: part.CODE@dative
+//	{part code}                         its code, as the contract has it
 //	{part capital}                      with a capital
 //	{part sentence}                     with a full stop at its end
 //	{n plural one{# step} other{# steps}}   by the language's plural rules; # is n

@@ -57,6 +57,7 @@ const (
 	styleComma
 	styleSemicolon
 	styleSentence // a message, ended as a sentence
+	styleCode     // a word as the contract has it
 )
 
 // stylePlus joins with plus signs; it shares no place with a style of lengths.
@@ -65,7 +66,7 @@ const stylePlus = styleComma | styleSemicolon
 var styles = map[string]style{
 	"about": styleAbout, "setting": styleSetting, "turn": styleTurn, "size": styleSize, "board": styleBoard, "sold": styleSold,
 	"precise": stylePrecise, "bare": styleBare, "tiny": styleTiny, "text": styleText, "floor": styleFloor, "both": styleBoth, "tenths": styleTenths, "hundredths": styleHundredths, "whole": styleWhole,
-	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus, "sentence": styleSentence,
+	"capital": styleCapital, "and": styleAnd, "or": styleOr, "comma": styleComma, "semicolon": styleSemicolon, "plus": stylePlus, "sentence": styleSentence, "code": styleCode,
 }
 
 // scratch is memory in which sentences are put together, used again.
@@ -257,6 +258,9 @@ func (p *Printer) appendValue(b []byte, v *value, n *node, m *Message) []byte {
 	case aName:
 		return append(b, v.text...)
 	case aWord:
+		if n.style&styleCode != 0 {
+			return append(b, v.word...)
+		}
 		return p.appendWord(b, v, n.form, m)
 	case aMessage:
 		if len(v.said) == 0 {

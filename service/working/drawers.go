@@ -1,16 +1,16 @@
 package working
 
 import (
-	"strconv"
-
 	"snugtail/api"
 	"snugtail/joint"
 	"snugtail/joint/parts"
+	"snugtail/service/answers"
+	"snugtail/service/message"
 )
 
 // Drawers shows how the sizes of each drawer came about.
-func Drawers(job *parts.Job, plan *parts.Plan, ids []string) []api.WorkingLine {
-	var lines []api.WorkingLine
+func Drawers(w answers.Writer, job *parts.Job, plan *parts.Plan, ids []string) []api.WorkingLine {
+	var lines []figure
 	for i := range plan.Setups {
 		s := plan.Setups[i].Prediction.Joint.Setup()
 		k, d, g := s.Template.TotalAllowance().MM(), s.Cutter.TipDiameter().MM(), s.Bushing.Diameter.MM()
@@ -18,7 +18,7 @@ func Drawers(job *parts.Job, plan *parts.Plan, ids []string) []api.WorkingLine {
 			d += 2 * s.Bushing.Eccentricity().MM()
 		}
 		lines = append(lines, allowanceLine(&s, k),
-			line("setup "+strconv.Itoa(i+1)+": play", &joint.LearnedPlayFormula,
+			line(message.New("working.setup_play", message.Count("setup", i+1)), &joint.LearnedPlayFormula,
 				values{"K": k, "b": s.Offset.Mean.MM(), "d": d, "g": g, "h": s.Depth.Deeper().MM(), "a": float64(s.Cutter.Angle)},
 				plan.Setups[i].Prediction.Fit.Play.MM()))
 	}
@@ -27,11 +27,11 @@ func Drawers(job *parts.Job, plan *parts.Plan, ids []string) []api.WorkingLine {
 			lines = append(lines, drawerWorking(job, plan, i, ids[i])...)
 		}
 	}
-	return lines
+	return written(w, lines)
 }
 
-func drawerWorking(job *parts.Job, plan *parts.Plan, i int, id string) []api.WorkingLine {
-	row, made, name := &job.Drawers[i], &plan.Drawers[i], id+": "
+func drawerWorking(job *parts.Job, plan *parts.Plan, i int, id string) []figure {
+	row, made, drawer := &job.Drawers[i], &plan.Drawers[i], message.Name("drawer", id)
 	tf, ts, tb := job.Stock[row.Front].Thickness.MM(), job.Stock[row.Sides].Thickness.MM(), job.Stock[row.BackFrom].Thickness.MM()
 	w, d := row.Outside.Width.MM(), row.Outside.Depth.MM()
 	side := values{"D": d, "t_f": tf, "h_f": lesser(made.Front.Depth)}
@@ -40,13 +40,13 @@ func drawerWorking(job *parts.Job, plan *parts.Plan, i int, id string) []api.Wor
 		of = &parts.SideBothFormula
 		side["t_b"], side["h_b"] = tb, lesser(made.Back.Depth)
 	}
-	lines := []api.WorkingLine{line(name+"side length", of, side, made.Parts[parts.Side].Length.MM())}
+	lines := []figure{line(message.New("working.side_length", drawer), of, side, made.Parts[parts.Side].Length.MM())}
 	switch row.Back.Joint {
 	case parts.HousedBack:
-		lines = append(lines, line(name+"back length", &parts.BackHousedFormula,
+		lines = append(lines, line(message.New("working.back_length", drawer), &parts.BackHousedFormula,
 			values{"W": w, "t_s": ts, "n": row.Back.Housing.MM()}, made.Parts[parts.Back].Length.MM()))
 	case parts.ButtedBack:
-		lines = append(lines, line(name+"back length", &parts.BackButtedFormula, values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
+		lines = append(lines, line(message.New("working.back_length", drawer), &parts.BackButtedFormula, values{"W": w, "t_s": ts}, made.Parts[parts.Back].Length.MM()))
 	}
 	if row.Bottom == parts.NoBottom {
 		return lines
@@ -59,8 +59,8 @@ func drawerWorking(job *parts.Job, plan *parts.Plan, i int, id string) []api.Wor
 		deep["t_b"] = tb
 	}
 	return append(lines,
-		line(name+"bottom across", &parts.BottomAcrossFormula, values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
-		line(name+"bottom front to back", of, deep, made.Parts[parts.Bottom].Width.MM()))
+		line(message.New("working.bottom_across", drawer), &parts.BottomAcrossFormula, values{"W": w, "t_s": ts, "m": m, "e": e}, made.Parts[parts.Bottom].Length.MM()),
+		line(message.New("working.bottom_front_to_back", drawer), of, deep, made.Parts[parts.Bottom].Width.MM()))
 }
 
 // lesser is how far a side goes into a pin board.

@@ -2,23 +2,24 @@ package working
 
 import (
 	"slices"
-	"strconv"
 
 	"snugtail/api"
 	"snugtail/joint/formula"
 	"snugtail/joint/seasons"
 	"snugtail/joint/wood"
+	"snugtail/service/answers"
+	"snugtail/service/message"
 	"snugtail/service/read"
 )
 
 // The arithmetic of wood movement, ready to check by hand.
 
 // Movement is the arithmetic, climate by climate.
-func Movement(m *read.MovementAsked, year *seasons.Year) []api.WorkingLine {
-	var lines []api.WorkingLine
+func Movement(w answers.Writer, m *read.MovementAsked, year *seasons.Year) []api.WorkingLine {
+	var lines []figure
 	if m.Predicted != nil && !m.StatesPlay() {
-		for _, each := range Prediction(m.Predicted, m.Target) {
-			if slices.Contains([]string{"allowance", "play", "standard_uncertainty", "tail_widest"}, each.Name) {
+		for _, each := range prediction(m.Predicted, m.Target) {
+			if slices.Contains(ofTheCut, each.name.Code) {
 				lines = append(lines, each)
 			}
 		}
@@ -26,18 +27,27 @@ func Movement(m *read.MovementAsked, year *seasons.Year) []api.WorkingLine {
 	lines = append(lines, airLines(m)...)
 	for i := range year.Outcomes {
 		if o := &year.Outcomes[i]; o.Missing == nil {
-			lines = append(lines, outcomeLines(m, "climates/"+strconv.Itoa(i)+"/", o)...)
+			lines = append(lines, outcomeLines(m, climate(i), o)...)
 		}
 	}
-	return lines
+	return written(w, lines)
 }
 
+// ofTheCut are the figures of a prediction that movement starts from.
+var ofTheCut = []string{"working.allowance", "working.play", "working.standard_uncertainty", "working.tail_widest"}
+
+// climate is one of the answer's, by its place among them.
+func climate(i int) message.Param { return message.Count("climate", i) }
+
+// board is one of the two, by its name in the contract.
+func board(name string) message.Param { return message.Word("board", "plain.movement", name) }
+
 // airLines are the moistures that follow from some air.
-func airLines(m *read.MovementAsked) []api.WorkingLine {
-	var lines []api.WorkingLine
-	add := func(name string, temperature, humidity *float64, result float64) {
+func airLines(m *read.MovementAsked) []figure {
+	var lines []figure
+	add := func(name message.Message, temperature, humidity *float64, result float64) {
 		if temperature != nil && humidity != nil {
-			lines = append(lines, line(name+"/moisture", &wood.EquilibriumFormula,
+			lines = append(lines, line(name, &wood.EquilibriumFormula,
 				values{"T": *temperature, "H": *humidity}, result))
 		}
 	}
@@ -47,16 +57,16 @@ func airLines(m *read.MovementAsked) []api.WorkingLine {
 		board *wood.Board
 	}{{"pin_board", m.In.PinBoard, &m.Question.PinBoard}, {"tail_board", m.In.TailBoard, &m.Question.TailBoard}} {
 		if b.in != nil && b.in.Climate != nil {
-			add(b.name, b.in.Climate.Temperature, b.in.Climate.Humidity, b.board.Moisture.Percent)
+			add(message.New("working.board_moisture", board(b.name)), b.in.Climate.Temperature, b.in.Climate.Humidity, b.board.Moisture.Percent)
 		}
 	}
 	for i := range m.In.Climates {
-		add("climates/"+strconv.Itoa(i), m.In.Climates[i].Temperature, m.In.Climates[i].Humidity, m.Climates[i].Moisture.Percent)
+		add(message.New("working.climate_moisture", climate(i)), m.In.Climates[i].Temperature, m.In.Climates[i].Humidity, m.Climates[i].Moisture.Percent)
 	}
 	return lines
 }
 
-func outcomeLines(m *read.MovementAsked, at string, o *seasons.Outcome) []api.WorkingLine {
+func outcomeLines(m *read.MovementAsked, at message.Param, o *seasons.Outcome) []figure {
 	c, w := &m.Question.Cut, o.Outcome
 	ep, et := w.PinBoard.Width.Strain, w.TailBoard.Width.Strain
 	width := min(m.Question.PinBoard.Width, m.Question.TailBoard.Width).MM()
@@ -64,30 +74,30 @@ func outcomeLines(m *read.MovementAsked, at string, o *seasons.Outcome) []api.Wo
 	if ep > et {
 		sign = -1
 	}
-	lines := []api.WorkingLine{
-		strainLine(at+"pin_board/strain", &m.Question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
-		strainLine(at+"tail_board/strain", &m.Question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
-		line(at+"middle", &wood.MiddleFormula,
+	lines := []figure{
+		strainLine(message.New("working.strain", at, board("pin_board")).As("width"), &m.Question.PinBoard, wood.Width, o.Climate.Moisture.Percent, w.PinBoard.Width),
+		strainLine(message.New("working.strain", at, board("tail_board")).As("width"), &m.Question.TailBoard, wood.Width, o.Climate.Moisture.Percent, w.TailBoard.Width),
+		line(message.New("working.middle", at), &wood.MiddleFormula,
 			values{"c": c.Play.Play.MM(), "w": c.TailWidest.MM(), "e_p": ep, "e_t": et}, w.PlayMiddle.MM()),
-		line(at+"outermost", &wood.OutermostFormula,
+		line(message.New("working.outermost", at), &wood.OutermostFormula,
 			values{"c": c.Play.Play.MM(), "W": width, "P": c.Pitch.MM(), "w": c.TailWidest.MM(), "s": sign, "e_p": ep, "e_t": et}, w.PlayOutermost.MM()),
-		line(at+"outermost/standard_uncertainty", &seasons.UncertaintyFormula,
+		line(message.New("working.outermost_standard_uncertainty", at), &seasons.UncertaintyFormula,
 			values{"u_c": c.Play.Standard.MM(), "u_wood": w.Uncertainty.MM()}, o.Outermost.Standard.MM()),
-		line(at+"edge_step", &wood.EdgeStepFormula, values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
-		strainLine(at+"pin_board/thickness_strain", &m.Question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
-		line(at+"shoulder_gap", &wood.ShoulderFormula,
+		line(message.New("working.edge_step", at), &wood.EdgeStepFormula, values{"e_p": ep, "e_t": et, "W": width}, w.EdgeStep.MM()),
+		strainLine(message.New("working.strain", at, board("pin_board")).As("thickness"), &m.Question.PinBoard, wood.Thickness, o.Climate.Moisture.Percent, w.PinBoard.Thickness),
+		line(message.New("working.shoulder_gap", at), &wood.ShoulderFormula,
 			values{"h_t": c.DepthTailBoard.Or(c.DepthPinBoard).MM(), "h_p": c.DepthPinBoard.MM(), "e": w.PinBoard.Thickness.Strain}, w.ShoulderGap.MM()),
 	}
 	if w.SeatKnown {
-		lines = append(lines, strainLine(at+"tail_board/thickness_strain", &m.Question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
-			line(at+"seat_change", &wood.SeatChangeFormula,
+		lines = append(lines, strainLine(message.New("working.strain", at, board("tail_board")).As("thickness"), &m.Question.TailBoard, wood.Thickness, o.Climate.Moisture.Percent, w.TailBoard.Thickness),
+			line(message.New("working.seat_change", at), &wood.SeatChangeFormula,
 				values{"e": w.TailBoard.Thickness.Strain, "y_n + R_n": c.NoseReach.MM()}, w.SeatChange.MM()))
 	}
 	return lines
 }
 
 // strainLine shows a board's strain in one direction.
-func strainLine(name string, b *wood.Board, d wood.Direction, now float64, s wood.Swelling) api.WorkingLine {
+func strainLine(name message.Message, b *wood.Board, d wood.Direction, now float64, s wood.Swelling) figure {
 	v := values{"M_0": b.Moisture.Percent, "M": now}
 	one, other := &wood.CoefficientFormula, &wood.ShrinkageFormula
 	rate, shrinkage := woodRates(b, d, v)
