@@ -11,22 +11,25 @@ type InchPound struct {
 
 // WoodFigure is a published number of a wood, and where it stands.
 type WoodFigure struct {
-	Value     float64    `json:"value"`
-	Unit      string     `json:"unit"`
-	Source    string     `json:"source"`
-	Table     string     `json:"table"`
-	Found     string     `json:"found"`
-	Note      string     `json:"note,omitempty"`
-	InchPound *InchPound `json:"inch_pound,omitempty"`
+	Value        float64    `json:"value"`
+	Unit         string     `json:"unit"`
+	Source       string     `json:"source"`
+	Table        string     `json:"table"`
+	TableMessage *Message   `json:"table_message,omitempty"`
+	Found        string     `json:"found"`
+	Note         string     `json:"note,omitempty"`
+	NoteMessage  *Message   `json:"note_message,omitempty"`
+	InchPound    *InchPound `json:"inch_pound,omitempty"`
 }
 
 // BotanicalName is a wood's botanical name, and where it stands.
 type BotanicalName struct {
-	Name   string `json:"name"`
-	Source string `json:"source,omitempty"`
-	Table  string `json:"table,omitempty"`
-	Found  string `json:"found"`
-	Note   string `json:"note,omitempty"`
+	Name        string   `json:"name"`
+	Source      string   `json:"source,omitempty"`
+	Table       string   `json:"table,omitempty"`
+	Found       string   `json:"found"`
+	Note        string   `json:"note,omitempty"`
+	NoteMessage *Message `json:"note_message,omitempty"`
 }
 
 // Wood is a row of the wood table. A property that was not found is absent.

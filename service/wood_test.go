@@ -17,6 +17,7 @@ import (
 	"snugtail/joint/wood"
 	"snugtail/service/message"
 	"snugtail/service/paper"
+	"snugtail/service/say"
 	"snugtail/service/transfer"
 )
 
@@ -68,8 +69,12 @@ func assertFigures(t *testing.T, w *wood.Wood, raw []byte) {
 		assert.Equal(t, p.Value, f.Value, name)
 		assert.Equal(t, p.Unit, f.Unit, name)
 		assert.Equal(t, p.Source, f.Source, name)
-		assert.Equal(t, p.Table, f.Table, name)
-		assert.Equal(t, p.Note, f.Note, name)
+		assertWoodSaid(t, say.WoodNotes(p.Notes()), f.Note, f.NoteMessage)
+		if p.Row == "" {
+			assert.Equal(t, p.Table, f.Table, name)
+		} else {
+			assertWoodSaid(t, say.WoodRow(p.Table, p.Row), f.Table, f.TableMessage)
+		}
 		assert.Equal(t, p.Memory, f.Found == "memory", name)
 		assert.Equal(t, p.InchPound.Known, f.InchPound != nil, name)
 		if f.InchPound != nil {
@@ -77,6 +82,24 @@ func assertFigures(t *testing.T, w *wood.Wood, raw []byte) {
 		}
 	}
 	assert.Len(t, answer.Species, besides+properties, "nothing that the table does not have")
+}
+
+// assertWoodSaid holds a text and its message against what is to be said: in English in
+// the answer, in German without a gap and in other words.
+func assertWoodSaid(t *testing.T, want message.Message, text string, m *api.Message) {
+	t.Helper()
+	if !want.Says() {
+		assert.Empty(t, text)
+		assert.Nil(t, m)
+		return
+	}
+	en, de := texts(t)["en"], texts(t)["de"]
+	assert.Equal(t, en.Text(want), text)
+	require.NotNil(t, m)
+	assert.Equal(t, want.Code, m.Code)
+	assert.Equal(t, text, m.Text)
+	assert.NotEqual(t, text, de.Text(want))
+	assert.NotContains(t, text+de.Text(want), "[")
 }
 
 func assertLines(t *testing.T, text string) {

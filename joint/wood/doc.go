@@ -7,6 +7,7 @@
 // another, and [Closing] for a joint with interference.
 //
 //	species.go   the species table and its sources
+//	notes.go     what is noted of its figures, as codes and values
 //	table.go     reading the embedded table
 //	nearest.go   the species id that was probably meant
 //	moisture.go  equilibrium moisture content, a heated home's year
@@ -32,7 +33,6 @@
 // their spread. A property that a known species lacks is never borrowed: what
 // needs it says so.
 //
-// The package is pure: no clock, no state, no text for people but the notes in
-// the table. Errors are of type *RangeError and *MissingError; a function that
+// The package is pure: no clock, no state, no text for people. Errors are of type *RangeError and *MissingError; a function that
 // checks several quantities joins their errors (errors.Join).
 package wood

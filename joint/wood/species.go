@@ -35,12 +35,18 @@ type Figure struct {
 // Property is a figure in the unit that the package computes with.
 type Property struct {
 	Figure
-	// Note says how the number was read, what it stands for, and where
-	// sources disagree.
-	Note string
+	// Row is the row of Table, where that lists species under names of its own.
+	Row string
+	// notes say how the number was read, what it stands for, and where sources
+	// disagree.
+	notes []Note
 	// InchPound is the same property as printed in inch-pound units.
 	InchPound Figure
 }
+
+// Notes are what is to be said of the figure: how it was read, then what it stands
+// for and where sources disagree.
+func (p *Property) Notes() []Note { return slices.Clone(p.notes) }
 
 // PropertyName is a property's name as a code.
 type PropertyName string
@@ -96,7 +102,7 @@ type Botanical struct {
 	Name          string
 	Source, Table string // empty where the name is from memory
 	Memory        bool
-	Note          string
+	Note          NoteCode // one that names nothing
 }
 
 // definition says what a property is held in and where a Wood keeps it.

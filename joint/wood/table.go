@@ -1,6 +1,7 @@
 package wood
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/csv"
 	"fmt"
@@ -24,12 +25,12 @@ var (
 // species is the table, read once and never changed. The tables are part of
 // the binary, so a fault in them is a fault of the build; a test reads them.
 var species = sync.OnceValue(func() []Wood {
-	t := tables{sources: map[string]source{}, notes: map[noteKey]string{}}
+	t := tables{sources: map[string]source{}, notes: map[noteKey]Note{}}
 	for _, r := range mustRead(sourcesTable) {
-		t.sources[r.cell("key")] = source{r.cell("document"), r.cell("table"), r.cell("found") == "memory", r.cell("note")}
+		t.sources[r.cell("key")] = source{r.cell("document"), r.cell("table"), r.cell("found") == "memory", sourceNote(r)}
 	}
 	for _, r := range mustRead(notesTable) {
-		t.notes[noteKey{r.cell("species"), PropertyName(r.cell("property"))}] = r.cell("note")
+		t.notes[noteKey{r.cell("species"), PropertyName(r.cell("property"))}] = figureNote(r)
 	}
 	rows := mustRead(speciesTable)
 	all := make([]Wood, len(rows))
@@ -46,7 +47,7 @@ func compareID(w Wood, id string) int { return strings.Compare(w.ID, id) }
 type source struct {
 	document, table string
 	memory          bool
-	note            string
+	note            Note
 }
 
 type noteKey struct {
@@ -56,7 +57,7 @@ type noteKey struct {
 
 type tables struct {
 	sources map[string]source
-	notes   map[noteKey]string
+	notes   map[noteKey]Note
 }
 
 // wood reads one row of the species table.
@@ -64,7 +65,7 @@ func (t *tables) wood(r row) Wood {
 	name := t.source(r.cell("botanical_name_source"))
 	w := Wood{
 		ID: r.cell("id"), Name: r.cell("name"), Group: Group(r.cell("group")),
-		Botanical: Botanical{r.cell("botanical_name"), name.document, name.table, name.memory, name.note},
+		Botanical: Botanical{r.cell("botanical_name"), name.document, name.table, name.memory, name.note.Code},
 	}
 	for _, all := range [...][]definition{definitions[:], strengths[:]} {
 		for i := range all {
@@ -81,8 +82,8 @@ func (t *tables) property(r row, d *definition) Property {
 	if !p.Known {
 		return Property{}
 	}
-	p.Table += tableRow(r, d.name)
-	p.Note = joinNotes(t.source(r.cell(string(d.name)+"_source")).note, t.notes[noteKey{r.cell("id"), d.name}])
+	p.Row = tableRow(r, d.name)
+	p.notes = notesOf(&p, t.source(r.cell(string(d.name)+"_source")).note, t.notes[noteKey{r.cell("id"), d.name}])
 	if d.inchPound != "" {
 		p.InchPound = t.figure(r, string(d.name)+"_inch_pound", d.inchPound)
 	}
@@ -90,13 +91,9 @@ func (t *tables) property(r row, d *definition) Property {
 }
 
 func (t *tables) figure(r row, column, unit string) Figure {
-	text := r.cell(column)
-	if text == "" {
+	value, found := r.number(column)
+	if !found {
 		return Figure{}
-	}
-	value, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		panic(fmt.Sprintf("wood: %s of %s: %v", column, r.cell("id"), err))
 	}
 	s := t.source(r.cell(column + "_source"))
 	return Figure{Value: value, Unit: unit, Source: s.document, Table: s.table, Memory: s.memory, Known: true}
@@ -110,7 +107,7 @@ func (t *tables) source(key string) source {
 	return s
 }
 
-// tableRow names the row of tables that list a species under another name.
+// tableRow names the row of tables that list species under names of their own.
 func tableRow(r row, name PropertyName) string {
 	column := ""
 	switch name {
@@ -121,14 +118,40 @@ func tableRow(r row, name PropertyName) string {
 	default:
 		return ""
 	}
-	return ", row " + r.cell(column)
+	return r.cell(column)
 }
 
-func joinNotes(a, b string) string {
-	if a != "" && b != "" {
-		return a + "; " + b
+// sourceNote is what a row of sources.csv notes of all its figures.
+func sourceNote(r row) Note {
+	factor, _ := r.number("factor")
+	return Note{Code: noteCode(r), Conversion: Conversion{Factor: factor, Unit: r.cell("unit"), Metric: r.cell("metric")}}
+}
+
+// figureNote is what a row of notes.csv notes of one figure.
+func figureNote(r row) Note {
+	n := Note{Code: noteCode(r), Table: r.cell("table"), OtherTable: r.cell("other_table")}
+	for column, to := range map[string]*float64{"value": &n.Value, "other_value": &n.OtherValue, "ratio": &n.Ratio, "saturation": &n.Saturation} {
+		*to, _ = r.number(column)
 	}
-	return a + b
+	return n
+}
+
+func noteCode(r row) NoteCode {
+	code := NoteCode(r.cell("note"))
+	if code != "" && !slices.Contains(noteCodes[:], code) {
+		panic(fmt.Sprintf("wood: a table has an unknown note %q", code))
+	}
+	return code
+}
+
+// notesOf are the notes on a property that say anything.
+func notesOf(p *Property, all ...Note) []Note {
+	all = slices.DeleteFunc(all, func(n Note) bool { return n.Code == "" })
+	for i := range all {
+		all[i].Table = cmp.Or(all[i].Table, p.Table)
+		all[i].Row = p.Row
+	}
+	return all
 }
 
 // row is a row of a table, its cells found by the column's name.
@@ -143,6 +166,19 @@ func (r row) cell(column string) string {
 		panic(fmt.Sprintf("wood: a table has no column %q", column))
 	}
 	return r.cells[i]
+}
+
+// number is what a cell holds; none where it is empty.
+func (r row) number(column string) (value float64, found bool) {
+	text := r.cell(column)
+	if text == "" {
+		return 0, false
+	}
+	value, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		panic(fmt.Sprintf("wood: %s of %q: %v", column, r.cells[0], err))
+	}
+	return value, true
 }
 
 func mustRead(table string) []row {

@@ -16,9 +16,6 @@ import (
 // within95 is the share of cases that ranges hold.
 const within95 = 0.95
 
-// SpeciesNote says how far the table of woods is to be trusted.
-func SpeciesNote() message.Message { return message.New("species_note") }
-
 // Moisture is a moisture content as a meter shows it, in per cent.
 func Moisture(percent float64) message.Message {
 	return message.New("moisture", message.Number("percent", math.Round(percent*10)/10+0))

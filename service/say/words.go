@@ -17,6 +17,7 @@
 //	figures.go    lengths that people reckon in
 //	guide.go      a bearing instead of a bushing
 //	effort.go     how hard a joint is to close
+//	species.go    what is noted of the figures of the wood table
 //	layout.go, drawers.go, warnings.go, movement.go
 //	drawing.go, sheet.go    what stands on paper
 //
