@@ -48,6 +48,8 @@ func TestSpecies(t *testing.T) {
 			require.NoError(t, json.Unmarshal(raw, &one))
 			assert.Equal(t, list.Species[i], one.Species)
 			assert.Equal(t, all[i].ID, one.Species.ID)
+			botanical := &one.Species.BotanicalName
+			assertWoodSaid(t, say.BotanicalNote(all[i].Botanical.Note), botanical.Note, botanical.NoteMessage)
 			assertFigures(t, &all[i], raw)
 			assertLines(t, ask(c.handler, request(http.MethodGet, "/v1/species/"+all[i].ID, "", "Accept", "text/plain")).Body.String())
 		})
