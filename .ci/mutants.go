@@ -213,7 +213,7 @@ var mutants = []mutant{
 	{file: joint + "sure.go", old: "return (at(-reach) + 4*at(0) + at(reach)) / 6", new: "return (at(-reach) + at(0) + at(reach)) / 3"},
 	{file: joint + "vary.go", old: "return -math.Expm1(float64(n) * math.Log1p(-p))", new: "return float64(n) * p"},
 	{file: joint + "vary.go", old: "p.Opening.Length += by\n\tp.Finger.Length -= by", new: "p.Opening.Length += by\n\tp.Finger.Length += by"},
-	{file: joint + "vary.go", old: "chance.Proud = NormalCDF(standardised(-GoodProud-q, u))", new: "chance.Proud = NormalCDF(standardised(GoodProud-q, u))"},
+	{file: joint + "vary.go", old: "chance.Proud = chanceBelow(-GoodProud-q, u)", new: "chance.Proud = chanceBelow(GoodProud-q, u)"},
 	{file: joint + "predict.go", old: "after[i] = math.Min(budget[i], measured)", new: "after[i] = math.Max(budget[i], measured)"},
 	// Wood and the year.
 	{file: joint + "wood/strain.go", old: "func grown(a, b float64) float64 { return a + b + a*b }", new: "func grown(a, b float64) float64 { return a + b - a*b }"},

@@ -13,7 +13,7 @@
 //	case.go       a case with its gaps filled
 //	effect.go     what a fault of a given size does to all that can be seen
 //	branches.go   the faults, and how large each may be
-//	tools.go      tools that are not of the size stated
+//	tools.go      tools that are not of the size stated; by how much: package sizes
 //	shares.go     how often each fault is behind what is told
 //	model.go      tolerances, and how all that is read depends on them
 //	reading.go    what was seen of the latest joint, as readings and ranges
@@ -24,7 +24,6 @@
 //	pairs.go      two faults at once
 //	grid.go       older joints and feels taken in, on a grid of play
 //	feel.go       the latest joint's feel
-//	normal.go     the normal distribution
 //	posterior.go  what follows: causes, doubts
 //	play.go       the play of a next joint
 //	best.go       the depth at which it is likeliest to fit

@@ -228,17 +228,6 @@ func TestWithout(t *testing.T) {
 	}
 }
 
-// The table of the normal distribution is as exact as it says.
-func TestNormalTable(t *testing.T) {
-	for z := -12.0; z <= 9; z += 0.0071 {
-		want := joint.NormalCDF(z)
-		assert.InDelta(t, want, cdf(z), 2e-9)
-		if z < -3 {
-			assert.InEpsilon(t, want, cdf(z), 1e-4)
-		}
-	}
-}
-
 func ExampleObserver_Of() {
 	c := &Case{
 		Setup: joint.Setup{

@@ -7,6 +7,7 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/joint/normal"
 )
 
 // Which depth is best. The chance of a fit at depth h is a difference of two
@@ -47,7 +48,7 @@ func (p *Posterior) newTable(f *field) table {
 	span := int(math.Ceil(5 * sd / step))
 	kernel := make([]float64, 2*span+1)
 	for k := range kernel {
-		kernel[k] = cdf(float64(k-span) * step / sd)
+		kernel[k] = normal.CDF(float64(k-span) * step / sd)
 	}
 	n := f.last - f.first + 1
 	t := table{tilt: f.tilt, first: f.first - span, cdf: make([]float64, n+2*span)}

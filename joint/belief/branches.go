@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"snugtail/joint"
+	"snugtail/joint/belief/sizes"
 )
 
 // branch is one way in which something may be wrong, with a normal
@@ -137,31 +138,31 @@ func (m *model) ways(c Code) []way {
 	case CauseDepthFromRouterBase:
 		return []way{by(1, SizeDepth, m.beyondBase(), bothShallower)}
 	case CauseDepthOff:
-		return []way{by(0.7, SizeDepth, of[SizesDepth], bothDeeper), by(0.3, SizeDepth, of[SizesDepth], depthWanted)}
+		return []way{by(0.7, SizeDepth, of[sizes.Depth], bothDeeper), by(0.3, SizeDepth, of[sizes.Depth], depthWanted)}
 	case CauseCutterCrept: // while cutting, or before it; between the boards where these are cut one by one
-		uneven, between := of[SizesUneven], 0.1
+		uneven, between := of[sizes.Uneven], 0.1
 		if !onePiece {
 			between = 0.2
 		}
 		return []way{
-			by(0.6-1.5*between, SizeDepth, either(uneven...), creptAlong), by(0.2-0.5*between, SizeDepth, either(uneven...), creptBack),
+			by(0.6-1.5*between, SizeDepth, sizes.Either(uneven...), creptAlong), by(0.2-0.5*between, SizeDepth, sizes.Either(uneven...), creptBack),
 			by(0.15, SizeDepth, uneven, bothDeeper), by(0.05, SizeDepth, uneven, bothShallower),
 			by(between, SizeTail, uneven, tailDeeper), by(between, SizeTail, uneven, pinDeeper),
 		}
 	case CauseDepthLockSlipped:
-		slip := of[SizesSlip]
+		slip := of[sizes.Slip]
 		return []way{
 			by(0.55, SizeDepth, slip, bothShallower), by(0.15, SizeDepth, slip, bothDeeper),
 			by(0.15, SizeTail, slip, tailShallower), by(0.15, SizeTail, slip, pinShallower),
 		}
 	case CauseBoardsNotLevel:
-		return []way{by(0.5, SizeTail, of[SizesUneven], tailDeeper), by(0.5, SizeTail, of[SizesUneven], tailShallower)}
+		return []way{by(0.5, SizeTail, of[sizes.Uneven], tailDeeper), by(0.5, SizeTail, of[sizes.Uneven], tailShallower)}
 	case CauseBushingOffCentre:
-		return []way{by(1, SizeOffset, of[SizesAxes], axesApart)}
+		return []way{by(1, SizeOffset, of[sizes.Axes], axesApart)}
 	case CauseRouterTurned:
-		return []way{by(1, SizePlay, of[SizesTurned], swept).and(sweptSeat)}
+		return []way{by(1, SizePlay, of[sizes.Turned], swept).and(sweptSeat)}
 	case CauseOpeningsNotFollowed:
-		missed, one := of[SizesMissed], 0.35
+		missed, one := of[sizes.Missed], 0.35
 		if onePiece { // one opening, cut once for both boards, but in two parts of it
 			one = 0.2
 		}
@@ -170,7 +171,7 @@ func (m *model) ways(c Code) []way {
 			by(1-2*one, SizePlay, missed, bothMissed).and(missedUnevenly),
 		}
 	case CauseTemplateTilted:
-		return []way{by(0.4, SizeTilt, of[SizesTilt], tiltedAlong), by(0.35, SizeTilt, of[SizesTilt], tiltedAbout), by(0.25, SizeSeat, of[SizesPlace], tiltedAcross)}
+		return []way{by(0.4, SizeTilt, of[sizes.Tilt], tiltedAlong), by(0.35, SizeTilt, of[sizes.Tilt], tiltedAbout), by(0.25, SizeSeat, of[sizes.Place], tiltedAcross)}
 	}
 	return m.waysOfBoards(c)
 }
@@ -179,41 +180,41 @@ func (m *model) waysOfBoards(c Code) []way {
 	of := &m.priors.Sizes
 	switch c {
 	case CauseTemplatePosition:
-		return []way{by(1, SizeSeat, of[SizesPlace], misplaced)}
+		return []way{by(1, SizeSeat, of[sizes.Place], misplaced)}
 	case CauseTemplateSkewed:
-		return []way{by(1, SizeSeat, of[SizesSkew], skewed)}
+		return []way{by(1, SizeSeat, of[sizes.Skew], skewed)}
 	case CauseTemplateSize:
-		return []way{by(1, SizeOpening, of[SizesOpening], otherOpening)}
+		return []way{by(1, SizeOpening, of[sizes.Opening], otherOpening)}
 	case CauseSideStop:
-		return []way{by(1, SizeEdge, of[SizesStop], edgeMoved)}
+		return []way{by(1, SizeEdge, of[sizes.Stop], edgeMoved)}
 	case CauseWrongFaceOrStop:
 		half := m.pitch() / 2
-		return []way{by(0.7, SizeEdge, either(Lump{1, half, 0.6}), edgeMoved), by(0.3, SizeEdge, either(Lump{1, half / 2, 3}), edgeMoved)}
+		return []way{by(0.7, SizeEdge, sizes.Either(Lump{Weight: 1, Mean: half, SD: 0.6}), edgeMoved), by(0.3, SizeEdge, sizes.Either(Lump{Weight: 1, Mean: half / 2, SD: 3}), edgeMoved)}
 	case CauseBoardCupped:
-		hollow := of[SizesHollow]
+		hollow := of[sizes.Hollow]
 		return []way{
 			by(0.4, SizeHollow, hollow, pinBoardHollow).and(shallowerThere), by(0.3, SizeHollow, hollow, pinBoardCrowned),
-			by(0.3, SizeHollow, either(hollow...), tailBoardCupped),
+			by(0.3, SizeHollow, sizes.Either(hollow...), tailBoardCupped),
 		}
 	case CauseBoardThickness:
-		return []way{by(1, SizeThick, of[SizesThick], otherThickness)}
+		return []way{by(1, SizeThick, of[sizes.Thick], otherThickness)}
 	case CauseStockNotSquare:
-		return []way{by(1, SizeShoulder, of[SizesSquare], notSquare)}
+		return []way{by(1, SizeShoulder, of[sizes.Square], notSquare)}
 	case CauseChipsUnder:
-		chip := of[SizesChip]
+		chip := of[sizes.Chip]
 		return []way{
 			by(0.3, SizeDepth, chip, bothShallower),
-			by(0.1, SizeTilt, either(chip...), tiltedAlong), by(0.1, SizeTilt, either(chip...), tiltedAbout),
-			by(0.25, SizeSeat, either(chip...), seatMoved), by(0.25, SizeEdge, either(chip...), edgeMoved),
+			by(0.1, SizeTilt, sizes.Either(chip...), tiltedAlong), by(0.1, SizeTilt, sizes.Either(chip...), tiltedAbout),
+			by(0.25, SizeSeat, sizes.Either(chip...), seatMoved), by(0.25, SizeEdge, sizes.Either(chip...), edgeMoved),
 		}
 	case CauseDullCutter:
-		return []way{by(1, SizePlay, of[SizesFuzz], fuzzy)}
+		return []way{by(1, SizePlay, of[sizes.Fuzz], fuzzy)}
 	case CauseGlueSwelled:
-		return []way{by(1, SizePlay, of[SizesSwelled], swelled)}
+		return []way{by(1, SizePlay, of[sizes.Swelled], swelled)}
 	case CauseWoodMoved:
-		return []way{by(1, SizePlay, of[SizesMoved], outOfStep)}
+		return []way{by(1, SizePlay, of[sizes.Moved], outOfStep)}
 	case CauseMixedBoards:
-		mixed := of[SizesMixed]
+		mixed := of[sizes.Mixed]
 		return []way{
 			by(0.3, SizeTail, mixed, tailDeeper).and(otherPlace), by(0.2, SizeTail, mixed, pinDeeper).and(otherPlace),
 			by(0.25, SizePlay, mixed, otherToolTail).and(otherPlace), by(0.25, SizePlay, mixed, otherToolPin).and(otherPlace),
@@ -226,16 +227,16 @@ func (m *model) waysOfBoards(c Code) []way {
 func (m *model) beyondTip() []Lump {
 	t, l := m.filled.setup.Template.Thickness, m.filled.setup.Bushing.Barrel
 	if t.Given && l.Given {
-		return []Lump{{1, (t.Length - l.Length).MM(), 0.2}}
+		return []Lump{{Weight: 1, Mean: (t.Length - l.Length).MM(), SD: 0.2}}
 	}
-	return m.priors.Sizes[SizesTip]
+	return m.priors.Sizes[sizes.Tip]
 }
 
 func (m *model) beyondBase() []Lump {
 	if t := m.filled.setup.Template.Thickness; t.Given {
-		return []Lump{{1, t.MM(), 0.15}}
+		return []Lump{{Weight: 1, Mean: t.MM(), SD: 0.15}}
 	}
-	return m.priors.Sizes[SizesBase]
+	return m.priors.Sizes[sizes.Base]
 }
 
 // axesApart: the cutter's axis off the bushing's by s towards the pin board,

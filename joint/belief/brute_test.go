@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"snugtail/joint"
+	"snugtail/joint/belief/sizes"
 	"snugtail/joint/length"
 )
 
@@ -158,14 +159,14 @@ func (b *brute) faults(cause Code) (all []bruteFault) {
 			}
 		}
 	}
-	switch sizes := &b.p.Sizes; cause {
+	switch by := &b.p.Sizes; cause {
 	case CauseDepthOff:
-		add(0.7, sizes[SizesDepth], func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s} })
-		add(0.3, sizes[SizesDepth], func(s float64) bruteFault { return bruteFault{intended: b.perDepth * s} })
+		add(0.7, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s} })
+		add(0.3, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{intended: b.perDepth * s} })
 	case CauseTemplateSize:
-		add(1, sizes[SizesOpening], func(s float64) bruteFault { return bruteFault{play: 2 * s} })
+		add(1, by[sizes.Opening], func(s float64) bruteFault { return bruteFault{play: 2 * s} })
 	case CauseDullCutter:
-		add(1, sizes[SizesFuzz], func(s float64) bruteFault { return bruteFault{feel: -s} })
+		add(1, by[sizes.Fuzz], func(s float64) bruteFault { return bruteFault{feel: -s} })
 	}
 	return all
 }

@@ -1,6 +1,10 @@
 package belief
 
-import "math"
+import (
+	"math"
+
+	"snugtail/joint/normal"
+)
 
 // feeler holds a part against what was felt of the latest joint, and that it
 // has no gap: ranges of its play, given b.
@@ -219,7 +223,7 @@ func (f *feeler) within(mean float64) float64 {
 	}
 	if f.feel < 0 {
 		sharp := max(sd, 1e-4)
-		return cdf((to-mean)/sharp) - cdf((from-mean)/sharp)
+		return normal.CDF((to-mean)/sharp) - normal.CDF((from-mean)/sharp)
 	}
 	if mean+farthest*sd < from || mean-farthest*sd > to {
 		return 0

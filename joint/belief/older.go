@@ -6,6 +6,7 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/joint/normal"
 )
 
 // olderCut is a test joint before the latest: what it says of play. What it
@@ -242,13 +243,13 @@ func (w *within) inside(mean, variance float64) float64 {
 func between(above, below float64) float64 {
 	switch {
 	case below < -7: // the far end is open
-		return cdf(above)
+		return normal.CDF(above)
 	case above > 7:
-		return cdf(-below)
+		return normal.CDF(-below)
 	case above+below > 0: // mirrored: far up both are 1 but for their rounding, far down they keep their digits
 		above, below = -below, -above
 	}
-	return cdf(above) - cdf(below)
+	return normal.CDF(above) - normal.CDF(below)
 }
 
 func square(x float64) float64 { return x * x }

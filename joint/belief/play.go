@@ -5,6 +5,7 @@ import (
 
 	"snugtail/joint"
 	"snugtail/joint/length"
+	"snugtail/joint/normal"
 )
 
 // Play is the distribution of the play of a next joint: for each field that of
@@ -36,7 +37,7 @@ func (d Play) CDF(x float64) float64 {
 		sum += f.below[from]
 		z, step := (off-float64(from)*g.step)/sd, g.step/sd
 		for _, w := range f.weights[from:to] {
-			sum += w * cdf(z)
+			sum += w * normal.CDF(z)
 			z -= step
 		}
 	}

@@ -1,45 +1,14 @@
 package belief
 
+import "snugtail/joint/belief/sizes"
+
 // What is believed before anything is seen: how often a set-up that is told of
 // is not as told, in which way and by how much, how often what is told is
 // misread, and what shows in what. All of it is judgement, no source, but where
 // common practice is named; an operator who knows better replaces it.
 
 // Lump is one part of a distribution of sizes: a normal one, mm or degrees.
-type Lump struct{ Weight, Mean, SD float64 }
-
-// SizeList names a distribution of sizes.
-type SizeList uint8
-
-// The distributions of sizes. Each is that of a fault that somebody would call
-// for; what is smaller is tolerance.
-const (
-	SizesUneven  SizeList = iota // one board cut deeper than the other
-	SizesSlip                    // the depth moved
-	SizesDepth                   // the depth scale is off what is cut
-	SizesGround                  // what a cutter lost by grinding
-	SizesAngle                   // an angle off the one marked
-	SizesAxes                    // bushing's axis off the cutter's
-	SizesTurned                  // play gained or lost by turning the router
-	SizesMissed                  // openings cut narrower
-	SizesTilt                    // one end of the template higher
-	SizesPlace                   // seat off, twice the template's place
-	SizesStop                    // edges off
-	SizesHollow                  // hollow or crown of a board
-	SizesThick                   // tail board thicker
-	SizesSquare                  // shoulder held open at one end
-	SizesChip                    // chips' thickness
-	SizesFuzz                    // play that fuzz takes from the hand
-	SizesMoved                   // boards out of step over their width
-	SizesMixed                   // two set-ups' difference
-	SizesTip                     // the cutter's stand-out from the bushing: T - L, unknown
-	SizesBase                    // the template's thickness T, unknown
-	SizesTool                    // a tool off by any amount
-	SizesOpening                 // opening or finger not as stated
-	SizesSkew                    // seat off at one end against the middle
-	SizesSwelled                 // play that swelling takes
-	SizeLists
-)
+type Lump = sizes.Lump
 
 // Misread is how often a reading of a kind is wrong altogether, and by how
 // much more it is then off, mm or degrees (a standard deviation).
@@ -66,7 +35,7 @@ type Priors struct {
 	// Share is how often each cause is behind what is told, together less than 1;
 	// the rest is that all is as stated within its tolerance.
 	Share [CauseCount]float64
-	Sizes [SizeLists][]Lump
+	Sizes [sizes.Lists][]Lump
 	// Reground is how often a cutter of unknown history was reground.
 	Reground float64
 	Misread  [ReadingKinds]Misread
@@ -97,15 +66,6 @@ type Priors struct {
 	Scatter, ScatterBy float64
 }
 
-// either mirrors lumps: the size may as well be the other way.
-func either(lumps ...Lump) []Lump {
-	all := make([]Lump, 0, 2*len(lumps))
-	for _, l := range lumps {
-		all = append(all, Lump{l.Weight / 2, l.Mean, l.SD}, Lump{l.Weight / 2, -l.Mean, l.SD})
-	}
-	return all
-}
-
 // DefaultPriors returns the tables of judgement. Common practice, no source,
 // is what leads them: bushing, cutter and angle are the first things to check,
 // a right set-up may still need a small change of depth, and a depth read as
@@ -113,7 +73,7 @@ func either(lumps ...Lump) []Lump {
 func DefaultPriors() *Priors {
 	return &Priors{
 		Share:           defaultShares(),
-		Sizes:           defaultSizes(),
+		Sizes:           sizes.Defaults(),
 		Reground:        0.25, // of cutters of which nothing is said
 		Misread:         defaultMisreadings(),
 		Usually:         usually(),
@@ -162,36 +122,6 @@ func defaultShares() [CauseCount]float64 {
 		CauseGlueSwelled:         0.009,
 		CauseLapBroken:           0.001,
 		CauseTemplateSize:        0.006,
-	}
-}
-
-// defaultSizes are by how much it is then wrong.
-func defaultSizes() [SizeLists][]Lump {
-	return [SizeLists][]Lump{
-		SizesUneven:  {{0.5, 0.3, 0.12}, {0.5, 0.8, 0.3}},
-		SizesSlip:    {{0.5, 0.4, 0.2}, {0.5, 1.2, 0.5}},
-		SizesDepth:   either(Lump{0.45, 0.5, 0.2}, Lump{0.40, 1.2, 0.45}, Lump{0.15, 2.5, 1.2}), // up to 1/16 in and more
-		SizesGround:  {{0.5, 0.16, 0.07}, {0.4, 0.3, 0.09}, {0.1, 0.5, 0.12}},
-		SizesAngle:   either(Lump{0.8, 0.8, 0.35}, Lump{0.2, 2, 1}),
-		SizesAxes:    either(Lump{0.6, 0.2, 0.08}, Lump{0.4, 0.4, 0.15}),
-		SizesTurned:  {{0.4, 0.3, 0.15}, {0.3, 0.7, 0.3}, {0.3, -0.3, 0.15}},
-		SizesMissed:  {{0.5, 0.25, 0.12}, {0.5, 0.7, 0.3}},
-		SizesTilt:    either(Lump{0.6, 0.45, 0.15}, Lump{0.4, 1.0, 0.35}),
-		SizesPlace:   either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
-		SizesStop:    either(Lump{0.5, 0.5, 0.2}, Lump{0.5, 1.2, 0.45}),
-		SizesHollow:  {{0.6, 0.45, 0.18}, {0.4, 0.9, 0.3}},
-		SizesThick:   {{0.5, 3.5, 0.6}, {0.35, 6.35, 0.6}, {0.15, -3, 1}},
-		SizesSquare:  either(Lump{0.6, 0.4, 0.18}, Lump{0.4, 1.0, 0.4}),
-		SizesChip:    {{0.6, 0.35, 0.12}, {0.4, 0.7, 0.2}},
-		SizesFuzz:    {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
-		SizesMoved:   {{0.6, 0.25, 0.1}, {0.4, 0.55, 0.2}},
-		SizesMixed:   either(Lump{0.5, 0.4, 0.2}, Lump{0.5, 1.0, 0.4}),
-		SizesTip:     {{0.2, 1.8, 0.6}, {0.4, 3.2, 0.9}, {0.4, 5.5, 1.6}},
-		SizesBase:    {{0.34, 6.5, 1}, {0.33, 9.5, 1.5}, {0.33, 13.5, 1.8}}, // 5 to 16 mm
-		SizesTool:    either(Lump{0.7, 0.35, 0.2}, Lump{0.3, 1.0, 0.6}),
-		SizesOpening: either(Lump{0.6, 0.15, 0.08}, Lump{0.4, 0.4, 0.2}),
-		SizesSkew:    either(Lump{0.6, 0.35, 0.15}, Lump{0.4, 0.8, 0.3}),
-		SizesSwelled: {{0.6, 0.12, 0.05}, {0.4, 0.25, 0.08}},
 	}
 }
 

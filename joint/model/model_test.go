@@ -273,6 +273,7 @@ var without = map[string]string{
 	"joint.Bands.Edges":             "the limits of the bands, told beside them",
 	"joint.Budget.Total":            "a sum",
 	"joint.NormalSpread":            "holds what it is given",
+	"normal.CDF":                    "joint.NormalCDF from a table",
 	"joint.Joint.LastingSpread":     "Joint.Spread without the depth's term",
 	"joint.Predict":                 "gathers what Joint.Predict does",
 	"joint.Joint.FitWith":           "Joint.Fit with another distribution",

@@ -1,17 +1,20 @@
 package priors
 
-import "snugtail/joint/belief"
+import (
+	"snugtail/joint/belief"
+	"snugtail/joint/belief/sizes"
+)
 
 // sizeNames are the distributions of sizes.
-var sizeNames = [belief.SizeLists]string{
-	belief.SizesUneven: "boards_uneven", belief.SizesSlip: "depth_slipped", belief.SizesDepth: "depth_off",
-	belief.SizesGround: "cutter_ground", belief.SizesAngle: "angle_off", belief.SizesAxes: "axes_apart",
-	belief.SizesTurned: "router_turned", belief.SizesMissed: "openings_missed", belief.SizesTilt: "template_tilted",
-	belief.SizesPlace: "template_place", belief.SizesStop: "side_stop", belief.SizesHollow: "board_hollow",
-	belief.SizesThick: "board_thickness", belief.SizesSquare: "stock_not_square", belief.SizesChip: "chips",
-	belief.SizesFuzz: "fuzz", belief.SizesMoved: "wood_moved", belief.SizesMixed: "boards_mixed",
-	belief.SizesTip: "tip_to_cutter", belief.SizesBase: "template_thickness", belief.SizesTool: "tool_size",
-	belief.SizesOpening: "template_size", belief.SizesSkew: "template_skewed", belief.SizesSwelled: "glue_swelled",
+var sizeNames = [sizes.Lists]string{
+	sizes.Uneven: "boards_uneven", sizes.Slip: "depth_slipped", sizes.Depth: "depth_off",
+	sizes.Ground: "cutter_ground", sizes.Angle: "angle_off", sizes.Axes: "axes_apart",
+	sizes.Turned: "router_turned", sizes.Missed: "openings_missed", sizes.Tilt: "template_tilted",
+	sizes.Place: "template_place", sizes.Stop: "side_stop", sizes.Hollow: "board_hollow",
+	sizes.Thick: "board_thickness", sizes.Square: "stock_not_square", sizes.Chip: "chips",
+	sizes.Fuzz: "fuzz", sizes.Moved: "wood_moved", sizes.Mixed: "boards_mixed",
+	sizes.Tip: "tip_to_cutter", sizes.Base: "template_thickness", sizes.Tool: "tool_size",
+	sizes.Opening: "template_size", sizes.Skew: "template_skewed", sizes.Swelled: "glue_swelled",
 }
 
 // readingNames are the kinds of reading.

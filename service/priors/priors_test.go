@@ -17,6 +17,7 @@ import (
 	"snugtail/joint"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
+	"snugtail/joint/belief/sizes"
 	"snugtail/joint/length"
 	"snugtail/service/codes"
 )
@@ -47,7 +48,7 @@ func TestReplacesWhatIsNamed(t *testing.T) {
 	require.NoError(t, err)
 	want := belief.DefaultPriors()
 	want.Share[belief.CauseBushingDiameter] = 0.2
-	want.Sizes[belief.SizesChip] = []belief.Lump{{Weight: 1, Mean: 0.5, SD: 0.2}}
+	want.Sizes[sizes.Chip] = []belief.Lump{{Weight: 1, Mean: 0.5, SD: 0.2}}
 	want.Misread[belief.ReadGap] = belief.Misread{Chance: 0.05, By: 2}
 	want.Joint = 25
 	want.Shows[belief.FoundChips] = map[belief.Code]float64{belief.CauseChipsUnder: 0.6}

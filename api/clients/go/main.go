@@ -163,6 +163,13 @@ func calls(ctx context.Context, c *ClientWithResponses) []call {
 			r, err := c.MakeSetupSheetWithResponse(ctx, nil, SetupSheetRequest{Setup: setup("10.5 mm")})
 			return as(func(r *MakeSetupSheetResponse) []byte { return r.Body }, r, err)
 		}},
+	}
+}
+
+// callsOfJobs are those about tools, boards and drawers.
+func callsOfJobs(ctx context.Context, c *ClientWithResponses) []call {
+	ok := http.StatusOK
+	return []call{
 		{"cutter-recommendations", ok, func() (answer, []byte, error) {
 			choose := SetupToChoose{Template: ptr(template()), Bushing: &Bushing{Diameter: mm(11.1125)}}
 			r, err := c.RecommendCuttersWithResponse(ctx, nil, CutterRecommendationRequest{Setup: choose})
