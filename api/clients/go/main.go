@@ -89,7 +89,7 @@ func run(ctx context.Context, base string) (int, error) {
 		return 0, fmt.Errorf("making the client: %w", err)
 	}
 	answered := 0
-	for _, call := range slices.Concat(calls(ctx, c), lists(ctx, c)) {
+	for _, call := range slices.Concat(calls(ctx, c), callsOfJobs(ctx, c), lists(ctx, c)) {
 		r, body, err := call.do()
 		switch {
 		case err != nil:
