@@ -11,10 +11,11 @@ type OperationsAnswer struct {
 
 // OperationListed is one operation.
 type OperationListed struct {
-	Method  string   `json:"method"`
-	Path    string   `json:"path"`
-	ID      string   `json:"id"`
-	Summary string   `json:"summary"`
-	Forms   []string `json:"forms"`
-	Schema  *string  `json:"schema"`
+	Method         string   `json:"method"`
+	Path           string   `json:"path"`
+	ID             string   `json:"id"`
+	Summary        string   `json:"summary"`
+	SummaryMessage *Message `json:"summary_message,omitempty"`
+	Forms          []string `json:"forms"`
+	Schema         *string  `json:"schema"`
 }

@@ -142,3 +142,22 @@ func TestCutListIsSavedAsAFile(t *testing.T) {
 	assert.Equal(t, `attachment; filename="cut-list.csv"`, w.Header().Get("Content-Disposition"))
 	assert.Empty(t, ask(c.handler, request(http.MethodPost, "/v1/drawer-parts", string(body))).Header().Get("Content-Disposition"))
 }
+
+// The questions stand in the contract, and in each language.
+func TestOperationsAreAskedInEachLanguage(t *testing.T) {
+	c := newCaller(t)
+	asked := map[string][]api.OperationListed{}
+	for _, language := range []string{"en", "de"} {
+		var a api.OperationsAnswer
+		require.NoError(t, json.Unmarshal(ask(c.handler, request(http.MethodGet, "/v1", "", "Accept-Language", language)).Body.Bytes(), &a))
+		asked[language] = a.Operations
+	}
+	require.NotEmpty(t, asked["en"])
+	for i, english := range asked["en"] {
+		german := asked["de"][i]
+		assert.Equal(t, c.contract.Paths.Value(english.Path).GetOperation(english.Method).Summary, english.Summary, english.ID)
+		assert.NotEqual(t, english.Summary, german.Summary, english.ID)
+		assert.NotContains(t, german.Summary, "[", english.ID)
+		assert.Equal(t, "operation", english.SummaryMessage.Code, english.ID)
+	}
+}

@@ -91,3 +91,6 @@ func Caution(code string) message.Message {
 
 // climbingBite is how deep one climbing pass may cut, mm. Judgement.
 const climbingBite = 1
+
+// Operation is the question that an operation of the contract answers, by its id.
+func Operation(id string) message.Message { return message.New("operation").As(id) }
