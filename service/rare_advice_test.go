@@ -55,8 +55,10 @@ func rareChecks() []rareSaying {
 		raw, _ := json.Marshal(others) // of texts can't fail
 		return seenOf(`"feel":"closes_one_end","seat":0.4`, `,"minutes":{"test_joint":60},"unavailable":`+string(raw))
 	}
-	apart := strings.NewReplacer(`"seat":0.4`, `"pulled_gap":0.5`)
-	rows := []rareSaying{{"check_short.moisture_meter", diagnosisPath, apart.Replace(only("moisture_meter")), "Read both boards' moisture, before more wood is cut"}, {"check_post.measure_template", diagnosisPath, only("measure_template"), "Post the opening with its tolerance in setup.template."}}
+	rows := []rareSaying{
+		{"check_short.moisture_meter", diagnosisPath, strings.Replace(only("moisture_meter"), `"seat":0.4`, `"pulled_gap":0.5`, 1), "Read both boards' moisture, before more wood is cut"},
+		{"check_post.measure_template", diagnosisPath, only("measure_template"), "Post the opening with its tolerance in setup.template."},
+	}
 	for check, asked := range map[string]string{
 		"ask_cut_weeks_ago":    "Ask when the boards were cut",
 		"ask_one_setting":      "Ask whether both boards were cut at one setting",
@@ -155,7 +157,7 @@ func scatteredSeats() string {
 
 // rareSetups are sentences on guides, cutters and wood.
 func rareSetups() []rareSaying {
-	const pairs, noBearing = "/v1/cutter-recommendations", `{"setup":{"bushing":{"kind":"bearing"},"depth":17,"pin_board":{"thickness":19}},`
+	const noBearing = `{"setup":{"bushing":{"kind":"bearing"},"depth":17,"pin_board":{"thickness":19}},`
 	bearing := func(old, now string) string {
 		return strings.Replace(guidedBy(`"kind":"bearing",`, 12.7, 10.9), old, now, 1)
 	}
@@ -182,11 +184,11 @@ func rareSetups() []rareSaying {
 		{"step.change_bushing.as_meant@bearing", diagnosisPath, noBearing + `"test_cuts":[{"feel":"will_not_start"},{"feel":"hand_pressure"}]}`, "Fit the bearing that the set-up is meant for."},
 		{"step.stop_and_fix.centre@bearing", diagnosisPath, wobbles, "see that the bearing sits tight on the shank and runs true; fit a new one if it doesn't."},
 		{
-			"change.shallower_angle", pairs, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
+			"change.shallower_angle", pairsPath, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
 				`"pin_board":{"thickness":19,"groove_depth":9}},"cutters":[{"diameter":12,"angle":14}]}`, "A 12 mm cutter of at most 13.1 deg cuts deep enough.",
 		},
 		{
-			"choice_others.two_work", pairs, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
+			"choice_others.two_work", pairsPath, `{"setup":{"template":{"kind":"one_piece","pitch":"7/8 in","opening":12.3},"bushing":{"diameter":"7/16 in"},` +
 				`"pin_board":{"thickness":19}},"cutters":[{"diameter":12.6,"angle":14},{"diameter":12.7,"angle":14},{"diameter":12.8,"angle":14}]}`, "Both other pairs work too.",
 		},
 		{"caution.boards_vary.lap_and_ridge", predictPath, varying, "mm deep or less with a cutter that fits there. One pass leaves a ridge on sides of 22 mm +/- 2 mm in "},
@@ -214,6 +216,8 @@ func rareDrawers() []rareSaying {
 	}
 }
 
+const pairsPath = "/v1/cutter-recommendations"
+
 // rarePairs are sentences on pairs that count as alike, or can't be set.
 func rarePairs() []rareSaying {
 	of := func(thickness int, cutters string) string {
@@ -222,8 +226,8 @@ func rarePairs() []rareSaying {
 	blocks := strings.Replace(of(16, `{"diameter":12.89,"angle":14}`), `"setup":{`+rareTemplate+`,`+rareBushing,
 		`"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3,"thickness":8},"bushing":{"diameter":11.11,"barrel":5},"router":{"gauge_blocks":[25]}`, 1)
 	return []rareSaying{
-		{"why_not.no_setting", "/v1/cutter-recommendations", blocks, "but no depth within the limits can be set with this router."},
-		{"tie_breaker.cautions", "/v1/cutter-recommendations", of(18, `{"diameter":12.51,"angle":15},{"diameter":12.82,"angle":12}`), "fewer cautions"},
-		{"tie_breaker.first", "/v1/cutter-recommendations", of(15, `{"diameter":12.85,"angle":15},{"diameter":12.61,"angle":14}`), "the better chance at once"},
+		{"why_not.no_setting", pairsPath, blocks, "but no depth within the limits can be set with this router."},
+		{"tie_breaker.cautions", pairsPath, of(18, `{"diameter":12.51,"angle":15},{"diameter":12.82,"angle":12}`), "fewer cautions"},
+		{"tie_breaker.first", pairsPath, of(15, `{"diameter":12.85,"angle":15},{"diameter":12.61,"angle":14}`), "the better chance at once"},
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"snugtail/joint"
 	"snugtail/joint/stock"
 )
 
@@ -146,30 +147,17 @@ func near(all []float64, stated, least, by, farthest float64, fits func(float64)
 
 // The standard sizes, from the built-in sets.
 var (
-	bushings = func() []float64 {
-		var all []float64
-		for _, b := range stock.Bushings() {
-			all = append(all, b.Diameter.MM())
-		}
-		return distinct(all)
-	}()
-	cutters = func() []float64 {
-		var all []float64
-		for _, c := range stock.Cutters() {
-			all = append(all, c.Diameter.MM())
-		}
-		return distinct(all)
-	}()
-	angles = func() []float64 {
-		var all []float64
-		for _, c := range stock.Cutters() {
-			all = append(all, float64(c.Angle))
-		}
-		return distinct(all)
-	}()
+	bushings = distinct(stock.Bushings(), func(b joint.Bushing) float64 { return b.Diameter.MM() })
+	cutters  = distinct(stock.Cutters(), func(c joint.Cutter) float64 { return c.Diameter.MM() })
+	angles   = distinct(stock.Cutters(), func(c joint.Cutter) float64 { return float64(c.Angle) })
 )
 
-func distinct(all []float64) []float64 {
+// distinct are the sizes of tools in order, each once.
+func distinct[T any](tools []T, size func(T) float64) []float64 {
+	all := make([]float64, len(tools))
+	for i := range tools {
+		all[i] = size(tools[i])
+	}
 	slices.Sort(all)
 	return slices.Compact(all)
 }
