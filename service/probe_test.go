@@ -139,14 +139,14 @@ func problemIn(t testing.TB, w *httptest.ResponseRecorder) api.Problem {
 	return p
 }
 
-// problemInText reads a problem that was written to be read: its words, its
-// fields' pointers and reasons, and the request's id.
+// problemInText reads a problem that was written to be read, in either language:
+// its words, its fields' pointers and reasons, and the request's id.
 func problemInText(t testing.TB, text string) (p api.Problem) {
 	t.Helper()
 	const wrap = "\x00"
 	for line := range strings.Lines(strings.ReplaceAll(strings.ReplaceAll(text, "\n  ", wrap), wrap, " ")) {
 		line = strings.TrimSuffix(line, "\n")
-		if id, ok := strings.CutPrefix(line, "Request "); ok {
+		if id, ok := strings.CutPrefix(strings.Replace(line, "Anfrage ", "Request ", 1), "Request "); ok {
 			p.RequestID = id
 		} else if field, ok := strings.CutPrefix(line, "- #"); ok {
 			pointer, reason, found := strings.Cut(field, ": ")

@@ -18,22 +18,30 @@ func unlikely() []string {
 	}
 }
 
-// FuzzRequest sends any body down the whole path. Nothing but the probe's own
-// ways to end may be a 500.
+// FuzzRequest sends any body, headers and query down the whole path. Nothing but
+// the probe's own ways to end may be a 500.
 func FuzzRequest(f *testing.F) {
 	for _, text := range unlikely() {
-		f.Add(text, "application/json", "*/*")
-		f.Add(`{"setup":`+text+`}`, "application/json", "text/plain")
+		f.Add(text, "application/json", "*/*", "", "", "")
+		f.Add(`{"setup":`+text+`}`, "application/json", "text/plain", "de", "identity", "fields=")
 	}
-	f.Add(apitest.GoodProbe, "application/json; charset=x", "text/*;q=x")
+	f.Add(apitest.GoodProbe, "application/json; charset=x", "text/*;q=x", "de;q=0.5, en", "gzip", "fields=/a,%90")
+	noText := strings.Repeat("\x90", 41) // longer than what a message holds
+	f.Add(apitest.GoodProbe, noText, "*/*", "", "", "")
+	f.Add(apitest.GoodProbe, "application/json; charset="+noText, noText, noText, "", "")
+	f.Add(apitest.GoodProbe, "application/json", "*/*", noText, noText, "fields="+noText)
 	s := newProbe(f, Config{})
-	f.Fuzz(func(t *testing.T, body, contentType, accept string) {
+	f.Fuzz(func(t *testing.T, body, contentType, accept, language, coding, query string) {
 		if probesEnd(body) {
 			t.Skip()
 		}
 		r := request("POST", "/v1/probes", body)
-		r.Header.Set("Content-Type", contentType)
-		r.Header.Set("Accept", accept)
+		r.URL.RawQuery = query
+		for name, value := range map[string]string{
+			"Content-Type": contentType, "Accept": accept, "Accept-Language": language, "Content-Encoding": coding,
+		} {
+			r.Header.Set(name, value)
+		}
 		w := ask(s.Handler(), r)
 		if w.Code == 200 {
 			require.NotEmpty(t, w.Body.String())

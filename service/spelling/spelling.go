@@ -66,9 +66,11 @@ func edits(a, b string) int {
 	return last[len(b)]
 }
 
-// Brief cuts a client's text to what a message can hold.
+// Brief cuts a client's text, which may be any bytes of a header, to what a
+// message can hold.
 func Brief(text string) string {
 	const longest = 40
+	text = strings.ToValidUTF8(text, "\uFFFD")
 	if len(text) <= longest {
 		return text
 	}

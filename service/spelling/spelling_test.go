@@ -1,6 +1,7 @@
 package spelling
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -31,4 +32,6 @@ func TestNearest(t *testing.T) {
 func TestBriefKeepsWholeCharacters(t *testing.T) {
 	assert.Equal(t, "short", Brief("short"))
 	assert.Equal(t, "xééééééééééééééééééé...", Brief("xéééééééééééééééééééééééééé"))
+	assert.Equal(t, "\uFFFDx\uFFFD", Brief("\x90x\x90\x90"))
+	assert.Equal(t, strings.Repeat("x", 39)+"...", Brief(strings.Repeat("x", 39)+"\x90\x90"))
 }
