@@ -117,8 +117,8 @@ type field struct {
 	below   []float64 // sum of the weights below each point, and of all
 	// sums of the weights, and of b and its square so weighed
 	total, sum, squares float64
-	// what older joints say of b with this angle: its logarithm, and it over its
-	// largest; nil without older joints
+	// what older joints say of b with this angle: its logarithm, and, once asked
+	// for, it over its largest; nil without older joints
 	logs, older []float64
 	most        float64 // that largest, a logarithm
 }
@@ -133,19 +133,29 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 	if tilt != 0 {
 		logs = m.olderRow(g, tilt, scatter)
 	}
-	f.most = slices.Max(logs)
-	f.logs, f.older = logs, make([]float64, g.n)
-	for i, l := range logs {
-		f.older[i] = math.Exp(l - f.most)
-	}
+	f.logs, f.most = logs, slices.Max(logs)
 	return f
+}
+
+// olderOn is what older joints say, over its largest; nil without older joints.
+func (f *field) olderOn() []float64 {
+	if f.older == nil && f.logs != nil {
+		f.older = make([]float64, len(f.logs))
+		for i, l := range f.logs {
+			f.older[i] = math.Exp(l - f.most)
+		}
+	}
+	return f.older
 }
 
 // gather takes in older joints and the latest one's feel, part by part on the
 // grid, and returns the distribution of b.
 func (m *model) gather(parts []part, g *grid) []*field {
-	best := g.bounds(parts)
 	var fields []*field
+	for i := range parts {
+		fields = m.fieldOf(fields, &parts[i], g)
+	}
+	best := g.bounds(parts)
 	felt := newFeeler(m, g)
 	bell := make([]float64, g.n)
 	total := 0.0
@@ -154,7 +164,6 @@ func (m *model) gather(parts []part, g *grid) []*field {
 		if p.weight = 0; p.bound < best-negligible {
 			continue
 		}
-		fields = m.fieldOf(fields, p, g)
 		m.gatherPart(p, g, felt, best, bell)
 		total += p.weight
 	}
@@ -204,16 +213,13 @@ const boundEvery = 2
 // the grid, and returns the largest. Parts that are negligible even where older
 // joints make theirs likeliest are not looked at closely.
 func (g *grid) bounds(parts []part) float64 {
-	best, highest := math.Inf(-1), make([]float64, len(g.sums))
-	for k, sums := range g.sums {
-		highest[k] = slices.Max(sums)
-	}
+	best := math.Inf(-1)
 	for i := range parts {
 		p := &parts[i]
 		p.peak = p.log - math.Log(p.width(g)/g.step)
 		p.bound = p.peak
 		if g.sums != nil {
-			p.bound += g.sums[p.scatter][g.index(p.mean)]
+			p.bound += p.field.logs[g.index(p.mean)]
 		}
 		best = max(best, p.bound)
 	}
@@ -222,7 +228,7 @@ func (g *grid) bounds(parts []part) float64 {
 	}
 	for i := range parts {
 		p := &parts[i]
-		if p.peak+highest[p.scatter] >= best-negligible {
+		if p.peak+p.field.most >= best-negligible {
 			p.bound = p.peak + g.mostOf(p)
 			best = max(best, p.bound)
 		}
@@ -235,7 +241,7 @@ func (g *grid) bounds(parts []part) float64 {
 func (g *grid) mostOf(p *part) float64 {
 	lo, hi := g.window(p)
 	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), boundEvery*g.step
-	sums, most := g.sums[p.scatter], math.Inf(-1)
+	sums, most := p.field.logs, math.Inf(-1)
 	for k := lo; k <= hi; k += boundEvery {
 		most = max(most, sums[k]-off*off*precision)
 		off += step
@@ -259,7 +265,7 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 	lo, hi := g.window(p)
 	weights := bell[lo : hi+1]
 	p.bellOn(g, best, weights, lo)
-	if f.older != nil {
+	if f.logs != nil {
 		weights, lo = trimmed(weights, lo, math.Exp(p.bound-best))
 	}
 	felt.take(p, weights, lo)
@@ -316,10 +322,11 @@ func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
 		w *= factor
 		factor *= change
 	}
-	if f.older == nil {
+	older := f.olderOn()
+	if older == nil {
 		return
 	}
-	for i, l := range f.older[lo : lo+len(weights)] {
+	for i, l := range older[lo : lo+len(weights)] {
 		weights[i] *= l
 	}
 }
