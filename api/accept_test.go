@@ -203,7 +203,7 @@ func TestCutters(t *testing.T) {
 		{`{"diameter":"1/2 in","angle":14}`, nil},
 		{`{"diameter":12.7,"angle":45}`, nil},
 		{with(`"angle_tolerance":0,"condition":"unknown","runout":0,"id":"A.b_c-9"`), nil},
-		{`{"diameter":12.7,"angle":0}`, []string{"/angle exclusiveMinimum"}},
+		{`{"diameter":12.7,"angle":0}`, []string{"/angle minimum"}},
 		{`{"diameter":12.7,"angle":45.1}`, []string{"/angle maximum"}},
 		{`{"diameter":12.7,"angle":"14"}`, []string{"/angle type"}},
 		{`{"diameter":12.7,"angle":null}`, []string{"/angle nullable"}},

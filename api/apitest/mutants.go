@@ -111,7 +111,8 @@ func Gather(value any, into []any) []any {
 func Edges() []any {
 	return []any{
 		nil, true, false, "", "x", "7/16 in", "mm", "in", "a text that is longer than any limit that the contract sets to one",
-		0.0, -1.0, 0.1, 0.09, 45.0, 45.1, 2000.0, 2000.5, -2000.0, 1e308,
+		0.0, -1.0, 0.1, 0.09, 45.0, 45.1, 2000.0, 2000.5, -2000.0, 1e308, 1e-9, 5e-324,
+		"10 +/- 2000 mm", "0.1 +/- 0 mm",
 		[]any{},
 		[]any{1.0},
 		map[string]any{},

@@ -185,6 +185,7 @@ func FuzzSessions(f *testing.F) {
 	// Older joints that agree with no angle but another than the one that the latest
 	// joint's readings leave.
 	f.Add([]byte("X\x99\x00\x8f\x98\x94\x7f\xff\xff\t\xbb\x8e\xe3\r\xffi\U000c0c60\xa0\xa0"))
+	f.Add([]byte("\x7f\x00Z|\x1e")) // a cutter of next to no angle, which reaches as deep as one likes
 	f.Fuzz(func(t *testing.T, data []byte) {
 		seed := uint64(0)
 		for i, b := range data {

@@ -47,6 +47,7 @@ const (
 	partSD        = 0.02 // from one pin or tail to the next
 	meantSD       = 0.12 // play of the sizes as stated off the target: sizes are chosen to fit
 	leastSD       = 0.01 // of a setting stated without any doubt
+	mostSD        = 5.0  // of one of which nothing is known
 )
 
 // model is a case made ready: gaps filled, readings taken in, faults listed.
@@ -147,7 +148,12 @@ func (m *model) setLatest() {
 	m.perDepth = 2 * m.geometry.tanA
 	null, _ := m.geometry.at(&effect{})
 	m.nominal = null.values[seePlay]
-	m.settingSD = math.Max(leastSD, m.latest.depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet))
+	m.settingSD = settingSD(m.latest.depth)
+}
+
+// settingSD is the standard uncertainty of a depth as set, mm.
+func settingSD(d joint.Depth) float64 {
+	return max(leastSD, min(mostSD, d.Deeper().StandardUncertainty(joint.ToleranceDepthSet)))
 }
 
 func (m *model) setTolerances() {

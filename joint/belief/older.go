@@ -56,7 +56,7 @@ func (m *model) older(i int) olderCut {
 	j, _ := joint.New(s) // geometry answers even where limits are broken
 	o := olderCut{
 		depth: depth.Deeper().MM(), nominal: j.Play().MM(),
-		settingSD: m.perDepth * max(leastSD, depth.Deeper().StandardUncertainty(joint.ToleranceDepthSet)),
+		settingSD: m.perDepth * settingSD(depth),
 	}
 	away := m.tiltSD * (o.depth - m.latest.depth.Deeper().MM())
 	o.settingSD = math.Hypot(o.settingSD, away)
