@@ -117,8 +117,8 @@ type field struct {
 	below   []float64 // sum of the weights below each point, and of all
 	// sums of the weights, and of b and its square so weighed
 	total, sum, squares float64
-	// what older joints say of b with this angle: its logarithm, and, once asked
-	// for, it over its largest; nil without older joints
+	// what older joints say of b with this angle: its logarithm, and it over its
+	// largest; nil without older joints
 	logs, older []float64
 	most        float64 // that largest, a logarithm
 }
@@ -133,19 +133,12 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 	if tilt != 0 {
 		logs = m.olderRow(g, tilt, scatter)
 	}
-	f.logs, f.most = logs, slices.Max(logs)
-	return f
-}
-
-// olderOn is what older joints say, over its largest; nil without older joints.
-func (f *field) olderOn() []float64 {
-	if f.older == nil && f.logs != nil {
-		f.older = make([]float64, len(f.logs))
-		for i, l := range f.logs {
-			f.older[i] = math.Exp(l - f.most)
-		}
+	f.most = slices.Max(logs)
+	f.logs, f.older = logs, make([]float64, g.n)
+	for i, l := range logs {
+		f.older[i] = math.Exp(l - f.most)
 	}
-	return f.older
+	return f
 }
 
 // gather takes in older joints and the latest one's feel, part by part on the
@@ -265,7 +258,7 @@ func (m *model) gatherPart(p *part, g *grid, felt *feeler, best float64, bell []
 	lo, hi := g.window(p)
 	weights := bell[lo : hi+1]
 	p.bellOn(g, best, weights, lo)
-	if f.logs != nil {
+	if f.older != nil {
 		weights, lo = trimmed(weights, lo, math.Exp(p.bound-best))
 	}
 	felt.take(p, weights, lo)
@@ -322,11 +315,10 @@ func (p *part) bellOn(g *grid, best float64, weights []float64, lo int) {
 		w *= factor
 		factor *= change
 	}
-	older := f.olderOn()
-	if older == nil {
+	if f.older == nil {
 		return
 	}
-	for i, l := range older[lo : lo+len(weights)] {
+	for i, l := range f.older[lo : lo+len(weights)] {
 		weights[i] *= l
 	}
 }
