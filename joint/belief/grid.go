@@ -120,7 +120,8 @@ type field struct {
 	// what older joints say of b with this angle: its logarithm, and it over its
 	// largest; nil without older joints
 	logs, older []float64
-	most        float64 // that largest, a logarithm
+	tops        []float64 // logs, of each point and the next the larger one
+	most        float64   // the largest of all
 }
 
 func (m *model) newField(g *grid, tilt float64, scatter int) *field {
@@ -134,9 +135,11 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 		logs = m.olderRow(g, tilt, scatter)
 	}
 	f.most = slices.Max(logs)
-	f.logs, f.older = logs, make([]float64, g.n)
+	cells = make([]float64, 2*g.n)
+	f.logs, f.older, f.tops = logs, cells[:g.n], cells[g.n:]
 	for i, l := range logs {
 		f.older[i] = math.Exp(l - f.most)
+		f.tops[i] = max(l, logs[min(i+1, g.n-1)])
 	}
 	return f
 }
@@ -230,13 +233,14 @@ func (g *grid) bounds(parts []part) float64 {
 }
 
 // mostOf returns the largest of what older joints say of b times a part's normal
-// density over its own largest: a logarithm.
+// density over its own largest: a logarithm, and not less than it is by more than
+// the density changes from one point to the next.
 func (g *grid) mostOf(p *part) float64 {
 	lo, hi := g.window(p)
 	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), boundEvery*g.step
-	sums, most := p.field.logs, math.Inf(-1)
+	tops, most := p.field.tops, math.Inf(-1)
 	for k := lo; k <= hi; k += boundEvery {
-		most = max(most, sums[k]-off*off*precision)
+		most = max(most, tops[k]-off*off*precision)
 		off += step
 	}
 	return most
