@@ -120,8 +120,8 @@ type field struct {
 	// what older joints say of b with this angle: its logarithm, and it over its
 	// largest; nil without older joints
 	logs, older []float64
-	tops        []float64 // logs, of each point and the next the larger one
-	most        float64   // the largest of all
+	most        float64 // that largest, a logarithm
+	steep       bool    // see tooSteep
 }
 
 func (m *model) newField(g *grid, tilt float64, scatter int) *field {
@@ -135,11 +135,10 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 		logs = m.olderRow(g, tilt, scatter)
 	}
 	f.most = slices.Max(logs)
-	cells = make([]float64, 2*g.n)
-	f.logs, f.older, f.tops = logs, cells[:g.n], cells[g.n:]
+	f.logs, f.older = logs, make([]float64, g.n)
 	for i, l := range logs {
 		f.older[i] = math.Exp(l - f.most)
-		f.tops[i] = max(l, logs[min(i+1, g.n-1)])
+		f.steep = f.steep || math.Abs(l-logs[max(i-1, 0)]) > tooSteep
 	}
 	return f
 }
@@ -202,8 +201,9 @@ func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
 }
 
 // boundEvery is at how many of the grid's points parts are looked at to find
-// those that count.
-const boundEvery = 2
+// those that count; at all where older joints, which contradict each other, make one
+// point likelier than the next by more than e to the tooSteep.
+const boundEvery, tooSteep = 2, 10.0
 
 // bounds notes, in logarithms, what each part can weigh at most on a point of
 // the grid, and returns the largest. Parts that are negligible even where older
@@ -233,14 +233,17 @@ func (g *grid) bounds(parts []part) float64 {
 }
 
 // mostOf returns the largest of what older joints say of b times a part's normal
-// density over its own largest: a logarithm, and not less than it is by more than
-// the density changes from one point to the next.
+// density over its own largest: a logarithm.
 func (g *grid) mostOf(p *part) float64 {
 	lo, hi := g.window(p)
-	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), boundEvery*g.step
-	tops, most := p.field.tops, math.Inf(-1)
-	for k := lo; k <= hi; k += boundEvery {
-		most = max(most, tops[k]-off*off*precision)
+	every := boundEvery
+	if p.field.steep {
+		every = 1
+	}
+	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), float64(every)*g.step
+	logs, most := p.field.logs, math.Inf(-1)
+	for k := lo; k <= hi; k += every {
+		most = max(most, logs[k]-off*off*precision)
 		off += step
 	}
 	return most
