@@ -47,7 +47,7 @@ func (c *caller) askIn(t require.TestingT, path, body, media, said string) *http
 		want = transfer.Problem
 	}
 	require.Equal(t, want, got, "%s of %s", path, body)
-	if got != transfer.PDF && !notFinite.MatchString(said) { // the bytes of a PDF's font may spell anything
+	if got != transfer.PDF && !strings.Contains(said, "NaN") && !strings.Contains(said, "Inf") { // the bytes of a PDF's font may spell anything
 		told := strings.ReplaceAll(w.Body.String(), "NaN or Infinity are none", "") // of what is no JSON
 		require.NotRegexp(t, notFinite, told, "%s of %s", path, body)
 	}

@@ -29,7 +29,7 @@ func fuzzAnswers(f *testing.F, path string) {
 			f.Add(uint8(form), string(text))
 		}
 	}
-	for _, text := range []string{``, `{}`, `null`, `{"setup":{}}`, `{"setup":{"template":{"kind":"proven"}}}`, "{\"\xff\":1}"} {
+	for _, text := range []string{``, `{}`, `null`, `{"setup":{}}`, `{"setup":{"template":{"kind":"proven"}}}`, "{\"\xff\":1}", `NaN7`} {
 		f.Add(uint8(0), text)
 	}
 	f.Fuzz(func(t *testing.T, form uint8, body string) {
