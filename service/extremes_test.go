@@ -20,15 +20,6 @@ import (
 // its sizes at the edge: a table as long as a size is large takes far more.
 const mostAllocated = 48 << 20
 
-// extremes are sizes at the edges of what the contract takes, as numbers and
-// with a tolerance.
-func extremes() []any {
-	return []any{
-		5e-324, 1e-300, 1e-9, 0.001, 0.1, 1.0, 45.0, 90.0, 2000.0, -2000.0, 1e308,
-		"2000 mm", "0.1 +/- 2000 mm", "10 +/- 2000 mm", "10 +/- 0 mm", "10 +/- 0.1 mm", "0.1 mm",
-	}
-}
-
 // One size at the edge of what the contract takes, all else as in an example:
 // an answer or a refusal, never a failure, and no more work than for another.
 func TestOneExtremeSize(t *testing.T) {
@@ -46,7 +37,7 @@ func TestOneExtremeSize(t *testing.T) {
 				continue // batches and records say the same things many times
 			}
 			for _, place := range sizesIn(body, nil) {
-				for _, extreme := range extremes() {
+				for _, extreme := range apitest.ExtremeSizes() {
 					all = append(all, asked{path, body, extreme, place})
 				}
 			}

@@ -136,9 +136,11 @@ const (
 	// coarse is the step, mm, at which depths are looked at before the best is
 	// refined.
 	coarse = 0.05
-	// shallowest and deepest depth that is looked at, mm, and how much of the cone
-	// is left. No dovetail cutter is a third as long as that. Judgement.
-	shallowest, deepest, coneLeft = 1.0, 150.0, 0.3
+	// shallowest depth that is looked at, mm, and how much of the cone is left.
+	shallowest, coneLeft = 1.0, 0.3
+	// longestCone bounds the depths that are looked at, mm, where a cutter of next to no
+	// angle would have none: three times what any dovetail cutter reaches. Judgement.
+	longestCone = 150.0
 	// asGood are chances that the target's play decides between.
 	asGood = 1e-6
 )
@@ -186,7 +188,7 @@ const long, hardly = 4, 1e-3
 
 // deepest is the depth that leaves enough of the cone.
 func (c *chooser) deepest() float64 {
-	return math.Max(shallowest, math.Min(deepest, (c.p.m.geometry.d/2-coneLeft)/c.p.m.geometry.tanA))
+	return math.Max(shallowest, math.Min(longestCone, (c.p.m.geometry.d/2-coneLeft)/c.p.m.geometry.tanA))
 }
 
 // stretches returns the stretches of all depths that are looked at, the best

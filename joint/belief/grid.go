@@ -121,7 +121,6 @@ type field struct {
 	// largest; nil without older joints
 	logs, older []float64
 	most        float64 // that largest, a logarithm
-	steep       bool    // see tooSteep
 }
 
 func (m *model) newField(g *grid, tilt float64, scatter int) *field {
@@ -138,7 +137,6 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 	f.logs, f.older = logs, make([]float64, g.n)
 	for i, l := range logs {
 		f.older[i] = math.Exp(l - f.most)
-		f.steep = f.steep || math.Abs(l-logs[max(i-1, 0)]) > tooSteep
 	}
 	return f
 }
@@ -146,11 +144,7 @@ func (m *model) newField(g *grid, tilt float64, scatter int) *field {
 // gather takes in older joints and the latest one's feel, part by part on the
 // grid, and returns the distribution of b.
 func (m *model) gather(parts []part, g *grid) []*field {
-	var fields []*field
-	for i := range parts {
-		fields = m.fieldOf(fields, &parts[i], g)
-	}
-	best := g.bounds(parts)
+	fields, best := m.bounds(parts, g)
 	felt := newFeeler(m, g)
 	bell := make([]float64, g.n)
 	total := 0.0
@@ -200,51 +194,62 @@ func (m *model) fieldOf(fields []*field, p *part, g *grid) []*field {
 	return fields
 }
 
-// boundEvery is at how many of the grid's points parts are looked at to find
-// those that count; at all where older joints, which contradict each other, make one
-// point likelier than the next by more than e to the tooSteep.
-const boundEvery, tooSteep = 2, 10.0
-
 // bounds notes, in logarithms, what each part can weigh at most on a point of
-// the grid, and returns the largest. Parts that are negligible even where older
-// joints make theirs likeliest are not looked at closely.
-func (g *grid) bounds(parts []part) float64 {
-	best := math.Inf(-1)
+// the grid, and returns the largest. Parts that are negligible even where every
+// older joint makes theirs likeliest are not looked at, and have no field.
+func (m *model) bounds(parts []part, g *grid) (fields []*field, best float64) {
+	loosest, least, best := g.loosest(), math.Inf(-1), math.Inf(-1)
 	for i := range parts {
 		p := &parts[i]
 		p.peak = p.log - math.Log(p.width(g)/g.step)
-		p.bound = p.peak
-		if g.sums != nil {
-			p.bound += p.field.logs[g.index(p.mean)]
+		if p.tilt == 0 {
+			least = max(least, p.peak+g.sumAt(p))
 		}
-		best = max(best, p.bound)
-	}
-	if g.sums == nil {
-		return best
 	}
 	for i := range parts {
 		p := &parts[i]
-		if p.peak+p.field.most >= best-negligible {
-			p.bound = p.peak + g.mostOf(p)
-			best = max(best, p.bound)
+		if p.bound = math.Inf(-1); p.peak+loosest[p.scatter] < least-negligible {
+			continue
+		}
+		fields = m.fieldOf(fields, p, g)
+		p.bound = p.peak + g.mostOf(p)
+		best = max(best, p.bound)
+	}
+	return fields, best
+}
+
+// sumAt is what older joints say of a part's mean.
+func (g *grid) sumAt(p *part) float64 {
+	if g.sums == nil {
+		return 0
+	}
+	return g.sums[p.scatter][g.index(p.mean)]
+}
+
+// loosest is what older joints say of b, by scatter, were every one of them where
+// it makes b likeliest.
+func (g *grid) loosest() []float64 {
+	all := make([]float64, max(1, len(g.joints)))
+	for k, joints := range g.joints {
+		for _, logs := range joints {
+			all[k] += slices.Max(logs)
 		}
 	}
-	return best
+	return all
 }
 
 // mostOf returns the largest of what older joints say of b times a part's normal
 // density over its own largest: a logarithm.
 func (g *grid) mostOf(p *part) float64 {
-	lo, hi := g.window(p)
-	every := boundEvery
-	if p.field.steep {
-		every = 1
+	if p.field.logs == nil {
+		return 0
 	}
-	off, precision, step := g.at(lo)-p.mean, 0.5/square(p.width(g)), float64(every)*g.step
-	logs, most := p.field.logs, math.Inf(-1)
-	for k := lo; k <= hi; k += every {
-		most = max(most, logs[k]-off*off*precision)
-		off += step
+	lo, hi := g.window(p)
+	off, precision := g.at(lo)-p.mean, 0.5/square(p.width(g))
+	most := math.Inf(-1)
+	for _, l := range p.field.logs[lo : hi+1] {
+		most = max(most, l-off*off*precision)
+		off += g.step
 	}
 	return most
 }
