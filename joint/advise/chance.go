@@ -10,13 +10,13 @@ import (
 // compare checks by.
 func quickCDF(z float64) float64 {
 	at := (z + cdfReach) * cdfPerUnit
-	if at <= 0 {
+	switch {
+	case at <= 0:
 		return 0
-	}
-	i := int(at)
-	if i >= len(cdfTable)-1 {
+	case at >= 2*cdfReach*cdfPerUnit:
 		return 1
 	}
+	i := int(at)
 	return cdfTable[i] + (at-float64(i))*(cdfTable[i+1]-cdfTable[i])
 }
 

@@ -88,11 +88,11 @@ func (d Play) Range95() (low, high length.Length) { return d.quantile(0.025), d.
 // quantile by bisection, and once that is near by false position, where an end
 // that stands still twice counts half (the Illinois rule).
 func (d Play) quantile(p float64) length.Length {
-	const near, exact = 0.1, 1e-10
+	const near, most, exact = 0.1, 60, 1e-10
 	low := d.nominal + d.p.grid.low - 1
 	high := d.nominal + d.p.grid.at(d.p.grid.n) + 1
 	below, above := -p, 1-p
-	for high-low > near {
+	for n := 0; high-low > near && n < most; n++ {
 		mid := (low + high) / 2
 		if off := d.CDF(mid) - p; off < 0 {
 			low, below = mid, off

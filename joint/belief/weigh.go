@@ -95,6 +95,11 @@ type system struct {
 	scatter float64
 }
 
+// leastShare is what of a reading's variance cannot be told from how it hangs
+// together with the others: a gap's by a flank that hardly slopes is 10^12 times
+// what it was read to, and differences between such are lost in a float64.
+const leastShare = 1e-10
+
 func newSystem(m *model, scatter float64) *system {
 	n := len(m.readings)
 	s := &system{n: n, rows: make([]vector, n), bRead: make([]float64, n), cRead: make([]float64, n), scatter: scatter}
@@ -113,7 +118,7 @@ func newSystem(m *model, scatter float64) *system {
 		if m.readings[i].Seen < SeenFinding {
 			u *= scatter
 		}
-		cov[i*n+i] += u * u
+		cov[i*n+i] += u*u + leastShare*cov[i*n+i]
 		s.bRead[i] = s.rows[i].dot(&m.playRow)
 		s.cRead[i] = s.rows[i].dot(&setting)
 	}
