@@ -200,7 +200,7 @@ func FuzzSessions(f *testing.F) {
 	// than the next by hundreds of powers of e.
 	f.Add([]byte("\xb2}\x85\x85\x96\xe8\x03NNNNNNN\xf9\xf9\x80\x96\xff\xf5\x19\xf9\xf9\x10\xf9\xb9\x96\xe8\x03NNN\xff\xff\xf5\x10\x00bbbb\xf9\xf9\x0f\x11\xf9b\xf99\xff\xf5\x19\xf9\xf9\x00\x00\x05b\x11"))
 	f.Add([]byte("\x03\x7f\xf6\xf6\xf6\x03\xe8\xcf"))
-	f.Add([]byte("\x7f\x00Z|\x1e")) // a cutter of next to no angle, which reaches as deep as one likes
+	f.Add([]byte("\x7f\x00Z|\x1e"))                                         // a cutter of next to no angle, which reaches as deep as one likes
 	f.Add([]byte("\xff\x00\x85\x83\x85\x85\x85\x85\v\xef\xa7\x00\x00\x99")) // the same, with gaps that were read
 	f.Fuzz(func(t *testing.T, data []byte) {
 		seed := uint64(0)
