@@ -39,7 +39,7 @@ func TestACallInThreeExchanges(t *testing.T) {
 	first := diagnosed(t, c, diagnosisBody("7/16 in", "1/2 in", "10.9 mm", seen, ""))
 	require.NotNil(t, first.NextCheck)
 	require.Equal(t, "measure_widths", first.NextCheck.Code)
-	assert.Less(t, first.Causes[0].Probability, 0.4)
+	assert.Less(t, first.Causes[0].Probability, 0.5)
 
 	second := diagnosed(t, c, diagnosisBody("7/16 in", "1/2 in", "10.9 mm", widths, `,"answered":["measure_widths"],"findings":{"one_pin_off":false}`))
 	require.Equal(t, "measure_cutter", second.NextCheck.Code)

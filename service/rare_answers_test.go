@@ -56,7 +56,7 @@ func TestRareAnswers(t *testing.T) {
 		},
 		{
 			"reading.opening", diagnosisPath,
-			`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.3,"opening_reach":14.2,"finger_reach":13.5},"bushing":{"diameter":11.5},"depth":9.5,"tail_board":{"thickness":12,"width":178}},"test_cuts":[{"feel":"sticks_part_way","pulled_gap":1.8}],"answered":["measure_bushing","measure_cutter","measure_depth","measure_cutter_angle","ask_cut_weeks_ago","ask_tear_out","measure_widths","look_both_ends","straightedge","moisture_meter","scrap_slot","pull_joint"]}`,
+			`{"setup":{"template":{"kind":"one_piece","pitch":22.225,"opening":12.6},"bushing":{"diameter":11.1},"cutter":{"diameter":12.7,"angle":14},"depth":10.5},"test_cuts":[{"feel":"rattles"}],"answered":["measure_bushing","measure_cutter","measure_depth","measure_cutter_angle","ask_cut_weeks_ago","ask_tear_out","measure_widths","look_both_ends","straightedge","moisture_meter","scrap_slot","pull_joint","see_seat","see_edges","rock_template","ask_one_setting","ask_router_turned","ask_second_pass","ask_cutter_changed","measure_boards"]}`,
 			"an opening is about", "application/json",
 		},
 		{

@@ -105,6 +105,47 @@ func TestALooseJointReadFitsNext(t *testing.T) {
 	})
 }
 
+// Somebody whose joint goes home by hand, and who writes one size down wrongly by
+// far, is not told that the hand errs, nor to cut otherwise. What is said of the
+// play of a joint agrees with a strong feel.
+func TestASizeMiswritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		off := rapid.Float64Range(0.6, 4).Draw(t, "off")
+		if rapid.Bool().Draw(t, "less") {
+			off = -off
+		}
+		s := harbour(10.9)
+		switch rapid.SampledFrom([]string{"depth", "bushing", "cutter", "opening"}).Draw(t, "size") {
+		case "depth":
+			s = harbour(10.9 + 1.5*off) // play changes by half as much
+		case "bushing":
+			s.Bushing.Diameter.Length += length.Length(off)
+		case "cutter":
+			s.Cutter.Diameter.Length += length.Length(off)
+		case "opening":
+			opening := s.Template.Tail.Opening
+			opening.Length += length.Length(off)
+			s.Template = joint.NewOnePiece(s.Template.Pitch, opening, length.Size{}, length.Size{})
+		}
+		feel := rapid.SampledFrom([]belief.Feel{belief.FeelHandPressure, belief.FeelHardBlows, belief.FeelWillNotStart, belief.FeelRattles}).Draw(t, "feel")
+		a, err := On(belief.Default(), seen(s, belief.Sight{Feel: feel}))
+		if err != nil {
+			return // no such joint
+		}
+		play := a.Posterior.At(s.Depth.PinBoard.Length).Median().MM()
+		switch {
+		case feel == belief.FeelHandPressure:
+			assert.Contains(t, []Do{DoStop, DoCheck}, a.Decision.Do)
+			assert.Empty(t, a.Doubts)
+			assert.InDelta(t, 0.1, play, 0.2)
+		case slices.Contains(jams, feel):
+			assert.Less(t, play, 0.05)
+		default:
+			assert.Greater(t, play, 0.15)
+		}
+	})
+}
+
 // A depth is named by cutting and stopping alone.
 func TestOnlyCutAndStopNameADepth(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 1))

@@ -118,6 +118,15 @@ func depthWanted(m *model, s float64) effect {
 	return effect{intended: 2 * m.filled.setup.Cutter.Angle.Tan() * s}
 }
 
+// anyDepth is by how much a depth is off that was written down wrongly, mm.
+// Judgement.
+var anyDepth = Lump{Weight: 1, SD: 3}
+
+// depthMiswritten: the depth was set s deeper than is told, as the sizes ask for.
+func depthMiswritten(m *model, s float64) effect {
+	return effect{pinDepth: s, tailDepth: s, intended: -2 * m.filled.setup.Cutter.Angle.Tan() * s}
+}
+
 func by(share float64, kind SizeKind, sizes []Lump, effect func(*model, float64) effect) way {
 	return way{share: share, kind: kind, sizes: sizes, effect: effect}
 }
@@ -138,7 +147,10 @@ func (m *model) ways(c Code) []way {
 	case CauseDepthFromRouterBase:
 		return []way{by(1, SizeDepth, m.beyondBase(), bothShallower)}
 	case CauseDepthOff:
-		return []way{by(0.7, SizeDepth, of[sizes.Depth], bothDeeper), by(0.3, SizeDepth, of[sizes.Depth], depthWanted)}
+		return []way{
+			by(0.68, SizeDepth, of[sizes.Depth], bothDeeper), by(0.29, SizeDepth, of[sizes.Depth], depthWanted),
+			by(0.03, SizeDepth, []Lump{anyDepth}, depthMiswritten),
+		}
 	case CauseCutterCrept: // while cutting, or before it; between the boards where these are cut one by one
 		uneven, between := of[sizes.Uneven], 0.1
 		if !onePiece {
@@ -184,7 +196,8 @@ func (m *model) waysOfBoards(c Code) []way {
 	case CauseTemplateSkewed:
 		return []way{by(1, SizeSeat, of[sizes.Skew], skewed)}
 	case CauseTemplateSize:
-		return []way{by(1, SizeOpening, of[sizes.Opening], otherOpening)}
+		wrong := m.miswritten(c)
+		return []way{by(1-wrong, SizeOpening, of[sizes.Opening], otherOpening), by(wrong, SizeOpening, []Lump{anyAmount}, openingMiswritten)}
 	case CauseSideStop:
 		return []way{by(1, SizeEdge, of[sizes.Stop], edgeMoved)}
 	case CauseWrongFaceOrStop:
@@ -326,6 +339,10 @@ func skewed(_ *model, s float64) effect {
 
 // otherOpening: the template's openings are wider by s than stated.
 func otherOpening(m *model, s float64) effect { return effect{opening: s} }
+
+// openingMiswritten: the template is the one that was meant, and its openings are
+// wider by s than was written down.
+func openingMiswritten(_ *model, s float64) effect { return effect{opening: s, intended: 2 * s} }
 
 // pinBoardHollow: the template bridges the hollow s, the pin board's middle is
 // cut shallower and the shoulder stands open there; a board that the clamps

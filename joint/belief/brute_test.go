@@ -141,14 +141,16 @@ func newBrute(t *testing.T, p *Priors, cause Code, c *Case) *brute {
 	return b
 }
 
-// faults lists sizes of a fault, each distribution by 31 points.
+// faults lists sizes of a fault, each distribution by points no more than the
+// least scatter of what is read of them apart, and 31 at least.
 func (b *brute) faults(cause Code) (all []bruteFault) {
 	add := func(share float64, sizes []Lump, of func(float64) bruteFault) {
 		for _, l := range sizes {
 			sum := 0.0
 			first := len(all)
-			for k := range 31 {
-				z := 4 * (float64(k)/15 - 1)
+			half := max(15, math.Ceil(4*l.SD/0.025))
+			for k := range int(2*half) + 1 {
+				z := 4 * (float64(k)/half - 1)
 				f := of(l.Mean + z*l.SD)
 				f.weight = math.Exp(-z * z / 2)
 				sum += f.weight
@@ -161,10 +163,13 @@ func (b *brute) faults(cause Code) (all []bruteFault) {
 	}
 	switch by := &b.p.Sizes; cause {
 	case CauseDepthOff:
-		add(0.7, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s} })
-		add(0.3, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{intended: b.perDepth * s} })
+		add(0.68, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s} })
+		add(0.29, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{intended: b.perDepth * s} })
+		add(0.03, []Lump{anyDepth}, func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s, intended: -b.perDepth * s} })
 	case CauseTemplateSize:
-		add(1, by[sizes.Opening], func(s float64) bruteFault { return bruteFault{play: 2 * s} })
+		const miswritten = 0.2
+		add(1-miswritten, by[sizes.Opening], func(s float64) bruteFault { return bruteFault{play: 2 * s} })
+		add(miswritten, []Lump{anyAmount}, func(s float64) bruteFault { return bruteFault{play: 2 * s, intended: 2 * s} })
 	case CauseDullCutter:
 		add(1, by[sizes.Fuzz], func(s float64) bruteFault { return bruteFault{feel: -s} })
 	}

@@ -14,8 +14,12 @@ func (m *model) wrongTool(c Code) []branch {
 	kind, inUse := toolKind[c], m.inUse(c)
 	var all []branch
 	if inUse > 0 {
+		wrong := m.miswritten(c)
 		for _, l := range m.otherSizes(c) {
-			all = append(all, branch{cause: c, weight: inUse * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolEffect[c]})
+			all = append(all, branch{cause: c, weight: inUse * (1 - wrong) * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolEffect[c]})
+		}
+		if wrong > 0 {
+			all = append(all, branch{cause: c, weight: inUse * wrong, mean: anyAmount.Mean, sd: anyAmount.SD, kind: kind, effect: toolMiswritten[c]})
 		}
 	}
 	if inUse < 1 {
@@ -47,6 +51,35 @@ var wantedEffect = [CauseCount]func(*model, float64) effect{
 	CauseCutterDiameter:    func(_ *model, s float64) effect { return effect{intended: 2 * s} },
 	CauseCutterAngle:       angleWanted,
 	CauseCutterResharpened: func(_ *model, s float64) effect { return effect{intended: 2 * s} },
+}
+
+// What the tool has, added to a size that was written down wrongly: the tool is
+// the one that was meant, and gives the play that was meant.
+var toolMiswritten = [CauseCount]func(*model, float64) effect{
+	CauseBushingDiameter: func(_ *model, s float64) effect { return effect{bushing: s, intended: -2 * s} },
+	CauseCutterDiameter:  func(_ *model, s float64) effect { return effect{cutter: s, intended: 2 * s} },
+}
+
+// anyAmount is by how much a size is off that was read from the wrong line, or
+// typed wrongly, mm. Judgement.
+var anyAmount = Lump{Weight: 1, SD: 2}
+
+// miswritten returns which share of a cause's weight is for a size that was
+// written down wrongly; where a size was measured after it was asked for, for
+// that one misread. Judgement.
+func (m *model) miswritten(c Code) float64 {
+	const tool, template = 0.03, 0.2
+	s, missing := &m.filled.setup, &m.filled.missing
+	switch {
+	case c == CauseBushingDiameter && !missing.Bushing && !s.Bushing.Labelled.Given,
+		c == CauseCutterDiameter && !missing.Cutter && !s.Cutter.Labelled.Given:
+		return tool
+	case c == CauseTemplateSize && m.answered[CheckMeasureTemplate]:
+		return template * misreadTool
+	case c == CauseTemplateSize:
+		return template
+	}
+	return 0
 }
 
 func angleWanted(m *model, s float64) effect {

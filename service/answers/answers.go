@@ -14,7 +14,7 @@ import (
 
 // ModelVersion is the version of the formulas. A change that alters any
 // answer's figures raises it.
-const ModelVersion = "2.2.0"
+const ModelVersion = "2.3.0"
 
 // Writer writes results as answers have them, with what is said of them.
 type Writer struct {

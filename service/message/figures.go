@@ -191,7 +191,7 @@ func (p Printer) Board(x length.Length) string {
 }
 
 // Sold writes the size by which a tool is sold: a 64th of an inch or half a
-// millimetre where it is one, in whichever unit.
+// millimetre where it is one, in whichever unit; else as a caliper reads it.
 func (p Printer) Sold(x length.Length) string {
 	const same, perInch, perMM = 1e-3, 64, 2
 	if off := x.Inches()*perInch - math.Round(x.Inches()*perInch); math.Abs(off)*length.MillimetresPerInch/perInch < same {
@@ -200,7 +200,7 @@ func (p Printer) Sold(x length.Length) string {
 	if off := x.MM()*perMM - math.Round(x.MM()*perMM); math.Abs(off)/perMM < same {
 		return p.figures().measure(x.Text(length.UnitMillimetre))
 	}
-	return p.Precise(x)
+	return p.Size(x)
 }
 
 // Floor writes a depth that is not to be passed: never rounded up.
