@@ -18,8 +18,8 @@ func (m *model) wrongTool(c Code) []branch {
 		for _, l := range m.otherSizes(c) {
 			all = append(all, branch{cause: c, weight: inUse * (1 - wrong) * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolEffect[c]})
 		}
-		if wrong > 0 {
-			all = append(all, branch{cause: c, weight: inUse * wrong, mean: anyAmount.Mean, sd: anyAmount.SD, kind: kind, effect: toolMiswritten[c]})
+		for _, l := range m.miswrittenSizes(c) {
+			all = append(all, branch{cause: c, weight: inUse * wrong * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolMiswritten[c]})
 		}
 	}
 	if inUse < 1 {
@@ -58,6 +58,23 @@ var wantedEffect = [CauseCount]func(*model, float64) effect{
 var toolMiswritten = [CauseCount]func(*model, float64) effect{
 	CauseBushingDiameter: func(_ *model, s float64) effect { return effect{bushing: s, intended: -2 * s} },
 	CauseCutterDiameter:  func(_ *model, s float64) effect { return effect{cutter: s, intended: 2 * s} },
+	CauseCutterAngle: func(m *model, s float64) effect {
+		e := angleWanted(m, s)
+		e.angle = s
+		return e
+	},
+}
+
+// miswrittenSizes is by how much the size may be another than the one written
+// down: a diameter by any amount, an angle is one of those that cutters have.
+func (m *model) miswrittenSizes(c Code) []Lump {
+	switch {
+	case m.miswritten(c) == 0:
+		return nil
+	case c == CauseCutterAngle:
+		return m.otherSizes(c)
+	}
+	return []Lump{anyAmount}
 }
 
 // anyAmount is by how much a size is off that was read from the wrong line, or
@@ -72,7 +89,8 @@ func (m *model) miswritten(c Code) float64 {
 	s, missing := &m.filled.setup, &m.filled.missing
 	switch {
 	case c == CauseBushingDiameter && !missing.Bushing && !s.Bushing.Labelled.Given,
-		c == CauseCutterDiameter && !missing.Cutter && !s.Cutter.Labelled.Given:
+		c == CauseCutterDiameter && !missing.Cutter && !s.Cutter.Labelled.Given,
+		c == CauseCutterAngle && !missing.Angle:
 		return tool
 	case c == CauseTemplateSize && m.answered[CheckMeasureTemplate]:
 		return template * misreadTool
