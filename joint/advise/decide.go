@@ -170,9 +170,11 @@ func (w *work) decide() {
 	o.checks = w.valueChecks()
 	d := &w.Decision
 	switch {
-	case w.mayStop():
+	case len(w.Doubts) == 0 && w.mayStop():
 		w.stopOrMove()
 	case w.doubtful():
+	case w.mayStop(): // what is doubted was read again in vain
+		w.stopOrMove()
 	case w.throughBoard():
 		w.Decision = Decision{Do: DoChange, Why: WhyCause, Cause: belief.CauseLapBroken, Chance: o.now.chance, Minutes: o.now.minutes}
 	case w.limited.noneWithin && w.NextKnown:
@@ -202,10 +204,7 @@ func (w *work) mayStop() bool {
 	if w.last == nil || !w.current || !w.NextKnown || !w.fittedByItself() {
 		return false
 	}
-	if w.Posterior.PlayInTarget() < surelyFitted || len(w.Doubts) > 0 {
-		return false
-	}
-	return w.Posterior.Chance(w.depthNow)+againWorth >= w.ChanceNext
+	return w.Posterior.PlayInTarget() >= surelyFitted && w.Posterior.Chance(w.depthNow)+againWorth >= w.ChanceNext
 }
 
 // fittedByItself: the feel says so, or without one a reading of play does.

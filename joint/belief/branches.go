@@ -127,6 +127,12 @@ func depthMiswritten(m *model, s float64) effect {
 	return effect{pinDepth: s, tailDepth: s, intended: -2 * m.filled.setup.Cutter.Angle.Tan() * s}
 }
 
+// meantRoughly: who asks about a set-up that was written down wrongly asks because
+// it has not the play either that it was meant to have. Judgement.
+func meantRoughly(*model, float64) effect { return effect{intended: roughly} }
+
+const roughly = 0.3 // mm of play
+
 func by(share float64, kind SizeKind, sizes []Lump, effect func(*model, float64) effect) way {
 	return way{share: share, kind: kind, sizes: sizes, effect: effect}
 }
@@ -149,7 +155,7 @@ func (m *model) ways(c Code) []way {
 	case CauseDepthOff:
 		return []way{
 			by(0.68, SizeDepth, of[sizes.Depth], bothDeeper), by(0.29, SizeDepth, of[sizes.Depth], depthWanted),
-			by(0.03, SizeDepth, []Lump{anyDepth}, depthMiswritten),
+			by(0.03, SizeDepth, []Lump{anyDepth}, depthMiswritten).and(meantRoughly),
 		}
 	case CauseCutterCrept: // while cutting, or before it; between the boards where these are cut one by one
 		uneven, between := of[sizes.Uneven], 0.1
@@ -197,7 +203,7 @@ func (m *model) waysOfBoards(c Code) []way {
 		return []way{by(1, SizeSeat, of[sizes.Skew], skewed)}
 	case CauseTemplateSize:
 		wrong := m.miswritten(c)
-		return []way{by(1-wrong, SizeOpening, of[sizes.Opening], otherOpening), by(wrong, SizeOpening, []Lump{anyAmount}, openingMiswritten)}
+		return []way{by(1-wrong, SizeOpening, of[sizes.Opening], otherOpening), by(wrong, SizeOpening, []Lump{anyAmount}, openingMiswritten).and(meantRoughly)}
 	case CauseSideStop:
 		return []way{by(1, SizeEdge, of[sizes.Stop], edgeMoved)}
 	case CauseWrongFaceOrStop:

@@ -94,8 +94,9 @@ type brute struct {
 type bruteState struct{ b, by, weight float64 }
 
 // bruteFault is one size of a fault, with its share: what it adds to play, to
-// what the hand feels, and to the play of the sizes as meant.
-type bruteFault struct{ weight, play, feel, intended float64 }
+// what the hand feels, and to the play of the sizes as meant, and by how much that
+// scatters.
+type bruteFault struct{ weight, play, feel, intended, roughly float64 }
 
 const (
 	bruteSettingSD = joint.ToleranceDepthSet / 2.0
@@ -120,7 +121,7 @@ func newBrute(t *testing.T, p *Priors, cause Code, c *Case) *brute {
 		}
 		play := b.likelihoods(t, scatter.by)
 		for _, f := range append(b.faults(cause), bruteFault{weight: 1 - p.Share[cause]}) {
-			w := scatter.chance * f.weight * mixture(p.Misread[ReadMeant], b.meant-f.intended, meantSD)
+			w := scatter.chance * f.weight * mixture(p.Misread[ReadMeant], b.meant-f.intended, math.Hypot(meantSD, f.roughly))
 			for k := range 161 {
 				z := 5 * (float64(k)/80 - 1)
 				off := z * b.priorSD
@@ -165,11 +166,13 @@ func (b *brute) faults(cause Code) (all []bruteFault) {
 	case CauseDepthOff:
 		add(0.68, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s} })
 		add(0.29, by[sizes.Depth], func(s float64) bruteFault { return bruteFault{intended: b.perDepth * s} })
-		add(0.03, []Lump{anyDepth}, func(s float64) bruteFault { return bruteFault{play: -b.perDepth * s, intended: -b.perDepth * s} })
+		add(0.03, []Lump{anyDepth}, func(s float64) bruteFault {
+			return bruteFault{play: -b.perDepth * s, intended: -b.perDepth * s, roughly: roughly}
+		})
 	case CauseTemplateSize:
 		const miswritten = 0.2
 		add(1-miswritten, by[sizes.Opening], func(s float64) bruteFault { return bruteFault{play: 2 * s} })
-		add(miswritten, []Lump{anyAmount}, func(s float64) bruteFault { return bruteFault{play: 2 * s, intended: 2 * s} })
+		add(miswritten, []Lump{anyAmount}, func(s float64) bruteFault { return bruteFault{play: 2 * s, intended: 2 * s, roughly: roughly} })
 	case CauseDullCutter:
 		add(1, by[sizes.Fuzz], func(s float64) bruteFault { return bruteFault{feel: -s} })
 	}

@@ -19,7 +19,7 @@ func (m *model) wrongTool(c Code) []branch {
 			all = append(all, branch{cause: c, weight: inUse * (1 - wrong) * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolEffect[c]})
 		}
 		for _, l := range m.miswrittenSizes(c) {
-			all = append(all, branch{cause: c, weight: inUse * wrong * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolMiswritten[c]})
+			all = append(all, branch{cause: c, weight: inUse * wrong * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolMiswritten[c], other: meantRoughly})
 		}
 	}
 	if inUse < 1 {
