@@ -211,7 +211,7 @@ func TestPlotsOfMutants(t *testing.T) {
 		r := rand.New(rand.NewPCG(uint64(i), 5))
 		pool := append(apitest.Gather(body, nil), apitest.Edges()...)
 		good := 0
-		for range apitest.Rounds(300, 500*time.Millisecond) {
+		for range apitest.Rounds(300, 2*time.Second) {
 			text, err := json.Marshal(apitest.Mutant(r, body, pool))
 			require.NoError(t, err)
 			svg := drawn(t, c.handler, string(text))

@@ -86,6 +86,8 @@ func rareCuts() []rareSaying {
 	seats, steps := seenOf(fourCorners("seat", "FL", "BR"), ""), seenOf(fourCorners("edge_step", "FL", "BL"), "")
 	return []rareSaying{
 		{"heard_feel.tight", diagnosisPath, seenOf(`"feel":"tight"`, ""), "test joint 1, is tight."},
+		{"joint_now_by_hand.too_tight", correctionPath, seenOf(`"depth":13.6,"feel":"rattles"},{"depth":13.6,"feel":"hard_blows"`, ""), "By the hand it is too tight now; all else says play of about "},
+		{"joint_now_by_hand.too_loose", correctionPath, seenOf(`"depth":9.6,"feel":"will_not_start"},{"depth":9.6,"feel":"rattles"`, ""), "By the hand it is too loose now; all else says play of about "},
 		{"joint_now.edges_off", correctionPath, edges, "Tightness is right, the edges are out of line."},
 		{"decided_by.edges_off", correctionPath, edges, "Tightness is right; the edges are what is off."},
 		{"joint_now.depths_unequal", correctionPath, depths, "Tightness is right, but the boards were cut to different depths."},

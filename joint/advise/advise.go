@@ -71,6 +71,7 @@ type Advice struct {
 	Stated      length.Length
 	StatedKnown bool
 	Current     length.Length // play of the joint as last cut, or as predicted
+	ByHand      bool          // the verdict is the hand's alone: by all else the play is another
 	// MoveIn is how far the template is moved onto the pin board.
 	MoveIn    length.Length
 	NextCheck *CheckAdvice // nil where all that are open have been made

@@ -115,9 +115,9 @@ func (w *work) judge() {
 	if w.last != nil { // what the hand felt beyond doubt is never contradicted
 		switch {
 		case w.last.Feel.Tight():
-			w.Verdict = TooTight
+			w.Verdict, w.ByHand = TooTight, w.Current > w.target.Play
 		case w.last.Feel.LooseBeyondDoubt():
-			w.Verdict = TooLoose
+			w.Verdict, w.ByHand = TooLoose, w.Current < w.target.Play
 		}
 	}
 	if w.limited.noneWithin {

@@ -110,7 +110,12 @@ func now(a *advise.Advice) message.Message {
 	switch a.Verdict {
 	case advise.NotYetCut, advise.CannotReach:
 		return message.Message{}
-	case advise.Fits, advise.TooLoose, advise.TooTight:
+	case advise.TooLoose, advise.TooTight:
+		if a.ByHand {
+			m = message.New("joint_now_by_hand").As(codes.Verdicts[a.Verdict])
+		}
+		return m.With(message.Length("play", a.Current))
+	case advise.Fits:
 		return m.With(message.Length("play", a.Current))
 	}
 	return m
