@@ -2,19 +2,37 @@ package service
 
 import (
 	"context"
+	"reflect"
 
 	"snugtail/api"
 	"snugtail/joint/advise"
 	"snugtail/joint/belief"
 	"snugtail/service/answers"
 	"snugtail/service/codes"
+	"snugtail/service/fields"
 	"snugtail/service/read"
 	"snugtail/service/say"
 	"snugtail/service/working"
 )
 
-// diagnoseJoint answers: what is wrong, and what to check next?
+// diagnoseJoint answers: what is wrong, and what to check next? What is answered
+// to who tells nothing follows from the priors alone, and is put into words once.
 func (s *Service) diagnoseJoint(ctx context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
+	if fields.From(ctx) != nil || !reflect.ValueOf(in).Elem().IsZero() {
+		return s.diagnosed(ctx, in)
+	}
+	language := s.language(ctx).Language
+	if kept, ok := s.untold.Load(language); ok {
+		return kept.(*api.DiagnosisAnswer), nil
+	}
+	answer, err := s.diagnosed(ctx, in)
+	if err == nil {
+		s.untold.Store(language, answer)
+	}
+	return answer, err
+}
+
+func (s *Service) diagnosed(ctx context.Context, in *api.DiagnosisRequest) (*api.DiagnosisAnswer, error) {
 	r := s.reader(ctx, in.Units)
 	bench := r.Diagnosis(in)
 	a, err := r.Advised(&bench)

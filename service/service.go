@@ -38,6 +38,7 @@ import (
 	"net"
 	"net/http"
 	"slices"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -113,6 +114,7 @@ type Service struct {
 	languages *message.Catalogues
 	observer  *belief.Observer
 	adviser   *advise.Adviser // by that observer
+	untold    sync.Map        // what is answered to who tells nothing, by language
 	model     string          // version of the formulas, and of the priors where they are the operator's
 }
 
