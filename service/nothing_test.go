@@ -15,14 +15,19 @@ import (
 func TestNothingToldIsAnsweredAlike(t *testing.T) {
 	s, err := New(Config{})
 	require.NoError(t, err)
-	ask := func(body string) string {
+	askIn := func(language, body string) string {
 		r := httptest.NewRequest(http.MethodPost, "/v1/diagnoses", strings.NewReader(body))
 		r.Header.Set("Content-Type", "application/json")
+		r.Header.Set("Accept-Language", language)
 		w := httptest.NewRecorder()
 		s.Handler().ServeHTTP(w, r)
 		assert.Equal(t, http.StatusOK, w.Code)
 		return w.Body.String()
 	}
+	for _, language := range []string{"en", "de", "en"} { // a unit is told: that is put into words anew
+		assert.Equal(t, askIn(language, `{"units": "mm"}`), askIn(language, "{}"))
+	}
+	ask := func(body string) string { return askIn("en", body) }
 	first := ask("{}")
 	var all sync.WaitGroup
 	for i := range 8 {
