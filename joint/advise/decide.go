@@ -168,12 +168,12 @@ func (w *work) decide() {
 		o.now = o.now.quicker(worth{cut.chance, cut.minutes(w)})
 	}
 	o.checks = w.valueChecks()
-	d := &w.Decision
+	d, stop := &w.Decision, w.mayStop()
 	switch {
-	case len(w.Doubts) == 0 && w.mayStop():
+	case stop && len(w.Doubts) == 0:
 		w.stopOrMove()
 	case w.doubtful():
-	case w.mayStop(): // what is doubted was read again in vain
+	case stop: // what is doubted was read again in vain
 		w.stopOrMove()
 	case w.throughBoard():
 		w.Decision = Decision{Do: DoChange, Why: WhyCause, Cause: belief.CauseLapBroken, Chance: o.now.chance, Minutes: o.now.minutes}
@@ -247,7 +247,7 @@ func (w *work) stopOrMove() {
 		d.Do, d.Why = DoChange, WhyEdges
 	default:
 		d.Do, d.Why, d.Depth = DoStop, WhyFits, w.depthNow
-		w.Verdict = Fits // whatever a depth for a better chance would break
+		w.Verdict, w.ByHand = Fits, false // whatever a depth for a better chance would break
 		d.Limit, _ = w.blockingLimit(w.depthNow)
 		d.Minutes = math.Max(0.5, w.costJoint()*(1-d.Chance))
 	}

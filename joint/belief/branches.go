@@ -118,10 +118,6 @@ func depthWanted(m *model, s float64) effect {
 	return effect{intended: 2 * m.filled.setup.Cutter.Angle.Tan() * s}
 }
 
-// anyDepth is by how much a depth is off that was written down wrongly, mm.
-// Judgement.
-var anyDepth = Lump{Weight: 1, SD: 3}
-
 // depthMiswritten: the depth was set s deeper than is told, as the sizes ask for.
 func depthMiswritten(m *model, s float64) effect {
 	return effect{pinDepth: s, tailDepth: s, intended: -2 * m.filled.setup.Cutter.Angle.Tan() * s}

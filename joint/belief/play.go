@@ -88,7 +88,7 @@ func (d Play) Range95() (low, high length.Length) { return d.quantile(0.025), d.
 // quantile by bisection, and once that is near by false position, where an end
 // that stands still twice counts half (the Illinois rule).
 func (d Play) quantile(p float64) length.Length {
-	const near, most, exact = 0.1, 60, 1e-10
+	const near, most, exact = 0.1, 60, 1e-10 // by most halvings a float64 is out of bits
 	low := d.nominal + d.p.grid.low - 1
 	high := d.nominal + d.p.grid.at(d.p.grid.n) + 1
 	below, above := -p, 1-p

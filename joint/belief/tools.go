@@ -18,8 +18,10 @@ func (m *model) wrongTool(c Code) []branch {
 		for _, l := range m.otherSizes(c) {
 			all = append(all, branch{cause: c, weight: inUse * (1 - wrong) * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolEffect[c]})
 		}
-		for _, l := range m.miswrittenSizes(c) {
-			all = append(all, branch{cause: c, weight: inUse * wrong * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolMiswritten[c], other: meantRoughly})
+		if wrong > 0 {
+			for _, l := range m.miswrittenSizes(c) {
+				all = append(all, branch{cause: c, weight: inUse * wrong * l.Weight, mean: l.Mean, sd: l.SD, kind: kind, effect: toolMiswritten(c), other: meantRoughly})
+			}
 		}
 	}
 	if inUse < 1 {
@@ -53,33 +55,27 @@ var wantedEffect = [CauseCount]func(*model, float64) effect{
 	CauseCutterResharpened: func(_ *model, s float64) effect { return effect{intended: 2 * s} },
 }
 
-// What the tool has, added to a size that was written down wrongly: the tool is
-// the one that was meant, and gives the play that was meant.
-var toolMiswritten = [CauseCount]func(*model, float64) effect{
-	CauseBushingDiameter: func(_ *model, s float64) effect { return effect{bushing: s, intended: -2 * s} },
-	CauseCutterDiameter:  func(_ *model, s float64) effect { return effect{cutter: s, intended: 2 * s} },
-	CauseCutterAngle: func(m *model, s float64) effect {
-		e := angleWanted(m, s)
-		e.angle = s
-		return e
-	},
+// toolMiswritten is of a size that was written down wrongly: the tool in use has
+// another, and is the one that was wanted.
+func toolMiswritten(c Code) func(*model, float64) effect {
+	return func(m *model, s float64) effect {
+		e, wanted := toolEffect[c](m, s), wantedEffect[c](m, s)
+		return e.plus(&wanted)
+	}
 }
 
 // miswrittenSizes is by how much the size may be another than the one written
 // down: a diameter by any amount, an angle is one of those that cutters have.
 func (m *model) miswrittenSizes(c Code) []Lump {
-	switch {
-	case m.miswritten(c) == 0:
-		return nil
-	case c == CauseCutterAngle:
+	if c == CauseCutterAngle {
 		return m.otherSizes(c)
 	}
 	return []Lump{anyAmount}
 }
 
-// anyAmount is by how much a size is off that was read from the wrong line, or
-// typed wrongly, mm. Judgement.
-var anyAmount = Lump{Weight: 1, SD: 2}
+// anyAmount and anyDepth are by how much a size and a depth are off that were
+// read from the wrong line, or typed wrongly, mm. Judgement.
+var anyAmount, anyDepth = Lump{Weight: 1, SD: 2}, Lump{Weight: 1, SD: 3}
 
 // miswritten returns which share of a cause's weight is for a size that was
 // written down wrongly; where a size was measured after it was asked for, for

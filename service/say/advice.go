@@ -106,16 +106,15 @@ func nextChance(a *advise.Advice) message.Message {
 
 // now is what the joint last cut is like.
 func now(a *advise.Advice) message.Message {
-	m := message.New("joint_now").As(codes.Verdicts[a.Verdict])
+	code := "joint_now"
+	if a.ByHand {
+		code = "joint_now_by_hand"
+	}
+	m := message.New(code).As(codes.Verdicts[a.Verdict])
 	switch a.Verdict {
 	case advise.NotYetCut, advise.CannotReach:
 		return message.Message{}
-	case advise.TooLoose, advise.TooTight:
-		if a.ByHand {
-			m = message.New("joint_now_by_hand").As(codes.Verdicts[a.Verdict])
-		}
-		return m.With(message.Length("play", a.Current))
-	case advise.Fits:
+	case advise.Fits, advise.TooLoose, advise.TooTight:
 		return m.With(message.Length("play", a.Current))
 	}
 	return m
